@@ -1,0 +1,100 @@
+#include "cli/app.hpp"
+
+#include <algorithm>
+#include <cerrno>
+#include <new>
+#include <ostream>
+#include <system_error>
+
+#include "cli/commands.hpp"
+#include "cli/help.hpp"
+#include "cli/options.hpp"
+#include "scenario/keys.hpp"
+#include "scenario/quoting.hpp"
+#include "scenario/read.hpp"
+#include "version.hpp"
+
+namespace blendrisk::cli {
+namespace {
+
+using Words = std::vector<std::string>;
+
+std::string version_text() {
+  return std::string("blendrisk ") + k_version + "\n";
+}
+
+Answer answer_help(const Words& rest) {
+  if (rest.size() > 1) {
+    throw UsageError("help: " + scenario::quoted(rest[1]) +
+                     " is one too many; one topic is accepted");
+  }
+  const bool on_itself = rest.empty() || rest.front() == "--help";
+  return {help_text(on_itself ? "" : rest.front()), k_answered};
+}
+
+Answer answer_with_scenario(const std::string& command, const Words& rest, std::ostream& err) {
+  if (!rest.empty() && rest.front() == "--help" && rest.size() == 2 && rest[1] == "keys") {
+    return answer_help({"keys"});
+  }
+  const Arguments arguments = parse_arguments(command, rest);
+  if (arguments.help) return {help_text(command), k_answered};
+  if (arguments.version) return {version_text(), k_answered};
+  return answer_chance(arguments, err);
+}
+
+Answer answer(const Words& args, std::ostream& err) {
+  if (args.empty()) {
+    throw UsageError("no command; chance, new and help are accepted, as in `blendrisk help`");
+  }
+  const std::string& command = args.front();
+  const Words rest(args.begin() + 1, args.end());
+  if (command == "--help" || command == "help") return answer_help(rest);
+  if (command == "--version") {
+    if (!rest.empty()) throw UsageError("--version: stands alone; no other arguments are accepted");
+    return {version_text(), k_answered};
+  }
+  if (command == "chance") return answer_with_scenario(command, rest, err);
+  if (command == "new") {
+    return only_help(command, rest) ? Answer{help_text(command), k_answered} : answer_new();
+  }
+  if (command.starts_with("-")) {
+    throw UsageError("the command comes first, not " + scenario::quoted(command) +
+                     "; chance, new, help, --help and --version are accepted");
+  }
+  throw UsageError("unknown command " + scenario::quoted(command) +
+                   scenario::nearest_note(command, command_names()) +
+                   "; chance, new and help are accepted");
+}
+
+int complain(std::ostream& err, const std::string& what, int status) {
+  // Whatever a message quotes, it stays one line.
+  err << "blendrisk: " << scenario::escaped(what) << std::endl;
+  return status;
+}
+
+int write(const Answer& answer, std::ostream& out, std::ostream& err) {
+  errno = 0;
+  out << answer.text << std::flush;
+  if (out) return answer.status;
+  const int code = errno;
+  const std::string why = code == 0 ? "" : " (" + std::generic_category().message(code) + ")";
+  return complain(err, "the answer cannot be written to standard output" + why, k_could_not_finish);
+}
+
+}  // namespace
+
+int run(const std::vector<std::string>& args, std::ostream& out, std::ostream& err) {
+  try {
+    return write(answer(args, err), out, err);
+  } catch (const UsageError& error) {
+    return complain(err, error.what(), k_bad_input);
+  } catch (const scenario::InputError& error) {
+    return complain(err, error.what(), k_bad_input);
+  } catch (const std::bad_alloc&) {
+    return complain(err, "could not finish: out of memory", k_could_not_finish);
+  } catch (const std::exception& error) {
+    return complain(err, std::string("could not finish: ") + error.what(), k_could_not_finish);
+  }
+}
+
+}  // namespace blendrisk::cli

@@ -1,0 +1,23 @@
+#pragma once
+
+#include <iosfwd>
+#include <string>
+
+#include "cli/options.hpp"
+
+/// One function a command. The answer is returned as text, so that nothing is written before all
+/// of it is known.
+namespace blendrisk::cli {
+
+struct Answer {
+  std::string text;
+  int status = 0;
+};
+
+/// `blendrisk chance`. @param err  gets the progress of a long run where that is a terminal
+Answer answer_chance(const Arguments& arguments, std::ostream& err);
+
+/// `blendrisk new`: a commented starter scenario, which runs as it is.
+Answer answer_new();
+
+}  // namespace blendrisk::cli

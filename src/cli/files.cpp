@@ -1,0 +1,46 @@
+#include "cli/files.hpp"
+
+#include <algorithm>
+#include <cerrno>
+#include <cstdio>
+#include <filesystem>
+#include <memory>
+#include <system_error>
+
+namespace blendrisk::cli {
+namespace {
+
+std::string reason(int code) {
+  std::string text = std::generic_category().message(code);
+  if (!text.empty() && text.front() >= 'A' && text.front() <= 'Z') {
+    text.front() = static_cast<char>(text.front() - 'A' + 'a');
+  }
+  return text;
+}
+
+}  // namespace
+
+std::string read_bytes(const std::string& path, std::size_t most) {
+  // Some systems open a directory for reading and fail late.
+  std::error_code ignored;
+  if (std::filesystem::is_directory(path, ignored)) throw FileError("is a directory");
+  const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.c_str(), "rb"),
+                                                             &std::fclose);
+  if (!file) throw FileError("cannot be opened (" + reason(errno) + ")");
+  std::string bytes;
+  std::string block(1U << 16U, '\0');
+  while (bytes.size() <= most) {
+    const std::size_t wanted = std::min(block.size(), most + 1 - bytes.size());
+    const std::size_t got = std::fread(block.data(), 1, wanted, file.get());
+    bytes.append(block, 0, got);
+    if (got < wanted) break;
+  }
+  if (std::ferror(file.get()) != 0) throw FileError("cannot be read (" + reason(errno) + ")");
+  return bytes;
+}
+
+std::string path_beside(const std::string& beside, const std::string& path) {
+  return (std::filesystem::path(beside).parent_path() / path).string();
+}
+
+}  // namespace blendrisk::cli

@@ -1,0 +1,22 @@
+#pragma once
+
+#include <cstddef>
+#include <stdexcept>
+#include <string>
+
+namespace blendrisk::cli {
+
+/// A file that cannot be read; what() is a short reason ("no such file or directory").
+struct FileError : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
+/// The bytes of a file, a pipe or a device, at most `most` + 1 of them, so that an endless one ends
+/// and the reader can tell that it was too long.
+/// @throws FileError
+std::string read_bytes(const std::string& path, std::size_t most);
+
+/// `path` as seen from the directory of `beside`; absolute paths stay.
+std::string path_beside(const std::string& beside, const std::string& path);
+
+}  // namespace blendrisk::cli

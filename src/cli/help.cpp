@@ -1,0 +1,123 @@
+#include "cli/help.hpp"
+
+#include <algorithm>
+
+#include "cli/options.hpp"
+#include "distributions/distribution_text.hpp"
+#include "scenario/keys.hpp"
+#include "scenario/quoting.hpp"
+
+namespace blendrisk::cli {
+namespace {
+
+constexpr const char* k_general =
+    R"(blendrisk: the chance that a change between gasoline and high-ethanol fuel lands outside
+the limits of an engine's calibration, by Monte Carlo over every uncertain input.
+
+Usage: blendrisk COMMAND SCENARIO.ini [--section.key VALUE ...] [options]
+
+Commands:
+  chance   filling as written, how likely is it to land below the minimum or above the maximum?
+  new      print a commented starter scenario
+  help     this text; `help COMMAND` on a command, `help keys` on the keys of a scenario
+
+Start: blendrisk new > car.ini
+       blendrisk chance car.ini
+
+Exit status: 0 answered; 1 could not finish; 2 bad arguments or scenario; 3 with --require,
+answered and the accepted risk is not met.
+)";
+
+constexpr const char* k_chance =
+    R"help(Usage: blendrisk chance SCENARIO.ini [--section.key VALUE ...] [options]
+
+Filling as the scenario is written: the content the tank lands at, the chance of landing below
+limits.minimum or above limits.maximum, of running dry before the fill, and of the nozzle
+clicking off before the amount is in.
+
+Any scenario key can be given as an option and wins over the file; one that excludes another
+(--heel.reading for heel.content) takes its place. Quantities carry a unit:
+  blendrisk chance car.ini --heel.indicated "6 L" --fuel.content "normal(74 %, 3 %)"
+
+Options:
+)help";
+
+constexpr const char* k_new = R"(Usage: blendrisk new > car.ini
+
+Prints a commented starter scenario of an invented car. It runs as it is; put your own numbers in.
+)";
+
+constexpr const char* k_values = R"help(
+Quantities carry a unit: volume L mL gal imp-gal; content % or E85; fraction %; rate L/h mL/min
+gal/h; time s min h; distance km mi; economy L/100km km/L mpg; price /L /gal.
+Uncertain values are an exact quantity or a law, which "in [low, high]" after it truncates:
+)help";
+
+/// The laws, broken into lines between one and the next.
+std::string laws_text() {
+  constexpr std::size_t width = 96;
+  std::string text;
+  std::string line;
+  const std::string all = distributions::law_names_text() + ", ";
+  for (std::size_t at = 0; at < all.size();) {
+    const std::size_t end = std::min(all.find("), ", at), all.size() - 3) + 3;
+    const std::string law = all.substr(at, end - at);
+    if (line.size() + law.size() > width) {
+      text += "  " + line.substr(0, line.size() - 1) + "\n";
+      line.clear();
+    }
+    line += law;
+    at = end;
+  }
+  return text + "  " + line.substr(0, line.size() - 2) + "\n";
+}
+
+/// "required", "optional" or "default: 0 L".
+std::string standing_of(const scenario::Key& key) {
+  if (!key.default_text.empty()) return "default: " + key.default_text;
+  if (key.default_note == "none") return "optional";
+  return (key.default_note.starts_with("the ") ? "default: " : "") + key.default_note;
+}
+
+std::string keys_text() {
+  std::string text =
+      "Keys of a scenario file, also options of the command line (--section.key VALUE)\n";
+  std::string section = "-";
+  for (const scenario::Key& key : scenario::keys()) {
+    if (key.section.starts_with("fill-") && key.section != "fill-2") continue;
+    if (key.section != section) {
+      section = key.section;
+      text += "\n";
+      if (!section.empty()) text += "[" + section + "]";
+      if (section == "fill-2")
+        text += "  and so on to [fill-" + std::to_string(scenario::k_last_fill) + "]";
+      if (!section.empty()) text += "\n";
+    }
+    std::string head = "  " + key.name;
+    head.resize(std::max<std::size_t>(head.size() + 1, 17), ' ');
+    text += head + scenario::kind_text(key) + "; " + standing_of(key) + "\n";
+    text += std::string(17, ' ') + key.meaning + "\n";
+    if (*key.range.text != '\0') {
+      text += std::string(17, ' ') + "range: " + std::string(key.range.text) + "\n";
+    }
+  }
+  return text + k_values + laws_text();
+}
+
+}  // namespace
+
+const std::vector<std::string>& command_names() {
+  static const std::vector<std::string> names{"chance", "new", "help"};
+  return names;
+}
+
+std::string help_text(const std::string& topic) {
+  if (topic.empty() || topic == "help") return k_general;
+  if (topic == "chance") return k_chance + options_text();
+  if (topic == "new") return k_new;
+  if (topic == "keys") return keys_text();
+  throw UsageError("help: no help on " + scenario::quoted(topic) +
+                   "; chance, new and keys are accepted");
+}
+
+}  // namespace blendrisk::cli

@@ -1,0 +1,253 @@
+#include "cli/options.hpp"
+
+#include <boost/program_options/options_description.hpp>
+#include <boost/program_options/parsers.hpp>
+#include <charconv>
+#include <cmath>
+#include <functional>
+#include <map>
+#include <set>
+#include <span>
+#include <string_view>
+
+#include "scenario/keys.hpp"
+#include "scenario/quoting.hpp"
+#include "units/quantity.hpp"
+
+namespace blendrisk::cli {
+namespace {
+
+namespace po = boost::program_options;
+using scenario::quoted;
+
+struct CommonOption {
+  const char* name;
+  const char* argument;  ///< nullptr for a switch
+  const char* meaning;   ///< empty where the option is known only to be refused in clear words
+};
+
+constexpr CommonOption k_common[] = {
+    {"json", nullptr, "one JSON object on standard output"},
+    {"seed", "N", "seed of the draws, default 1; the same seed gives the same answer"},
+    {"threads", "N", "threads to use, default as many as the machine has"},
+    {"precision", "P", "relative standard error to reach, default 1 %"},
+    {"cases", "N", "a fixed number of cases instead, at least 32"},
+    {"method", "NAME", "conditional (default) or plain"},
+    {"units", "NAME", "metric (default) or us, in the text answer only"},
+    {"output", "FILE", ""},
+    {"require", nullptr, "exit with 3 where the accepted risk is not met"},
+    {"help", nullptr, "help on the command"},
+    {"version", nullptr, "version of the program"},
+};
+
+/// Long options spelled out in full: an abbreviation that works today may be ambiguous tomorrow.
+constexpr int k_style = po::command_line_style::allow_long |
+                        po::command_line_style::long_allow_adjacent |
+                        po::command_line_style::long_allow_next;
+
+po::options_description known_options() {
+  po::options_description known;
+  for (const CommonOption& option : k_common) {
+    if (option.argument == nullptr) {
+      known.add_options()(option.name, option.meaning);
+    } else {
+      known.add_options()(option.name, po::value<std::string>(), option.meaning);
+    }
+  }
+  for (const scenario::Key& key : scenario::keys()) {
+    known.add_options()(key.full_name().c_str(), po::value<std::string>(), key.meaning.c_str());
+  }
+  return known;
+}
+
+std::vector<std::string> known_names() {
+  std::vector<std::string> names(scenario::key_names().begin(), scenario::key_names().end());
+  for (const CommonOption& option : k_common) names.emplace_back(option.name);
+  return names;
+}
+
+[[noreturn]] void fail_unknown(std::string_view option) {
+  const std::string_view word =
+      option.substr(std::min(option.find_first_not_of('-'), option.size()));
+  throw UsageError("unknown option " + quoted(option) +
+                   scenario::nearest_note(word, known_names()) +
+                   "; `blendrisk help chance` lists what is accepted");
+}
+
+std::string shown_option(const std::string& name) {
+  return scenario::escaped(std::string_view(name).substr(0, 60));
+}
+
+[[noreturn]] void fail_syntax(const po::invalid_command_line_syntax& error) {
+  const std::string option = shown_option(error.get_option_name());
+  switch (error.kind()) {
+    case po::invalid_syntax::missing_parameter:
+    case po::invalid_syntax::empty_adjacent_parameter:
+      throw UsageError(option + ": has no value; a value after it is accepted");
+    case po::invalid_syntax::extra_parameter:
+      throw UsageError(option + ": takes no value; the option alone is accepted");
+    default:
+      throw UsageError(option + ": is malformed; --name VALUE is accepted");
+  }
+}
+
+std::vector<po::option> parse(const std::vector<std::string>& args) {
+  const po::options_description known = known_options();
+  try {
+    return po::command_line_parser(args).options(known).style(k_style).run().options;
+  } catch (const po::unknown_option& error) {
+    fail_unknown(error.get_option_name());
+  } catch (const po::invalid_command_line_syntax& error) {
+    fail_syntax(error);
+  } catch (const po::error& error) {
+    throw UsageError(scenario::escaped(error.what()));
+  }
+}
+
+template <class T>
+T number(const std::string& text, T least, T most, const std::string& option,
+         const char* accepted) {
+  T value{};
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (error != std::errc() || end != text.data() + text.size() || value < least || value > most) {
+    throw UsageError("--" + option + ": " + quoted(text) + " is not accepted; " + accepted);
+  }
+  return value;
+}
+
+std::uint64_t cases(const std::string& text) {
+  constexpr const char* accepted = "a whole number from 32 to 1e12, such as 100000 or 1e6";
+  const auto value = number<double>(text, 32.0, 1e12, "cases", accepted);
+  if (value != std::floor(value)) {
+    throw UsageError("--cases: " + quoted(text) + " is not whole; " + accepted);
+  }
+  return static_cast<std::uint64_t>(value);
+}
+
+double precision(const std::string& text) {
+  constexpr const char* accepted = "a fraction with its unit, more than 0 % and less than 100 %";
+  try {
+    const double value = units::parse_quantity(text, units::Dimension::fraction);
+    if (value > 0.0 && value < 1.0) return value;
+  } catch (const units::QuantityError& error) {
+    throw UsageError("--precision: " + std::string(error.what()) + "; " + accepted);
+  }
+  throw UsageError("--precision: " + quoted(text) + " is out of range; " + accepted);
+}
+
+template <class T>
+T one_of(const std::string& option, const std::string& text,
+         const std::map<std::string, T>& known) {
+  const auto found = known.find(text);
+  if (found != known.end()) return found->second;
+  std::string list;
+  for (const auto& [name, value] : known) list += (list.empty() ? "" : " or ") + name;
+  throw UsageError("--" + option + ": " + quoted(text) + " is not known; " + list);
+}
+
+using Setter = std::function<void(Arguments&, const std::string&)>;
+
+const std::map<std::string, Setter>& setters() {
+  static const std::map<std::string, Setter> all{
+      {"json", [](Arguments& a, const std::string&) { a.json = true; }},
+      {"require", [](Arguments& a, const std::string&) { a.require = true; }},
+      {"help", [](Arguments& a, const std::string&) { a.help = true; }},
+      {"version", [](Arguments& a, const std::string&) { a.version = true; }},
+      {"seed",
+       [](Arguments& a, const std::string& text) {
+         a.options.seed = number<std::uint64_t>(text, 0, UINT64_MAX, "seed",
+                                                "a whole number from 0 to 18446744073709551615");
+       }},
+      {"threads",
+       [](Arguments& a, const std::string& text) {
+         a.options.threads =
+             number<unsigned>(text, 1, 1024, "threads", "a whole number from 1 to 1024");
+       }},
+      {"precision",
+       [](Arguments& a, const std::string& text) { a.options.precision = precision(text); }},
+      {"cases", [](Arguments& a, const std::string& text) { a.options.cases = cases(text); }},
+      {"method",
+       [](Arguments& a, const std::string& text) {
+         a.options.method = one_of<estimate::Method>(
+             "method", text,
+             {{"conditional", estimate::Method::conditional}, {"plain", estimate::Method::plain}});
+       }},
+      {"units",
+       [](Arguments& a, const std::string& text) {
+         a.units = one_of<report::UnitSystem>(
+             "units", text,
+             {{"metric", report::UnitSystem::metric}, {"us", report::UnitSystem::us}});
+       }},
+      {"output",
+       [](Arguments&, const std::string&) {
+         throw UsageError(
+             "--output: this command draws no picture; its answer is on standard output");
+       }},
+  };
+  return all;
+}
+
+void take_positional(Arguments& arguments, const std::string& text) {
+  // "-h" and the like: there are no short options.
+  if (text.size() > 1 && text.front() == '-') fail_unknown(text);
+  if (text.empty()) throw UsageError("the scenario's name is empty; a file is accepted");
+  if (!arguments.scenario_path.empty()) {
+    throw UsageError("two scenarios, " + quoted(arguments.scenario_path) + " and " + quoted(text) +
+                     "; one is accepted (a value with spaces needs quotes)");
+  }
+  arguments.scenario_path = text;
+}
+
+}  // namespace
+
+Arguments parse_arguments(const std::string& command, const std::vector<std::string>& args) {
+  Arguments arguments;
+  std::set<std::string> seen;
+  for (const po::option& option : parse(args)) {
+    const std::string text = option.value.empty() ? std::string() : option.value.front();
+    if (option.position_key >= 0 || option.string_key.empty()) {
+      take_positional(arguments, text);
+      continue;
+    }
+    if (!seen.insert(option.string_key).second) {
+      throw UsageError("--" + option.string_key + ": is given twice; once is accepted");
+    }
+    const auto setter = setters().find(option.string_key);
+    if (setter != setters().end()) {
+      setter->second(arguments, text);
+    } else {
+      arguments.overrides.push_back({option.string_key, text});
+    }
+  }
+  if (seen.contains("precision") && seen.contains("cases")) {
+    throw UsageError("--precision: is given beside --cases; one or the other is accepted");
+  }
+  if (arguments.scenario_path.empty() && !arguments.help && !arguments.version) {
+    throw UsageError(command + ": no scenario; `blendrisk " + command +
+                     " SCENARIO.ini` is accepted, `blendrisk new` prints a starter");
+  }
+  return arguments;
+}
+
+bool only_help(const std::string& command, const std::vector<std::string>& args) {
+  for (const std::string& arg : args) {
+    if (arg == "--help") return true;
+    throw UsageError(command + ": " + quoted(arg) + " is not accepted; `blendrisk " + command +
+                     "` takes no arguments, its answer is on standard output");
+  }
+  return false;
+}
+
+std::string options_text() {
+  std::string text;
+  for (const CommonOption& option : k_common) {
+    if (*option.meaning == '\0') continue;
+    std::string head = "  --" + std::string(option.name);
+    if (option.argument != nullptr) head += std::string(" ") + option.argument;
+    head.resize(std::max<std::size_t>(head.size() + 1, 18), ' ');
+    text += head + option.meaning + "\n";
+  }
+  return text;
+}
+
+}  // namespace blendrisk::cli

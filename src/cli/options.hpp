@@ -1,0 +1,44 @@
+#pragma once
+
+#include <optional>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+#include "estimate/result.hpp"
+#include "report/format.hpp"
+#include "scenario/read.hpp"
+
+/// The command line after the command, read through Boost.Program_options. Scenario keys are
+/// options by their full name.
+namespace blendrisk::cli {
+
+/// Bad arguments; what() is the one line for the user without the program's name.
+struct UsageError : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
+struct Arguments {
+  std::string scenario_path;
+  std::vector<scenario::Override> overrides;
+  estimate::Options options;
+  report::UnitSystem units = report::UnitSystem::metric;
+  bool json = false;
+  bool require = false;
+  bool help = false;
+  bool version = false;
+};
+
+/// The arguments of a command that reads a scenario. Where --help or --version is among them the
+/// scenario may be missing.
+/// @throws UsageError for unknown, repeated or malformed options and for no or two scenarios
+Arguments parse_arguments(const std::string& command, const std::vector<std::string>& args);
+
+/// Throws UsageError for anything but --help, in the arguments of a command that takes no others.
+/// @return whether help is asked for
+bool only_help(const std::string& command, const std::vector<std::string>& args);
+
+/// The common options with their meaning, for the help.
+std::string options_text();
+
+}  // namespace blendrisk::cli

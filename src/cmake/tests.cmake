@@ -1,0 +1,44 @@
+# Tests: one ctest entry a GoogleTest case (label unit, or slow where the name says Slow), and
+# whole-program checks (label program).
+find_package(GTest REQUIRED)
+find_package(GSL REQUIRED)
+include(GoogleTest)
+
+file(GLOB_RECURSE test_sources CONFIGURE_DEPENDS tests/*_test.cpp)
+list(FILTER test_sources EXCLUDE REGEX "/tests/(bench|fuzz|package)/")
+add_executable(blendrisk_tests ${test_sources})
+blendrisk_flags(blendrisk_tests)
+target_compile_definitions(blendrisk_tests PRIVATE BLENDRISK_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
+target_link_libraries(blendrisk_tests PRIVATE blendrisk_cli GTest::gtest_main GTest::gmock
+                                              GSL::gsl Threads::Threads)
+
+gtest_discover_tests(blendrisk_tests TEST_FILTER "-*Slow*"
+  WORKING_DIRECTORY ${PROJECT_SOURCE_DIR} DISCOVERY_TIMEOUT 120 PROPERTIES LABELS unit TIMEOUT 300)
+gtest_discover_tests(blendrisk_tests TEST_FILTER "*Slow*"
+  WORKING_DIRECTORY ${PROJECT_SOURCE_DIR} DISCOVERY_TIMEOUT 120 PROPERTIES LABELS slow TIMEOUT 600)
+
+function(add_program_test name)
+  add_test(NAME ${name} COMMAND ${ARGN} WORKING_DIRECTORY ${PROJECT_SOURCE_DIR})
+  set_tests_properties(${name} PROPERTIES LABELS program TIMEOUT 300)
+endfunction()
+
+add_program_test(layering ${CMAKE_COMMAND} -DROOT=${PROJECT_SOURCE_DIR}
+                 -P ${PROJECT_SOURCE_DIR}/tests/layering.cmake)
+
+file(GLOB examples CONFIGURE_DEPENDS examples/*.ini)
+foreach(example IN LISTS examples)
+  cmake_path(GET example STEM name)
+  add_program_test(example.${name} ${CMAKE_COMMAND} -DPROGRAM=$<TARGET_FILE:blendrisk_program>
+                   -DSCENARIO=${example} -P ${PROJECT_SOURCE_DIR}/tests/examples_test.cmake)
+endforeach()
+
+find_program(BLENDRISK_BASH bash REQUIRED)
+add_program_test(threads ${BLENDRISK_BASH} tests/threads.sh $<TARGET_FILE:blendrisk_program>)
+add_program_test(package ${BLENDRISK_BASH} tests/package/run.sh ${PROJECT_BINARY_DIR}
+                 ${CMAKE_COMMAND} ${CMAKE_CXX_COMPILER})
+
+find_program(BLENDRISK_CLANG_FORMAT clang-format)
+if(BLENDRISK_CLANG_FORMAT)
+  add_program_test(format ${BLENDRISK_BASH} -c
+    "find models src tests -name '*.[ch]pp' -print0 | xargs -0 '${BLENDRISK_CLANG_FORMAT}' --dry-run --Werror")
+endif()

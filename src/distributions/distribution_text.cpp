@@ -1,0 +1,249 @@
+#include "distributions/distribution_text.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cstddef>
+#include <optional>
+
+#include "units/nearest.hpp"
+
+namespace blendrisk::distributions {
+namespace {
+
+using units::Dimension;
+
+struct Form {
+  std::string_view name;
+  std::string_view text;
+  std::size_t least, most;  // parameters
+};
+
+constexpr std::size_t kAny = static_cast<std::size_t>(-1);
+constexpr std::array<Form, 10> kForms{{
+    {"exact", "exact(value)", 1, 1},
+    {"normal", "normal(mean, sd)", 2, 2},
+    {"uniform", "uniform(low, high)", 2, 2},
+    {"triangular", "triangular(low, peak, high)", 3, 3},
+    {"trapezoidal", "trapezoidal(low, flat-from, flat-to, high)", 4, 4},
+    {"arcsine", "arcsine(low, high)", 2, 2},
+    {"beta", "beta(low, high, a, b)", 4, 4},
+    {"student", "student(center, scale, dof)", 3, 3},
+    {"tests", "tests(x1, x2, ...)", 2, kAny},
+    {"measured", "measured(\"file\", \"column\")", 2, 2},
+}};
+constexpr std::string_view kWindowForm = "a window is written in [low, high]";
+
+std::string_view trimmed(std::string_view text) {
+  constexpr std::string_view kWhite = " \t\r\n\f\v";
+  const std::size_t from = text.find_first_not_of(kWhite);
+  if (from == std::string_view::npos) return {};
+  return text.substr(from, text.find_last_not_of(kWhite) - from + 1);
+}
+
+std::string quoted(std::string_view text) {
+  constexpr std::size_t kShown = 60;
+  std::string shown(text.substr(0, kShown));
+  if (text.size() > kShown) shown += "...";
+  return '"' + shown + '"';
+}
+
+/// The first of `wanted` outside double quotes.
+std::size_t find_unquoted(std::string_view text, char wanted, std::size_t from = 0) {
+  bool inside = false;
+  for (std::size_t i = from; i < text.size(); ++i) {
+    if (text[i] == '"') inside = !inside;
+    if (text[i] == wanted && !inside) return i;
+  }
+  return std::string_view::npos;
+}
+
+std::vector<std::string_view> split(std::string_view text) {
+  std::vector<std::string_view> parts;
+  if (trimmed(text).empty()) return parts;
+  std::size_t from = 0;
+  while (true) {
+    const std::size_t comma = find_unquoted(text, ',', from);
+    parts.push_back(trimmed(text.substr(from, comma - from)));
+    if (comma == std::string_view::npos) return parts;
+    from = comma + 1;
+  }
+}
+
+/// A text taken apart: the law (name and parameters, or a plain quantity) and the window.
+struct Parts {
+  std::string_view whole;
+  std::string_view name;  // empty for a plain quantity
+  std::string_view inside;
+  std::string_view quantity;
+  std::optional<std::string_view> window;  // between the brackets
+};
+
+/// What is between the brackets of "in [low, high]".
+std::string_view window_of(std::string_view text) {
+  const auto fail = [&] {
+    throw TextError(quoted(text) + " is not a window", std::string(kWindowForm));
+  };
+  if (!text.starts_with("in")) fail();
+  const std::string_view bracket = trimmed(text.substr(2));
+  if (!bracket.starts_with('[') || !bracket.ends_with(']')) fail();
+  return bracket.substr(1, bracket.size() - 2);
+}
+
+Parts take_apart(std::string_view text) {
+  Parts parts;
+  parts.whole = text;
+  const std::size_t open = find_unquoted(text, '(');
+  if (open != std::string_view::npos) {
+    const std::size_t close = find_unquoted(text, ')', open);
+    if (close == std::string_view::npos) {
+      throw TextError(quoted(text) + " has no closing parenthesis", "one of " + law_names_text());
+    }
+    parts.name = trimmed(text.substr(0, open));
+    parts.inside = text.substr(open + 1, close - open - 1);
+    const std::string_view rest = trimmed(text.substr(close + 1));
+    if (!rest.empty()) parts.window = window_of(rest);
+    if (parts.name.empty()) {
+      throw TextError(quoted(text) + " has no name before the parenthesis",
+                      "one of " + law_names_text());
+    }
+    return parts;
+  }
+  const std::size_t bracket = text.find('[');
+  parts.quantity = text;
+  if (bracket == std::string_view::npos) return parts;
+  // "4 min [...]" ends in a unit, not in the word: the word stands alone.
+  const std::string_view head = trimmed(text.substr(0, bracket));
+  if (!head.ends_with(" in") && !head.ends_with("\tin")) window_of(text);
+  parts.quantity = trimmed(head.substr(0, head.size() - 2));
+  parts.window = window_of(text.substr(head.size() - 2));
+  return parts;
+}
+
+double quantity(std::string_view text, Dimension dimension) {
+  try {
+    return units::parse_quantity(text, dimension);
+  } catch (const units::QuantityError& error) {
+    throw TextError(error.what(), error.accepted);
+  }
+}
+
+/// A standard deviation or scale: a difference of two values.
+double difference(std::string_view text, Dimension dimension) {
+  if (dimension == Dimension::content && text.starts_with('E')) {
+    throw TextError(quoted(text) + " is a fuel, where a difference of contents belongs",
+                    "a difference such as 3 %");
+  }
+  try {
+    return units::parse_quantity(text, dimension);
+  } catch (const units::QuantityError& error) {
+    const bool content = dimension == Dimension::content;
+    throw TextError(error.what(), content ? "a difference such as 3 %" : error.accepted);
+  }
+}
+
+std::string unquoted(std::string_view text, const Form& form) {
+  const bool enclosed = text.size() > 2 && text.front() == '"' && text.back() == '"' &&
+                        text.find('"', 1) == text.size() - 1;
+  if (!enclosed) {
+    throw TextError(quoted(text) + " is not a name between double quotes", std::string(form.text));
+  }
+  return std::string(text.substr(1, text.size() - 2));
+}
+
+const Form& form_of(const Parts& parts) {
+  for (const Form& form : kForms) {
+    if (form.name == parts.name) return form;
+  }
+  std::vector<std::string> names;
+  for (const Form& form : kForms) names.emplace_back(form.name);
+  const std::string near = units::nearest(parts.name, names);
+  for (const Form& form : kForms) {
+    if (form.name == near) {
+      throw TextError("unknown law " + quoted(parts.name),
+                      "the nearest known one is " + std::string(form.text));
+    }
+  }
+  throw TextError("unknown law " + quoted(parts.name), "one of " + law_names_text());
+}
+
+Distribution make(const Form& form, const std::vector<std::string_view>& given, Dimension dimension,
+                  const ReadColumn& read_column) {
+  const auto value = [&](std::size_t i) { return quantity(given[i], dimension); };
+  const auto width = [&](std::size_t i) { return difference(given[i], dimension); };
+  const auto bare = [&](std::size_t i) { return quantity(given[i], Dimension::number); };
+  if (form.name == "exact") return exact(value(0));
+  if (form.name == "normal") return normal(value(0), width(1));
+  if (form.name == "uniform") return uniform(value(0), value(1));
+  if (form.name == "triangular") return triangular(value(0), value(1), value(2));
+  if (form.name == "trapezoidal") return trapezoidal(value(0), value(1), value(2), value(3));
+  if (form.name == "arcsine") return arcsine(value(0), value(1));
+  if (form.name == "beta") return beta(value(0), value(1), bare(2), bare(3));
+  if (form.name == "student") return student(value(0), width(1), bare(2));
+  if (form.name == "measured") {
+    return empirical(read_column(unquoted(given[0], form), unquoted(given[1], form)));
+  }
+  std::vector<double> values(given.size());
+  for (std::size_t i = 0; i < given.size(); ++i) values[i] = value(i);
+  return tests(values);
+}
+
+Distribution law_of(const Parts& parts, Dimension dimension, const ReadColumn& read_column) {
+  if (parts.name.empty()) {
+    try {
+      return exact(units::parse_quantity(parts.quantity, dimension));
+    } catch (const units::QuantityError& error) {
+      throw TextError(error.what(), error.accepted + " or a law such as normal(mean, sd)");
+    }
+  }
+  const Form& form = form_of(parts);
+  const std::vector<std::string_view> given = split(parts.inside);
+  if (given.size() < form.least || given.size() > form.most) {
+    const bool one = given.size() == 1;
+    throw TextError(std::string(form.name) + " is given " + std::to_string(given.size()) +
+                        (one ? " parameter" : " parameters"),
+                    std::string(form.text));
+  }
+  try {
+    return make(form, given, dimension, read_column);
+  } catch (const ParameterError& error) {
+    throw TextError(error.what(), std::string(form.text));
+  }
+}
+
+}  // namespace
+
+Distribution parse_distribution(std::string_view text, Dimension dimension,
+                                const ReadColumn& read_column) {
+  const Parts parts = take_apart(trimmed(text));
+  Distribution law = law_of(parts, dimension, read_column);
+  if (!parts.window) return law;
+  const std::vector<std::string_view> bounds = split(*parts.window);
+  if (bounds.size() != 2) {
+    throw TextError(
+        "the window [" + std::string(trimmed(*parts.window)) + "] does not have two bounds",
+        std::string(kWindowForm));
+  }
+  const double low = quantity(bounds[0], dimension);
+  const double high = quantity(bounds[1], dimension);
+  const std::string window = "the window [" + std::string(trimmed(*parts.window)) + "]";
+  if (!(low < high)) {
+    throw TextError(window + " has its low bound not below its high bound",
+                    std::string(kWindowForm));
+  }
+  try {
+    return truncated(law, low, high);
+  } catch (const ParameterError&) {  // the bounds are sound, so the window is empty
+    throw TextError(window + " holds none of the distribution", "a window that holds some of it");
+  }
+}
+
+std::string law_names_text() {
+  std::string text;
+  for (const Form& form : kForms) {
+    if (!text.empty()) text += ", ";
+    text += form.text;
+  }
+  return text;
+}
+
+}  // namespace blendrisk::distributions

@@ -1,0 +1,65 @@
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+/// What an estimate says of itself, as plain values: computing fills these, reporting reads them.
+namespace blendrisk::estimate {
+
+/// A chance with its error. `interval` holds the true chance in 95 % of runs.
+struct Estimate {
+  double chance = 0.0;
+  double standard_error = 0.0;
+  std::array<double, 2> interval{0.0, 0.0};
+  /// No miss was seen, or the interval reaches 0: read interval[1] as an upper bound.
+  bool upper_bound_only = false;
+};
+
+enum class Stop { exact, precision_reached, budget_spent };
+enum class Method { conditional, plain };
+
+struct Options {
+  std::uint64_t seed = 1;
+  unsigned threads = 0;  ///< 0 = as many as the machine has
+  double precision = 0.01;
+  std::optional<std::uint64_t> cases;  ///< fixed budget instead of the precision
+  Method method = Method::conditional;
+};
+
+/// P(X) at the five orders of k_quantile_orders.
+inline constexpr std::array<double, 5> k_quantile_orders{0.025, 0.05, 0.5, 0.95, 0.975};
+
+struct Landed {
+  double mean = 0.0;
+  double standard_deviation = 0.0;
+  std::array<double, 5> quantiles{};
+};
+
+/// Share of draws of one input outside the physical range, held at its bound.
+struct Held {
+  std::string key;
+  double share = 0.0;
+};
+
+/// The answer of `chance`.
+struct ChanceResult {
+  Landed landed;
+  std::optional<Estimate> below_minimum, above_maximum;
+  Estimate outside;
+  Estimate run_dry;
+  std::optional<Estimate> clicked_off_early;  ///< metered last fill only
+  bool met = false;                           ///< outside.chance <= accepted risk
+  bool clearly = false;      ///< the whole interval lies on that side of the accepted risk
+  std::string method;        ///< "conditional", "plain" or "exact", with why where it is a fallback
+  std::string conditioned_on;  ///< key, empty for plain counting
+  bool leaned = false;
+  Stop stop = Stop::precision_reached;
+  std::uint64_t evaluations = 0;
+  std::vector<Held> held;          ///< only those above 0.1 % of cases
+  std::vector<std::string> notes;  ///< e.g. that the interval is less sure
+};
+
+}  // namespace blendrisk::estimate

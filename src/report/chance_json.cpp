@@ -1,0 +1,128 @@
+#include "report/chance_json.hpp"
+
+#include <array>
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "report/cautions.hpp"
+#include "report/labels.hpp"
+#include "version.hpp"
+
+namespace blendrisk::report {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr const char* k_not_finite = "not a finite number";
+
+/// Names of estimate::k_quantile_orders.
+constexpr std::array<const char*, 5> k_quantile_names{"0.025", "0.05", "0.5", "0.95", "0.975"};
+
+void put_null(Json& object, const std::string& key, const std::string& reason) {
+  object[key] = nullptr;
+  object[key + "_reason"] = reason;
+}
+
+/// Null where it is not finite; adding zero turns -0 into 0.
+Json number(double value) {
+  return std::isfinite(value) ? Json(value + 0.0) : Json(nullptr);
+}
+
+void put(Json& object, const std::string& key, double value) {
+  object[key] = number(value);
+  if (!std::isfinite(value)) object[key + "_reason"] = k_not_finite;
+}
+
+Json estimate_json(const estimate::Estimate& estimate) {
+  Json object = Json::object();
+  put(object, "chance", estimate.chance);
+  put(object, "standard_error", estimate.standard_error);
+  const auto& [low, high] = estimate.interval;
+  object["interval_95"] = Json::array({number(low), number(high)});
+  if (!std::isfinite(low) || !std::isfinite(high)) object["interval_95_reason"] = k_not_finite;
+  return object;
+}
+
+void put_side(Json& object, const std::string& key,
+              const std::optional<estimate::Estimate>& estimate, const std::optional<double>& limit,
+              const std::string& limit_key) {
+  if (!limit) return put_null(object, key, "the scenario has no " + limit_key);
+  if (!estimate) return put_null(object, key, "was not estimated");
+  object[key] = estimate_json(*estimate);
+  put(object[key], "limit", *limit);
+}
+
+void put_chances(Json& object, const scenario::Scenario& scenario,
+                 const estimate::ChanceResult& result) {
+  const scenario::Limits& limits = scenario.limits;
+  put_side(object, "below_minimum", result.below_minimum, limits.minimum, "limits.minimum");
+  put_side(object, "above_maximum", result.above_maximum, limits.maximum, "limits.maximum");
+  object["outside"] = estimate_json(result.outside);
+  object["run_dry"] = estimate_json(result.run_dry);
+  put(object["run_dry"], "floor", scenario.tank.pickup_floor_l);
+  if (result.clicked_off_early) {
+    object["clicked_off_early"] = estimate_json(*result.clicked_off_early);
+  } else {
+    put_null(object, "clicked_off_early", "the last fill is not metered");
+  }
+}
+
+Json landed_json(const estimate::Landed& landed) {
+  Json object = Json::object();
+  put(object, "mean", landed.mean);
+  put(object, "standard_deviation", landed.standard_deviation);
+  Json quantiles = Json::object();
+  for (std::size_t i = 0; i < k_quantile_names.size(); ++i) {
+    put(quantiles, k_quantile_names[i], landed.quantiles[i]);
+  }
+  object["quantiles"] = std::move(quantiles);
+  return object;
+}
+
+Json notes_json(const estimate::ChanceResult& result) {
+  Json notes = Json::array();
+  for (const std::string& note : result.notes) notes.push_back(note);
+  for (const estimate::Held& held : result.held) notes.push_back(held_note(held));
+  const auto add_bound = [&](const char* key, const std::optional<estimate::Estimate>& estimate) {
+    if (estimate && estimate->upper_bound_only) {
+      notes.push_back(std::string(key) + ": read the upper end of interval_95 as a bound");
+    }
+  };
+  add_bound("below_minimum", result.below_minimum);
+  add_bound("above_maximum", result.above_maximum);
+  add_bound("outside", result.outside);
+  add_bound("run_dry", result.run_dry);
+  add_bound("clicked_off_early", result.clicked_off_early);
+  return notes;
+}
+
+}  // namespace
+
+std::string chance_json(const scenario::Scenario& scenario, const estimate::ChanceResult& result,
+                        const estimate::Options& options, double elapsed_s) {
+  Json object = Json::object();
+  object["command"] = "chance";
+  object["title"] = scenario.title;
+  object["version"] = k_version;
+  object["seed"] = options.seed;
+  object["method"] = result.method;
+  if (result.conditioned_on.empty()) {
+    put_null(object, "conditioned_on", "the method conditions on no input");
+  } else {
+    object["conditioned_on"] = result.conditioned_on;
+  }
+  object["lean"] = result.leaned;
+  object["stopped"] = stop_word(result.stop);
+  object["evaluations"] = result.evaluations;
+  put(object, "elapsed_s", elapsed_s);
+  object["landed"] = landed_json(result.landed);
+  put_chances(object, scenario, result);
+  put(object, "accepted_risk", scenario.limits.accepted_risk);
+  object["met"] = result.met;
+  object["notes"] = notes_json(result);
+  object["cautions"] = k_cautions;
+  // ASCII only: C1 controls in a title reach no terminal.
+  return object.dump(-1, ' ', true, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace blendrisk::report

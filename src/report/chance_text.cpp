@@ -1,0 +1,183 @@
+#include "report/chance_text.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <string_view>
+
+#include "report/cautions.hpp"
+#include "report/labels.hpp"
+#include "report/plain_text.hpp"
+
+namespace blendrisk::report {
+namespace {
+
+using estimate::Estimate;
+
+/// "  label      value", the value broken within its own column.
+std::string row(std::string_view name, std::size_t columns, std::string_view value) {
+  return wrapped(value, "  " + padded(name, columns) + "  ");
+}
+
+std::string heading(std::string_view text) {
+  return "\n" + std::string(text) + "\n";
+}
+
+std::string title_lines(const scenario::Scenario& scenario) {
+  std::string title = shortened(scenario.title, k_columns);
+  if (title.empty()) title = "Untitled";
+  return title + "\n" + std::string(width(title), '=') + "\n\n";
+}
+
+std::string verdict(const scenario::Scenario& scenario, const estimate::ChanceResult& result,
+                    const estimate::Options& options) {
+  const std::string risk =
+      "the accepted risk of " + short_text(100.0 * scenario.limits.accepted_risk) + " %";
+  const bool exact = result.stop == estimate::Stop::exact;
+  std::string text = (result.met ? "WITHIN " : "NOT WITHIN ") + risk;
+  text += result.clearly || exact ? ": " : ", but not clearly: ";
+  text += "the chance of landing outside the limits is " + estimate_text(result.outside);
+  if (exact) return wrapped(text + ".");
+  if (!result.outside.upper_bound_only) {
+    text += ", 95 % interval " + interval_text(result.outside);
+  }
+  if (result.clearly) {
+    return wrapped(text + ". The whole interval lies " + (result.met ? "within" : "above") +
+                   " it.");
+  }
+  text += ". The interval reaches across the accepted risk, so this run does not decide it; ";
+  text += options.cases ? "more --cases" : "a smaller --precision, or more --cases,";
+  return wrapped(text + " may.");
+}
+
+std::string chance_row(const std::string& name, const Estimate& estimate) {
+  constexpr std::size_t columns = 26;
+  std::string value = estimate_text(estimate);
+  const bool has_spread = estimate.interval[0] != estimate.interval[1];
+  if (estimate.upper_bound_only || !has_spread) return row(name, columns, value);
+  const std::string interval = interval_text(estimate);
+  const std::string head = "  " + padded(name, columns) + "  ";
+  const std::string beside = head + padded(value, 22) + "  " + interval;
+  if (width(beside) <= k_columns) return beside + "\n";
+  return head + value + "\n" + std::string(width(head) + 2, ' ') + "interval " + interval + "\n";
+}
+
+std::string chances(const scenario::Scenario& scenario, const estimate::ChanceResult& result,
+                    UnitSystem units) {
+  const scenario::Limits& limits = scenario.limits;
+  std::string text =
+      heading("Chance of" + std::string(21, ' ') + "chance                  " + "95 % interval");
+  if (result.below_minimum && limits.minimum) {
+    text += chance_row("landing below " + content_text(*limits.minimum), *result.below_minimum);
+  }
+  if (result.above_maximum && limits.maximum) {
+    text += chance_row("landing above " + content_text(*limits.maximum), *result.above_maximum);
+  }
+  text += chance_row("landing outside the limits", result.outside);
+  const double floor = scenario.tank.pickup_floor_l;
+  const Estimate& dry = result.run_dry;
+  if (floor > 0.0 || dry.chance > 0.0) {
+    text += chance_row("running dry (below " + volume_text(floor, units) + ")", dry);
+  }
+  if (result.clicked_off_early) text += chance_row("clicking off early", *result.clicked_off_early);
+  if (dry.chance > limits.dry_risk) {
+    text += wrapped("The chance of running dry is above the accepted " +
+                        short_text(100.0 * limits.dry_risk) + " %.",
+                    "  ");
+  }
+  return text;
+}
+
+/// Decimals of a percent that show two digits of the spread.
+int content_decimals(double standard_deviation) {
+  const double percent = 100.0 * standard_deviation;
+  if (!(percent > 0.0) || percent >= 1.0) return 1;
+  return static_cast<int>(std::min(1.0 - std::floor(std::log10(percent)), 6.0));
+}
+
+std::string landed_content(const estimate::Landed& landed) {
+  const int decimals = content_decimals(landed.standard_deviation);
+  const auto percent = [&](double fraction) { return content_text(fraction, decimals); };
+  constexpr std::size_t columns = 26;
+  return heading("Landed content") + row("mean", columns, percent(landed.mean)) +
+         row("standard deviation", columns, percent(landed.standard_deviation)) +
+         row("median", columns, percent(landed.quantiles[2])) +
+         row("95 % of cases", columns,
+             percent(landed.quantiles[0]) + " to " + percent(landed.quantiles[4]));
+}
+
+std::string assumed(const scenario::Scenario& scenario) {
+  constexpr std::size_t room = k_columns - k_label_columns - 4;
+  std::string lines;
+  for (const scenario::Given& given : scenario.given) {
+    if (given.key == "title") continue;
+    lines += row(shortened(label(given.key), k_label_columns), k_label_columns,
+                 shortened(given.value, room));
+  }
+  return lines.empty() ? lines : heading("What was assumed") + lines;
+}
+
+std::string stopped_because(const estimate::ChanceResult& result,
+                            const estimate::Options& options) {
+  switch (result.stop) {
+    case estimate::Stop::exact:
+      return "the answer is exact";
+    case estimate::Stop::precision_reached:
+      return "the precision of " + short_text(100.0 * options.precision) + " % was reached";
+    case estimate::Stop::budget_spent:
+      break;
+  }
+  if (options.cases) return "the budget of " + std::to_string(*options.cases) + " cases was spent";
+  return "the budget was spent before the precision of " + short_text(100.0 * options.precision) +
+         " % was reached";
+}
+
+std::string error_text(const Estimate& outside) {
+  std::string text = short_text(100.0 * outside.standard_error, 2) + " %";
+  if (outside.chance > 0.0 && outside.standard_error > 0.0) {
+    text += ", " + short_text(100.0 * (outside.standard_error / outside.chance), 2) +
+            " % of the chance";
+  }
+  return text;
+}
+
+std::string computed(const estimate::ChanceResult& result, const estimate::Options& options) {
+  constexpr std::size_t columns = 16;
+  std::string text = heading("How it was computed");
+  if (!result.method.empty()) text += row("method", columns, cleaned(result.method));
+  if (!result.conditioned_on.empty()) {
+    const std::string key = cleaned(result.conditioned_on);
+    const std::string words = label(key);
+    text += row("conditioned on", columns, words == key ? key : key + ", " + words);
+  }
+  if (result.leaned) text += row("points", columns, "leaned toward the miss");
+  text += row("evaluations", columns, std::to_string(result.evaluations));
+  if (result.stop != estimate::Stop::exact) {
+    text += row("standard error", columns, error_text(result.outside) + " (outside the limits)");
+  }
+  return text + row("stopped because", columns, stopped_because(result, options)) +
+         row("seed", columns, std::to_string(options.seed));
+}
+
+std::string notes(const estimate::ChanceResult& result) {
+  std::string lines;
+  for (const std::string& note : result.notes) lines += wrapped(note, "  - ");
+  for (const estimate::Held& held : result.held) lines += wrapped(held_note(held), "  - ");
+  return lines.empty() ? lines : heading("Notes") + lines;
+}
+
+std::string cautions() {
+  std::string text = heading("Cautions");
+  for (const std::string_view caution : k_cautions) text += wrapped(caution, "  - ");
+  return text;
+}
+
+}  // namespace
+
+std::string chance_text(const scenario::Scenario& scenario, const estimate::ChanceResult& result,
+                        const estimate::Options& options, UnitSystem units) {
+  return title_lines(scenario) + verdict(scenario, result, options) +
+         chances(scenario, result, units) + landed_content(result.landed) + assumed(scenario) +
+         computed(result, options) + notes(result) + cautions();
+}
+
+}  // namespace blendrisk::report

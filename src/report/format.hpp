@@ -1,0 +1,48 @@
+#pragma once
+
+#include <string>
+
+#include "estimate/result.hpp"
+
+/// Numbers as a reader wants them, the same in every locale. None of them writes "-0"; a number
+/// that is not finite is "unknown".
+namespace blendrisk::report {
+
+enum class UnitSystem { metric, us };
+
+/// `value` with `decimals` (0 to 17) digits after the point.
+std::string fixed_text(double value, int decimals);
+
+/// `value` rounded to `digits` (1 to 17) significant digits, as "0.0689", or as "6.89e-5" below
+/// 0.0001 and from 1e15 on.
+std::string significant_text(double value, int digits);
+
+/// As significant_text, without zeros at the end of the decimals: "62.5", "1".
+std::string short_text(double value, int digits = 4);
+
+/// "4.5 L", or "1.19 gal" (US liquid gallon = 3.785411784 L, NIST Handbook 44 appendix C, from
+/// memory), to at most two decimals.
+std::string volume_text(double litres, UnitSystem units);
+
+/// A fraction in percent, with `decimals` digits or as short as it goes: "73.40 %", "62.5 %".
+std::string content_text(double fraction, int decimals);
+std::string content_text(double fraction);
+
+/// Significant digits, 1 to 4, of `chance` that its standard error supports: down to the place of
+/// the error's first digit. 4 where the error is 0.
+int supported_digits(double chance, double standard_error);
+
+/// "2.73 % (1 in 37)", to the supported digits; "1 in N" below 5 %. Chances from 1e-300 to 1; one
+/// below 1 is never rounded to 100 %.
+std::string chance_percent(double chance, double standard_error);
+
+/// "below 0.0003 % (1 in 330000)": an upper bound in (0, 1), rounded up to two digits, N down.
+std::string bound_percent(double bound);
+
+/// chance_percent, or bound_percent of the interval's end where only that is known.
+std::string estimate_text(const estimate::Estimate& estimate);
+
+/// "2.70 to 2.75 %", to the digits of the estimate and at least two.
+std::string interval_text(const estimate::Estimate& estimate);
+
+}  // namespace blendrisk::report

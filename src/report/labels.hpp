@@ -1,0 +1,23 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "estimate/result.hpp"
+
+namespace blendrisk::report {
+
+/// Widest label, in columns.
+inline constexpr std::size_t k_label_columns = 34;
+
+/// A scenario key in a few words: "heel.gauge-error" is "gauge error (true - shown)". A key that is
+/// not known is its own label.
+std::string label(std::string_view key);
+
+/// "heel.gauge-error was held at its physical bound in 1.2 % of cases".
+std::string held_note(const estimate::Held& held);
+
+/// "exact", "precision reached" or "budget spent".
+std::string_view stop_word(estimate::Stop stop);
+
+}  // namespace blendrisk::report

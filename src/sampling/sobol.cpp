@@ -1,0 +1,111 @@
+#include "sampling/sobol.hpp"
+
+#include <algorithm>
+#include <array>
+#include <boost/random/sobol.hpp>
+#include <vector>
+
+#include "models/clones.hpp"
+#include "sampling/seeds.hpp"
+
+namespace blendrisk::sampling {
+namespace {
+
+constexpr std::size_t kBits = 32;
+using Directions = std::array<std::array<std::uint32_t, kBits>, k_max_dimensions>;
+
+std::uint32_t reversed(std::uint32_t x) {
+  std::uint32_t r = 0;
+  for (std::size_t bit = 0; bit < kBits; ++bit) r |= ((x >> bit) & 1U) << (kBits - 1 - bit);
+  return r;
+}
+
+// Boost draws in Gray code order from index 1: its draw number 2^k (from 1) is v_k ^ v_(k-1), so
+// 32 skips give every direction number through its public interface. Kept bit-reversed, as the
+// hash below works from the first binary digit up.
+Directions reversed_directions() {
+  Directions table{};
+  boost::random::sobol_engine<std::uint32_t, kBits> engine(k_max_dimensions);
+  std::vector<std::uint32_t> previous(k_max_dimensions, 0);
+  for (std::size_t k = 0; k < kBits; ++k) {
+    engine.seed((std::uint32_t{1} << k) - 1U);
+    for (std::size_t d = 0; d < k_max_dimensions; ++d) {
+      previous[d] ^= engine();
+      table[d][k] = reversed(previous[d]);
+    }
+  }
+  return table;
+}
+
+const Directions& directions() {
+  static const Directions table = reversed_directions();
+  return table;
+}
+
+BLENDRISK_LANE std::uint32_t reverse_lane(std::uint32_t x) {
+  x = ((x >> 1U) & 0x55555555U) | ((x & 0x55555555U) << 1U);
+  x = ((x >> 2U) & 0x33333333U) | ((x & 0x33333333U) << 2U);
+  x = ((x >> 4U) & 0x0f0f0f0fU) | ((x & 0x0f0f0f0fU) << 4U);
+  x = ((x >> 8U) & 0x00ff00ffU) | ((x & 0x00ff00ffU) << 8U);
+  return (x >> 16U) | (x << 16U);
+}
+
+// Every step lets a bit depend on itself and lower bits only: a nested permutation of the
+// reversed digits.
+BLENDRISK_CLONES void scramble(const std::uint32_t* point, std::uint32_t seed, std::uint32_t shift,
+                               double* u, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) {
+    std::uint32_t x = point[i];
+    x ^= x * 0x3d20adeaU;
+    x += seed;
+    x *= (seed >> 16U) | 1U;
+    x ^= x * 0x05526c56U;
+    x ^= x * 0x53a22864U;
+    x = reverse_lane(x) ^ shift;
+    u[i] = (static_cast<double>(x) + 0.5) * 0x1p-32;
+  }
+}
+
+}  // namespace
+
+std::uint32_t sobol_bits(std::uint32_t index, std::size_t dimension) {
+  const auto& v = directions()[dimension];
+  std::uint32_t x = 0;
+  for (std::size_t k = 0; index >> k != 0; ++k) {
+    if (((index >> k) & 1U) != 0U) x ^= v[k];
+    if (k + 1 == kBits) break;
+  }
+  return reversed(x);
+}
+
+void scrambled_sobol(std::uint32_t first, std::size_t dimension, std::uint64_t key,
+                     std::span<double> u) {
+  constexpr std::size_t kChunk = 1024;
+  const auto& v = directions()[dimension];
+  std::array<std::uint32_t, kChunk> point{};
+  const std::uint64_t bits = mixed(key);
+  for (std::size_t from = 0; from < u.size(); from += kChunk) {
+    const std::size_t n = std::min(kChunk, u.size() - from);
+    const auto index = first + static_cast<std::uint32_t>(from);
+    point[0] = 0;
+    for (std::size_t k = 0; k < kBits; ++k) {
+      if (((index >> k) & 1U) != 0U) point[0] ^= v[k];
+    }
+    const auto zeros = static_cast<std::size_t>(index == 0 ? 31 : __builtin_ctz(index));
+    std::size_t filled = 1;
+    for (std::size_t k = 0; filled < n && k < zeros; ++k, filled *= 2) {
+      const std::size_t more = std::min(filled, n - filled);
+      for (std::size_t i = 0; i < more; ++i) point[filled + i] = point[i] ^ v[k];
+    }
+    for (std::size_t i = filled; i < n; ++i) {  // only where the start is not a multiple of 2^m
+      point[i] = 0;
+      for (std::size_t k = 0; k < kBits; ++k) {
+        if ((((index + i) >> k) & 1U) != 0U) point[i] ^= v[k];
+      }
+    }
+    scramble(point.data(), static_cast<std::uint32_t>(bits), static_cast<std::uint32_t>(bits >> 32U),
+             u.data() + from, n);
+  }
+}
+
+}  // namespace blendrisk::sampling

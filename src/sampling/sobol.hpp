@@ -1,0 +1,25 @@
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <span>
+
+/// Sobol' points, scrambled. Points are addressed by index in natural (not Gray code) order, the
+/// zero point included; direction numbers are those of boost::random::sobol (Joe and Kuo).
+namespace blendrisk::sampling {
+
+/// The most dimensions that points have here.
+inline constexpr std::size_t k_max_dimensions = 96;
+
+/// Unscrambled coordinate of point `index` as a 32-bit binary fraction.
+/// @param dimension < k_max_dimensions
+std::uint32_t sobol_bits(std::uint32_t index, std::size_t dimension);
+
+/// One dimension of points first .. first + u.size() − 1, scrambled by `key`: u in (0, 1).
+/// Nested uniform (Owen) scrambling by hashing (Laine and Karras, Computer Graphics Forum 30, 2011;
+/// Burley, JCGT 9(4), 2020), then a random digital shift, which makes every single point exactly
+/// uniform. Any block of 2^m points starting at a multiple of 2^m keeps the net's equidistribution.
+void scrambled_sobol(std::uint32_t first, std::size_t dimension, std::uint64_t key,
+                     std::span<double> u);
+
+}  // namespace blendrisk::sampling

@@ -1,0 +1,146 @@
+#include "scenario/ini.hpp"
+
+#include <algorithm>
+#include <boost/program_options/detail/config_file.hpp>
+#include <boost/program_options/errors.hpp>
+#include <set>
+
+#include "scenario/keys.hpp"
+#include "scenario/quoting.hpp"
+#include "scenario/read.hpp"
+
+namespace blendrisk::scenario {
+namespace {
+
+namespace po = boost::program_options;
+
+constexpr std::string_view k_spaces = " \t\r";
+
+std::string_view trimmed(std::string_view text) {
+  const std::size_t first = text.find_first_not_of(k_spaces);
+  if (first == std::string_view::npos) return {};
+  return text.substr(first, text.find_last_not_of(k_spaces) - first + 1);
+}
+
+[[noreturn]] void fail(const std::string& name, std::size_t line, const std::string& wrong) {
+  throw InputError(name + ":" + std::to_string(line) + ": " + wrong);
+}
+
+/// Boost's INI parser fed from text in memory, so that lines can be counted and checked on the way.
+class Lines : public po::detail::common_config_file_iterator {
+ public:
+  Lines(std::string name, std::string_view text)
+      : common_config_file_iterator(std::set<std::string>(), true),
+        name_(std::move(name)),
+        rest_(text) {}
+
+  std::size_t line() const { return line_; }
+
+ private:
+  bool getline(std::string& next) override {
+    if (rest_.empty()) return false;
+    const std::size_t end = rest_.find('\n');
+    std::string_view text = rest_.substr(0, end);
+    rest_ = end == std::string_view::npos ? std::string_view() : rest_.substr(end + 1);
+    ++line_;
+    if (!text.empty() && text.back() == '\r') text.remove_suffix(1);
+    check_readable(text);
+    text = trimmed(text.substr(0, text.find('#')));
+    check_section(text);
+    next = std::string(text);
+    return true;
+  }
+
+  void check_readable(std::string_view text) const {
+    const std::string why = unreadable_because(text);
+    if (why.empty()) return;
+    fail(name_, line_,
+         "the line " + quoted(text) + " " + why + "; lines of UTF-8 text of at most " +
+             std::to_string(k_longest_line) + " characters are accepted");
+  }
+
+  void check_section(std::string_view text) const {
+    if (text.size() < 2 || text.front() != '[' || text.back() != ']') return;
+    const std::string section(text.substr(1, text.size() - 2));
+    const auto known = section_names();
+    if (std::find(known.begin(), known.end(), section) != known.end()) return;
+    std::string list;
+    for (const std::string& each : known) {
+      if (!each.starts_with("fill-")) list += each + ", ";
+    }
+    fail(name_, line_,
+         "unknown section " + quoted("[" + section + "]") + nearest_note(section, known) +
+             "; accepted are " + list + "and fill-2 to fill-" + std::to_string(k_last_fill));
+  }
+
+  std::string name_;
+  std::string_view rest_;
+  std::size_t line_ = 0;
+};
+
+/// The known key that ends like an unknown one, which a missing or wrong section gives; else the
+/// nearest by spelling.
+std::string key_note(const std::string& key) {
+  const std::string tail = "." + key.substr(key.find_last_of('.') + 1);
+  for (const std::string& known : key_names()) {
+    if (key.find('.') == std::string::npos && known.ends_with(tail)) {
+      return " (the nearest known name is " + known + ")";
+    }
+  }
+  return nearest_note(key, key_names());
+}
+
+void check_key(const std::string& name, std::size_t line, const std::string& key,
+               const std::vector<Entry>& before) {
+  const std::string place = name + ":" + std::to_string(line) + ": ";
+  if (find_key(key) == nullptr) {
+    throw InputError(place + escaped(key.substr(0, 80)) + ": unknown key" + key_note(key) +
+                     "; `blendrisk help keys` lists what is accepted");
+  }
+  for (const Entry& entry : before) {
+    if (entry.key == key) {
+      throw InputError(place + key + ": is given twice, on lines " + std::to_string(entry.line) +
+                       " and " + std::to_string(line) + "; once is accepted");
+    }
+  }
+}
+
+void check_size(const std::string& name, std::string_view text) {
+  if (text.size() > k_largest_text) {
+    // A single endless line deserves its own words.
+    const std::string_view first = text.substr(0, text.find('\n'));
+    const std::string why = unreadable_because(first);
+    if (!why.empty())
+      fail(name, 1, "the line " + quoted(first) + " " + why + "; scenario text is accepted");
+    throw InputError(name + ": is larger than 1 MB; a scenario file is accepted");
+  }
+  if (text.find_first_not_of(" \t\r\n") == std::string_view::npos) {
+    throw InputError(name + ": is empty; a scenario is accepted, `blendrisk new` prints one");
+  }
+}
+
+}  // namespace
+
+std::vector<Entry> parse_ini(const std::string& name, std::string_view text) {
+  if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
+  check_size(name, text);
+  std::vector<Entry> entries;
+  Lines lines(name, text);
+  const po::detail::common_config_file_iterator end;
+  try {
+    for (++lines; lines != end; ++lines) {
+      const std::string& key = lines->string_key;
+      check_key(name, lines.line(), key, entries);
+      const std::string place = name + ":" + std::to_string(lines.line()) + ": " + key + ": ";
+      entries.push_back({key, lines->value.front(), place, lines.line()});
+    }
+  } catch (const po::invalid_config_file_syntax& error) {
+    fail(name, lines.line(),
+         quoted(error.tokens()) +
+             " is no line of a scenario; [section], key = value and # comment "
+             "are accepted");
+  }
+  return entries;
+}
+
+}  // namespace blendrisk::scenario

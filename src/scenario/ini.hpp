@@ -1,0 +1,27 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+/// INI text to key and value, with where each stood.
+namespace blendrisk::scenario {
+
+struct Entry {
+  std::string key;  ///< "heel.indicated"
+  std::string value;
+  std::string place;  ///< "car.ini:12: heel.indicated: ", the head of an error message
+  std::size_t line;   ///< from 1; 0 for the command line
+};
+
+/// Largest scenario text, in bytes.
+inline constexpr std::size_t k_largest_text = 1'000'000;
+
+/// The entries of `text` in file order, all of known keys, none twice. A byte order mark and
+/// CRLF line ends are accepted.
+/// @param name  shown in errors
+/// @throws InputError for text that is empty, too large, not UTF-8 or no INI, for unknown sections
+///   and keys, and for keys given twice.
+std::vector<Entry> parse_ini(const std::string& name, std::string_view text);
+
+}  // namespace blendrisk::scenario

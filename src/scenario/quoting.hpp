@@ -1,0 +1,27 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+
+/// Text of unknown origin made fit for one line of an error message.
+namespace blendrisk::scenario {
+
+/// `text` with control characters, and bytes that are not UTF-8, written as \xNN, so that it can
+/// neither break the line nor drive a terminal.
+std::string escaped(std::string_view text);
+
+/// `text` escaped, between single quotes, shortened with "..." to at most `most` characters.
+std::string quoted(std::string_view text, std::size_t most = 40);
+
+/// Index of the first byte that is not well-formed UTF-8 (RFC 3629), or npos.
+std::size_t first_malformed_utf8(std::string_view text);
+
+/// Why `text` cannot be a line or a value ("holds a control character (byte 0x07)", "is not UTF-8
+/// text", "is longer than 10000 characters"); empty where it can. Tabs are allowed.
+std::string unreadable_because(std::string_view text);
+
+/// Longest line or value, in bytes.
+inline constexpr std::size_t k_longest_line = 10'000;
+
+}  // namespace blendrisk::scenario

@@ -1,0 +1,193 @@
+#include "scenario/read.hpp"
+
+#include <stdexcept>
+
+#include "scenario/schedule.hpp"
+#include "scenario/values.hpp"
+
+namespace blendrisk::scenario {
+namespace {
+
+Tank read_tank(const Values& values) {
+  Tank tank;
+  tank.capacity_l = values.quantity("tank.capacity");
+  tank.click_off = values.optional_distribution("tank.click-off")
+                       .value_or(distributions::exact(tank.capacity_l));
+  tank.pickup_floor_l = values.quantity("tank.pickup-floor");
+  if (tank.pickup_floor_l >= tank.capacity_l) {
+    values.fail("tank.pickup-floor", "is not below tank.capacity; less than the capacity");
+  }
+  return tank;
+}
+
+void read_indicated(const Values& values, double capacity_l, Heel& heel) {
+  const bool by_distance = values.has("heel.distance-left");
+  if (values.has("heel.indicated")) {
+    for (const char* key : {"heel.distance-left", "heel.economy", "heel.reserve"}) {
+      if (values.has(key)) {
+        values.fail(key, "is given beside heel.indicated; one or the other is accepted");
+      }
+    }
+    heel.indicated_l = values.quantity("heel.indicated");
+  } else if (by_distance || values.has("heel.economy") || values.has("heel.reserve")) {
+    const double distance_km = values.quantity("heel.distance-left");
+    heel.economy_l_per_km = values.quantity("heel.economy");
+    heel.reserve_l = values.quantity("heel.reserve");
+    heel.indicated_l = heel.reserve_l + distance_km * *heel.economy_l_per_km;
+  } else {
+    values.fail("heel.indicated",
+                "is required; a volume such as 4 L, or heel.distance-left with heel.economy");
+  }
+  if (heel.indicated_l > capacity_l) {
+    values.fail(by_distance ? "heel.distance-left" : "heel.indicated",
+                "leaves more in the tank than tank.capacity; at most the capacity");
+  }
+}
+
+Heel read_heel(const Values& values, double capacity_l) {
+  Heel heel;
+  read_indicated(values, capacity_l, heel);
+  heel.gauge_error = values.distribution("heel.gauge-error");
+  heel.content = values.optional_distribution("heel.content");
+  heel.reading = values.optional_quantity("heel.reading");
+  if (heel.content && heel.reading) {
+    values.fail("heel.reading", "is given beside heel.content; one or the other is accepted");
+  }
+  if (!heel.content && !heel.reading) {
+    values.fail("heel.content", "is required; a content such as 10 %, or heel.reading");
+  }
+  return heel;
+}
+
+Sensor read_sensor(const Values& values) {
+  return {values.distribution("sensor.bias"), values.quantity("sensor.noise"),
+          values.quantity("sensor.step"), values.quantity("sensor.lag")};
+}
+
+Fill read_fill(const Values& values, const std::string& fuel, const std::string& fill) {
+  Fill result;
+  result.content = values.distribution(fuel + ".content");
+  result.meter_error = values.distribution(fuel + ".meter-error");
+  result.hose_volume = values.distribution(fuel + ".hose-volume");
+  result.hose_content = values.distribution(fuel + ".hose-content");
+  result.price_per_l = values.optional_quantity(fuel + ".price");
+  if (values.word(fill + ".amount") != "click-off") {
+    result.amount_l = values.quantity(fill + ".amount");
+  }
+  return result;
+}
+
+Fill read_later_fill(const Values& values, const std::string& section, double capacity_l) {
+  Fill fill = read_fill(values, section, section);
+  fill.burn_first = values.distribution(section + ".burn-first");
+  fill.indicated_l = values.optional_quantity(section + ".indicated");
+  if (fill.indicated_l && values.has(section + ".burn-first")) {
+    values.fail(section + ".indicated",
+                "is given beside " + section + ".burn-first; one or the other is accepted");
+  }
+  if (fill.indicated_l && *fill.indicated_l > capacity_l) {
+    values.fail(section + ".indicated", "is more than tank.capacity; at most the capacity");
+  }
+  return fill;
+}
+
+std::vector<Fill> read_fills(const Values& values, double capacity_l) {
+  std::vector<Fill> fills{read_fill(values, "fuel", "fill")};
+  std::string missing;
+  for (int n = 2; n <= k_last_fill; ++n) {
+    const std::string section = "fill-" + std::to_string(n);
+    if (!values.has_section(section)) {
+      if (missing.empty()) missing = section;
+      continue;
+    }
+    if (!missing.empty()) {
+      for (const Given& given : values.given()) {
+        if (given.key.starts_with(section + ".")) {
+          values.fail(given.key, "there is no " + missing + "; fills are numbered without a gap");
+        }
+      }
+    }
+    fills.push_back(read_later_fill(values, section, capacity_l));
+  }
+  return fills;
+}
+
+Line read_line(const Values& values) {
+  Line line;
+  line.reservoir = values.distribution("line.reservoir");
+  line.filter = values.distribution("line.filter");
+  line.pipe = values.distribution("line.pipe");
+  line.beyond_sensor = values.distribution("line.beyond-sensor");
+  line.return_flow = values.distribution("line.return-flow");
+  line.content = values.optional_distribution("line.content");
+  const std::string flow = values.word("line.pipe-flow");
+  if (flow == "plug") {
+    line.pipe_flow = PipeFlow::plug;
+  } else if (flow != "laminar") {
+    values.fail("line.pipe-flow", "is neither law of the pipe; laminar or plug");
+  }
+  return line;
+}
+
+Engine read_engine(const Values& values) {
+  Engine engine;
+  engine.idle = values.optional_distribution("engine.idle");
+  engine.gentle = values.optional_distribution("engine.gentle");
+  try {
+    engine.schedule = parse_schedule(values.word("engine.schedule"));
+  } catch (const std::invalid_argument& error) {
+    values.fail(
+        "engine.schedule",
+        error.what() + std::string("; phases of idle and gentle such as idle 4 min, gentle"));
+  }
+  if (!values.has("engine.schedule")) return engine;
+  for (const Phase& phase : engine.schedule) {
+    const bool idle = phase.load == Load::idle;
+    if (!(idle ? engine.idle : engine.gentle)) {
+      values.fail("engine.schedule", std::string("has a phase of ") + (idle ? "idle" : "gentle") +
+                                         " with no rate for it; engine." +
+                                         (idle ? "idle" : "gentle") + " = 0.9 L/h gives one");
+    }
+  }
+  return engine;
+}
+
+Limits read_limits(const Values& values) {
+  Limits limits;
+  limits.minimum = values.optional_quantity("limits.minimum");
+  limits.maximum = values.optional_quantity("limits.maximum");
+  if (!limits.minimum && !limits.maximum) {
+    values.fail("limits.minimum",
+                "is required where there is no limits.maximum; a content such as 60 %");
+  }
+  if (limits.minimum && limits.maximum && *limits.minimum >= *limits.maximum) {
+    values.fail("limits.minimum", "is not below limits.maximum; a minimum below the maximum");
+  }
+  limits.accepted_risk = values.quantity("limits.accepted-risk");
+  limits.dry_risk = values.quantity("limits.dry-risk");
+  return limits;
+}
+
+std::string file_name_of(const std::string& path) {
+  return path.substr(path.find_last_of('/') + 1);
+}
+
+}  // namespace
+
+Scenario read(const Source& source, const std::vector<Override>& overrides,
+              const ReadText& read_text) {
+  const Values values(source, overrides, read_text);
+  Scenario scenario;
+  scenario.title = values.has("title") ? values.word("title") : file_name_of(source.name);
+  scenario.tank = read_tank(values);
+  scenario.heel = read_heel(values, scenario.tank.capacity_l);
+  scenario.sensor = read_sensor(values);
+  scenario.fills = read_fills(values, scenario.tank.capacity_l);
+  scenario.line = read_line(values);
+  scenario.engine = read_engine(values);
+  scenario.limits = read_limits(values);
+  scenario.given = values.given();
+  return scenario;
+}
+
+}  // namespace blendrisk::scenario

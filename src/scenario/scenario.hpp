@@ -1,0 +1,93 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "distributions/distribution.hpp"
+
+/// Everything a scenario file says, in litres, fractions, seconds, litres per second.
+namespace blendrisk::scenario {
+
+using distributions::Distribution;
+
+struct Tank {
+  double capacity_l = 0.0;
+  Distribution click_off;  ///< defaults to the capacity
+  double pickup_floor_l = 0.0;
+};
+
+struct Heel {
+  double indicated_l = 0.0;  ///< as given, or reserve + distance × economy
+  /// Set where the scenario gives heel.distance-left and heel.economy: litres per kilometre.
+  std::optional<double> economy_l_per_km;
+  double reserve_l = 0.0;
+  Distribution gauge_error;
+  std::optional<Distribution> content;  ///< exactly one of content and reading is set
+  std::optional<double> reading;
+};
+
+struct Sensor {
+  Distribution bias;
+  double noise_sd = 0.0;
+  double step = 0.0;
+  double lag_s = 0.0;
+};
+
+/// fuel.* and fill.*, or fill-N.*.
+struct Fill {
+  Distribution content;
+  Distribution meter_error;
+  Distribution hose_volume;
+  Distribution hose_content;
+  std::optional<double> price_per_l;
+  std::optional<double> amount_l;     ///< what the dispenser shows; none = to click-off
+  Distribution burn_first;            ///< later fills: burned since the last one
+  std::optional<double> indicated_l;  ///< later fills: gauge before this one (then burn_first is 0)
+};
+
+enum class PipeFlow { laminar, plug };
+
+struct Line {
+  Distribution reservoir, filter, pipe, beyond_sensor, return_flow;
+  std::optional<Distribution> content;  ///< none = the heel's
+  PipeFlow pipe_flow = PipeFlow::laminar;
+};
+
+enum class Load { idle, gentle };
+
+struct Phase {
+  Load load = Load::idle;
+  std::optional<double> duration_s;  ///< none only for the last, which goes on
+};
+
+struct Engine {
+  std::optional<Distribution> idle, gentle;  ///< litres per second
+  std::vector<Phase> schedule{Phase{}};
+};
+
+struct Limits {
+  std::optional<double> minimum, maximum;
+  double accepted_risk = 0.01;
+  double dry_risk = 0.01;
+};
+
+/// One key as the user gave it, for the "assumed" part of a report.
+struct Given {
+  std::string key;    ///< "heel.gauge-error"
+  std::string value;  ///< "normal(0 L, 1.5 L)"
+};
+
+struct Scenario {
+  std::string title;
+  Tank tank;
+  Heel heel;
+  Sensor sensor;
+  std::vector<Fill> fills;  ///< at least one
+  Line line;
+  Engine engine;
+  Limits limits;
+  std::vector<Given> given;  ///< in the order of the key table
+};
+
+}  // namespace blendrisk::scenario

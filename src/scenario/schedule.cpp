@@ -1,0 +1,55 @@
+#include "scenario/schedule.hpp"
+
+#include <stdexcept>
+
+#include "scenario/quoting.hpp"
+#include "units/quantity.hpp"
+
+namespace blendrisk::scenario {
+namespace {
+
+std::string_view trimmed(std::string_view text) {
+  const std::size_t first = text.find_first_not_of(" \t");
+  if (first == std::string_view::npos) return {};
+  return text.substr(first, text.find_last_not_of(" \t") - first + 1);
+}
+
+Phase parse_phase(std::string_view text, bool last) {
+  const std::size_t end = text.find_first_of(" \t");
+  const std::string_view word = text.substr(0, end);
+  Phase phase;
+  if (word == "gentle") {
+    phase.load = Load::gentle;
+  } else if (word != "idle") {
+    throw std::invalid_argument(quoted(text) + " is no phase");
+  }
+  const std::string_view time = end == std::string_view::npos ? "" : trimmed(text.substr(end));
+  if (last && !time.empty()) {
+    throw std::invalid_argument("the last phase " + quoted(text) + " goes on and carries no time");
+  }
+  if (last) return phase;
+  if (time.empty()) {
+    throw std::invalid_argument("the phase " + quoted(text) +
+                                " needs a time, only the last has none");
+  }
+  phase.duration_s = units::parse_quantity(time, units::Dimension::time);
+  if (!(*phase.duration_s > 0.0)) {
+    throw std::invalid_argument("the phase " + quoted(text) + " takes no time");
+  }
+  return phase;
+}
+
+}  // namespace
+
+std::vector<Phase> parse_schedule(std::string_view text) {
+  std::vector<Phase> phases;
+  for (bool more = true; more;) {
+    const std::size_t comma = text.find(',');
+    more = comma != std::string_view::npos;
+    phases.push_back(parse_phase(trimmed(text.substr(0, comma)), !more));
+    if (more) text.remove_prefix(comma + 1);
+  }
+  return phases;
+}
+
+}  // namespace blendrisk::scenario

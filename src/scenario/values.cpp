@@ -1,0 +1,164 @@
+#include "scenario/values.hpp"
+
+#include <cmath>
+#include <set>
+
+#include "distributions/distribution_text.hpp"
+#include "scenario/column.hpp"
+#include "scenario/quoting.hpp"
+
+namespace blendrisk::scenario {
+namespace {
+
+/// Keys of a file that an override of `key` puts out of use.
+std::vector<std::string> displaced_by(const std::string& key) {
+  if (key == "heel.content") return {"heel.reading"};
+  if (key == "heel.reading") return {"heel.content"};
+  if (key == "heel.indicated") return {"heel.distance-left", "heel.economy", "heel.reserve"};
+  if (key == "heel.distance-left") return {"heel.indicated"};
+  if (key.starts_with("fill-")) {
+    const std::string section = key.substr(0, key.find('.'));
+    if (key == section + ".indicated") return {section + ".burn-first"};
+    if (key == section + ".burn-first") return {section + ".indicated"};
+  }
+  return {};
+}
+
+bool within(double value, const Range& range) {
+  return range.open ? value > range.low && value < range.high
+                    : value >= range.low && value <= range.high;
+}
+
+}  // namespace
+
+Values::Values(const Source& source, const std::vector<Override>& overrides,
+               const ReadText& read_text)
+    : name_(escaped(source.name)), read_text_(read_text) {
+  for (Entry& entry : parse_ini(name_, source.text)) {
+    std::string key = entry.key;
+    entries_.emplace(std::move(key), std::move(entry));
+  }
+  std::set<std::string> overridden;
+  for (const Override& each : overrides) {
+    if (!overridden.insert(each.key).second) {
+      throw InputError("--" + escaped(each.key) + ": is given twice; once is accepted");
+    }
+    apply(each);
+  }
+}
+
+void Values::apply(const Override& override_of) {
+  const std::string place = "--" + escaped(override_of.key.substr(0, 80)) + ": ";
+  if (find_key(override_of.key) == nullptr) {
+    throw InputError(place + "unknown key" + nearest_note(override_of.key, key_names()) +
+                     "; `blendrisk help keys` lists what is accepted");
+  }
+  const std::string why = unreadable_because(override_of.value);
+  if (!why.empty()) {
+    throw InputError(place + quoted(override_of.value) + " " + why + "; " +
+                     accepted_text(*find_key(override_of.key)));
+  }
+  const std::size_t first = override_of.value.find_first_not_of(" \t");
+  const std::size_t last = override_of.value.find_last_not_of(" \t");
+  std::string value =
+      first == std::string::npos ? "" : override_of.value.substr(first, last - first + 1);
+  for (const std::string& key : displaced_by(override_of.key)) {
+    const auto found = entries_.find(key);
+    // Only what the file says gives way; two overrides that exclude each other are an error.
+    if (found != entries_.end() && found->second.line > 0) entries_.erase(found);
+  }
+  entries_.insert_or_assign(override_of.key, Entry{override_of.key, std::move(value), place, 0});
+}
+
+bool Values::has_section(const std::string& section) const {
+  const auto found = entries_.lower_bound(section + ".");
+  return found != entries_.end() && found->first.starts_with(section + ".");
+}
+
+void Values::fail(const std::string& key, const std::string& wrong) const {
+  const auto found = entries_.find(key);
+  const std::string place =
+      found == entries_.end() ? name_ + ": " + key + ": " : found->second.place;
+  throw InputError(place + wrong);
+}
+
+std::string Values::text(const std::string& key) const {
+  const Key& known = *find_key(key);
+  const auto found = entries_.find(key);
+  if (found == entries_.end()) {
+    if (known.default_text.empty()) fail(key, "is required; " + accepted_text(known));
+    return known.default_text;
+  }
+  if (found->second.value.find_first_not_of(" \t") == std::string::npos) {
+    fail(key, "has no value; " + accepted_text(known));
+  }
+  return found->second.value;
+}
+
+std::string Values::word(const std::string& key) const {
+  return text(key);
+}
+
+double Values::quantity(const std::string& key) const {
+  const Key& known = *find_key(key);
+  const std::string given_text = text(key);
+  double value = 0.0;
+  try {
+    value = units::parse_quantity(given_text, known.dimension);
+  } catch (const units::QuantityError& error) {
+    fail(key, error.what() + std::string("; ") +
+                  (known.kind == Kind::amount ? accepted_text(known) : error.accepted));
+  }
+  if (!std::isfinite(value) || !within(value, known.range)) {
+    fail(key, quoted(given_text) + " is out of range; " + known.range.text);
+  }
+  return value;
+}
+
+Distribution Values::distribution(const std::string& key) const {
+  const Key& known = *find_key(key);
+  const std::string given_text = text(key);
+  const auto column = [&](const std::string& path, const std::string& name) {
+    return read_column(path, read_text_(path), name, known.dimension);
+  };
+  Distribution law;
+  try {
+    law = distributions::parse_distribution(given_text, known.dimension, column);
+  } catch (const distributions::TextError& error) {
+    fail(key, error.what() + std::string("; ") + error.accepted);
+  } catch (const ColumnError& error) {
+    fail(key, error.what());
+  } catch (const InputError&) {
+    throw;
+  } catch (const std::runtime_error& error) {  // the caller's reader
+    fail(key, error.what());
+  }
+  const double mean = distributions::mean(law);
+  if (!std::isfinite(mean) || !within(mean, known.range)) {
+    const char* what =
+        distributions::is_exact(law) ? " is out of range; " : " has its mean out of range; ";
+    fail(key, quoted(given_text) + what + known.range.text);
+  }
+  return law;
+}
+
+std::optional<double> Values::optional_quantity(const std::string& key) const {
+  if (!has(key) && find_key(key)->default_text.empty()) return std::nullopt;
+  return quantity(key);
+}
+
+std::optional<Distribution> Values::optional_distribution(const std::string& key) const {
+  if (!has(key) && find_key(key)->default_text.empty()) return std::nullopt;
+  return distribution(key);
+}
+
+std::vector<Given> Values::given() const {
+  std::vector<Given> result;
+  for (const Key& key : keys()) {
+    const auto found = entries_.find(key.full_name());
+    if (found != entries_.end()) result.push_back({found->first, found->second.value});
+  }
+  return result;
+}
+
+}  // namespace blendrisk::scenario

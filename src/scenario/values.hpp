@@ -1,0 +1,51 @@
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "scenario/ini.hpp"
+#include "scenario/keys.hpp"
+#include "scenario/read.hpp"
+#include "scenario/scenario.hpp"
+
+/// The texts given for keys, converted one by one with their place at hand for errors.
+namespace blendrisk::scenario {
+
+class Values {
+ public:
+  /// Entries of the file, with the overrides in their place. An override of a key that excludes
+  /// others (heel.reading for heel.content) takes the place of those of the file.
+  /// @throws InputError for unknown, repeated or unreadable overrides.
+  Values(const Source& source, const std::vector<Override>& overrides, const ReadText& read_text);
+
+  bool has(const std::string& key) const { return entries_.contains(key); }
+  bool has_section(const std::string& section) const;
+
+  /// The value, or the table's default, in inner units.
+  /// @throws InputError where there is neither, or the text is malformed or out of range.
+  double quantity(const std::string& key) const;
+  Distribution distribution(const std::string& key) const;
+  std::string word(const std::string& key) const;
+
+  /// None where the key is not given and has no default.
+  std::optional<double> optional_quantity(const std::string& key) const;
+  std::optional<Distribution> optional_distribution(const std::string& key) const;
+
+  /// What was given, in the order of the key table.
+  std::vector<Given> given() const;
+
+  /// Throws InputError at the place of `key` (of the file where it is not given).
+  [[noreturn]] void fail(const std::string& key, const std::string& wrong) const;
+
+ private:
+  void apply(const Override& override_of);
+  std::string text(const std::string& key) const;
+
+  std::string name_;
+  const ReadText& read_text_;
+  std::map<std::string, Entry> entries_;
+};
+
+}  // namespace blendrisk::scenario

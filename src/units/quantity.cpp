@@ -1,0 +1,162 @@
+#include "units/quantity.hpp"
+
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <cstddef>
+#include <system_error>
+
+namespace blendrisk::units {
+namespace {
+
+constexpr double kGallon = 3.785411784;      // litres; 231 cubic inches
+constexpr double kImperialGallon = 4.54609;  // litres
+constexpr double kMile = 1.609344;           // kilometres
+
+/// A unit: inner = number * factor, or factor / number where the unit is the reciprocal.
+struct Unit {
+  std::string_view name;
+  double factor;
+  bool reciprocal = false;
+};
+
+constexpr std::array kVolumes{Unit{"L", 1.0}, Unit{"mL", 1e-3}, Unit{"gal", kGallon},
+                              Unit{"imp-gal", kImperialGallon}};
+constexpr std::array kPercent{Unit{"%", 0.01}};
+constexpr std::array kRates{Unit{"L/h", 1.0 / 3600.0}, Unit{"mL/min", 1e-3 / 60.0},
+                            Unit{"gal/h", kGallon / 3600.0}};
+constexpr std::array kTimes{Unit{"s", 1.0}, Unit{"min", 60.0}, Unit{"h", 3600.0}};
+constexpr std::array kDistances{Unit{"km", 1.0}, Unit{"mi", kMile}};
+constexpr std::array kEconomies{Unit{"L/100km", 0.01}, Unit{"km/L", 1.0, true},
+                                Unit{"mpg", kGallon / kMile, true}};
+constexpr std::array kPrices{Unit{"/L", 1.0}, Unit{"/gal", 1.0 / kGallon}};
+
+template <std::size_t N>
+constexpr std::array<std::string_view, N> names_of(const std::array<Unit, N>& units) {
+  std::array<std::string_view, N> names;
+  for (std::size_t i = 0; i < N; ++i) names[i] = units[i].name;
+  return names;
+}
+
+constexpr auto kVolumeNames = names_of(kVolumes);
+constexpr auto kPercentNames = names_of(kPercent);
+constexpr auto kRateNames = names_of(kRates);
+constexpr auto kTimeNames = names_of(kTimes);
+constexpr auto kDistanceNames = names_of(kDistances);
+constexpr auto kEconomyNames = names_of(kEconomies);
+constexpr auto kPriceNames = names_of(kPrices);
+
+struct Kind {
+  std::string_view name;
+  std::string_view example;  // with its article
+  std::span<const Unit> units;
+  std::span<const std::string_view> unit_names;
+};
+
+const Kind& kind(Dimension dimension) {
+  static const std::array<Kind, 9> kinds{{
+      {"volume", "a volume such as 4 L", kVolumes, kVolumeNames},
+      {"content", "a content such as 78 % or E85", kPercent, kPercentNames},
+      {"fraction", "a fraction such as 1 %", kPercent, kPercentNames},
+      {"rate", "a rate such as 0.8 L/h", kRates, kRateNames},
+      {"time", "a time such as 30 s", kTimes, kTimeNames},
+      {"distance", "a distance such as 120 km", kDistances, kDistanceNames},
+      {"economy", "an economy such as 7.5 L/100km", kEconomies, kEconomyNames},
+      {"price", "a price such as 0.92 /L", kPrices, kPriceNames},
+      {"number", "a number without a unit, such as 3", {}, {}},
+  }};
+  return kinds.at(static_cast<std::size_t>(dimension));
+}
+
+std::string_view trimmed(std::string_view text) {
+  constexpr std::string_view kWhite = " \t\r\n\f\v";
+  const std::size_t from = text.find_first_not_of(kWhite);
+  if (from == std::string_view::npos) return {};
+  return text.substr(from, text.find_last_not_of(kWhite) - from + 1);
+}
+
+std::string quoted(std::string_view text) {
+  constexpr std::size_t kShown = 60;
+  std::string shown(text.substr(0, kShown));
+  if (text.size() > kShown) shown += "...";
+  return '"' + shown + '"';
+}
+
+/// Reads the number in front of `rest` and takes it off. Decimal notation only.
+double take_number(std::string_view& rest, std::string_view whole, Dimension dimension) {
+  const auto fail = [&](const std::string& wrong) {
+    throw QuantityError(quoted(whole) + wrong, accepted_text(dimension));
+  };
+  std::string_view digits = rest;
+  if (digits.starts_with('+') && !digits.substr(1).starts_with('-')) digits.remove_prefix(1);
+  double value = 0.0;
+  const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
+  if (error == std::errc::result_out_of_range) fail(" holds a number too large or too small");
+  if (error != std::errc()) fail(" does not begin with a number");
+  if (!std::isfinite(value)) fail(" is not a finite number");
+  rest = trimmed(digits.substr(static_cast<std::size_t>(end - digits.data())));
+  return value;
+}
+
+double in_unit(double value, const Unit& unit) {
+  if (unit.reciprocal) return unit.factor / value;
+  // Dividing by 100 rounds once where 0.01 would round twice: 78 % is the double next to 0.78.
+  if (unit.factor == 0.01) return value / 100.0;
+  if (unit.factor == 1e-3) return value / 1000.0;
+  return value * unit.factor;
+}
+
+}  // namespace
+
+double parse_quantity(std::string_view text, Dimension dimension) {
+  const std::string_view whole = trimmed(text);
+  const auto fail = [&](const std::string& wrong) {
+    throw QuantityError(wrong, accepted_text(dimension));
+  };
+  if (whole.empty()) fail("no value is given");
+  std::string_view rest = whole;
+  if (dimension == Dimension::content && rest.starts_with('E')) {
+    rest.remove_prefix(1);
+    const double percent = take_number(rest, whole, dimension);
+    if (!rest.empty()) fail(quoted(whole) + " has more than a number behind E");
+    return percent / 100.0;
+  }
+  const double value = take_number(rest, whole, dimension);
+  const Kind& wanted = kind(dimension);
+  if (wanted.units.empty()) {
+    if (!rest.empty()) fail(quoted(whole) + " has a unit where none belongs");
+    return value;
+  }
+  if (rest.empty()) fail(quoted(whole) + " has no unit");
+  for (const Unit& unit : wanted.units) {
+    if (rest != unit.name) continue;
+    const double result = in_unit(value, unit);
+    if (!std::isfinite(result)) fail(quoted(whole) + " has no finite value");
+    return result;
+  }
+  fail(quoted(whole) + " has the unit " + quoted(rest) + ", which is no unit of " +
+       std::string(wanted.name));
+  return 0.0;
+}
+
+std::string accepted_text(Dimension dimension) {
+  const Kind& wanted = kind(dimension);
+  std::string text(wanted.example);
+  if (wanted.unit_names.size() < 2) return text;
+  text += " (";
+  for (std::size_t i = 0; i < wanted.unit_names.size(); ++i) {
+    if (i > 0) text += ", ";
+    text += wanted.unit_names[i];
+  }
+  return text + ")";
+}
+
+std::string_view name(Dimension dimension) {
+  return kind(dimension).name;
+}
+
+std::span<const std::string_view> unit_names(Dimension dimension) {
+  return kind(dimension).unit_names;
+}
+
+}  // namespace blendrisk::units

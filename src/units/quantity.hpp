@@ -1,0 +1,41 @@
+#pragma once
+
+#include <span>
+#include <stdexcept>
+#include <string>
+#include <string_view>
+
+/// Quantities as people write them, a number and a unit, turned into the program's inner units:
+/// litres, fractions, seconds, litres per second, kilometres, litres per kilometre, money per
+/// litre.
+namespace blendrisk::units {
+
+enum class Dimension { volume, content, fraction, rate, time, distance, economy, price, number };
+
+/// Text that is not a quantity of the wanted kind. what() says what is wrong with it, `accepted`
+/// what would do.
+struct QuantityError : std::invalid_argument {
+  QuantityError(const std::string& wrong, std::string what_is_accepted)
+      : std::invalid_argument(wrong), accepted(std::move(what_is_accepted)) {}
+  std::string accepted;
+};
+
+/// The value of `text` ("4 L", "1.5gal", "78 %", "E85", "0.92 /L") in inner units. White space
+/// around and between is free; the number is read in the C locale.
+/// Units: volume L mL gal (3.785411784 L) imp-gal (4.54609 L); content % or E<percent>;
+/// fraction %; rate L/h mL/min gal/h; time s min h; distance km mi (1.609344 km);
+/// economy L/100km km/L mpg (US miles per gallon); price /L /gal; number none.
+/// Sources of the exact factors: NIST SP 811 and NIST Handbook 44 appendix C (from memory).
+/// @throws QuantityError for a missing or wrong unit, no number, NaN, infinity or overflow.
+double parse_quantity(std::string_view text, Dimension dimension);
+
+/// "a volume such as 4 L (L, mL, gal, imp-gal)": the tail of an error message.
+std::string accepted_text(Dimension dimension);
+
+/// "volume", "content", ...
+std::string_view name(Dimension dimension);
+
+/// The units of a dimension, the customary one first.
+std::span<const std::string_view> unit_names(Dimension dimension);
+
+}  // namespace blendrisk::units

@@ -1,0 +1,55 @@
+#pragma once
+
+#include <gtest/gtest.h>
+#include <unistd.h>
+
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include "cli/app.hpp"
+
+namespace blendrisk::cli::testing {
+
+/// A directory of this process and test that goes away with the object.
+class TemporaryDirectory {
+ public:
+  TemporaryDirectory() {
+    const auto* info = ::testing::UnitTest::GetInstance()->current_test_info();
+    path_ = std::filesystem::temp_directory_path() /
+            ("blendrisk-" + std::string(info->test_suite_name()) + "-" + info->name() + "-" +
+             std::to_string(getpid()));
+    std::filesystem::create_directories(path_);
+  }
+  TemporaryDirectory(const TemporaryDirectory&) = delete;
+  TemporaryDirectory& operator=(const TemporaryDirectory&) = delete;
+  ~TemporaryDirectory() {
+    std::error_code ignored;
+    std::filesystem::remove_all(path_, ignored);
+  }
+
+  std::string file(const std::string& name) const { return (path_ / name).string(); }
+  std::string write(const std::string& name, const std::string& text) const {
+    std::ofstream(file(name), std::ios::binary) << text;
+    return file(name);
+  }
+
+ private:
+  std::filesystem::path path_;
+};
+
+struct Run {
+  int status;
+  std::string out, err;
+};
+
+inline Run run_with(const std::vector<std::string>& args) {
+  std::ostringstream out;
+  std::ostringstream err;
+  const int status = run(args, out, err);
+  return {status, out.str(), err.str()};
+}
+
+}  // namespace blendrisk::cli::testing

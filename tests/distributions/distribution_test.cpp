@@ -1,0 +1,331 @@
+#include "distributions/distribution.hpp"
+
+#include <gtest/gtest.h>
+
+#include <array>
+#include <cmath>
+#include <cstddef>
+#include <limits>
+#include <numbers>
+#include <string>
+#include <vector>
+
+namespace blendrisk::distributions {
+namespace {
+
+constexpr double kInfinity = std::numeric_limits<double>::infinity();
+constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+
+struct Named {
+  const char* name;
+  Distribution law;
+};
+
+std::vector<Named> continuous_laws() {
+  return {
+      {"normal", normal(4.0, 1.5)},
+      {"uniform", uniform(-1.0, 3.0)},
+      {"triangular", triangular(0.0, 1.0, 4.0)},
+      {"falling triangle", triangular(0.0, 0.0, 4.0)},
+      {"rising triangle", triangular(0.0, 4.0, 4.0)},
+      {"trapezoidal", trapezoidal(1.0, 2.0, 2.5, 7.0)},
+      {"flat trapezoid", trapezoidal(1.0, 1.0, 2.0, 2.0)},
+      {"arcsine", arcsine(-2.0, 5.0)},
+      {"beta", beta(0.51, 0.85, 2.0, 5.0)},
+      {"U-shaped beta", beta(0.0, 1.0, 0.4, 0.6)},
+      {"student", student(0.7, 0.02, 3.0)},
+      {"student 1", student(0.7, 0.02, 1.0)},
+      {"student 40", student(0.7, 0.02, 40.0)},
+      {"cut normal", truncated(normal(4.0, 1.5), 3.0, 9.0)},
+      {"normal's lower tail", truncated(normal(0.0, 1.0), -22.0, -20.0)},
+      {"normal's upper tail", truncated(normal(0.0, 1.0), 20.0, 22.0)},
+      {"narrow normal", truncated(normal(0.0, 1.0), 1.0, 1.0 + 1e-6)},
+      {"cut uniform", truncated(uniform(-1.0, 3.0), 0.0, 9.0)},
+      {"cut trapezoid", truncated(trapezoidal(1.0, 2.0, 2.5, 7.0), 1.5, 6.99)},
+      {"cut arcsine", truncated(arcsine(-2.0, 5.0), -3.0, 4.0)},
+      {"cut beta", truncated(beta(0.51, 0.85, 2.0, 5.0), 0.6, 0.8)},
+      {"cut student", truncated(student(0.7, 0.02, 3.0), 0.65, 1.0)},
+      {"student's tail", truncated(student(0.0, 1.0, 4.0), 50.0, 51.0)},
+      {"nested", truncated(truncated(normal(4.0, 1.5), 3.0, 9.0), 0.0, 5.0)},
+  };
+}
+
+TEST(Distribution, CdfAndComplementAddToOne) {
+  for (const auto& [name, law] : continuous_laws()) {
+    for (double p = 0.001; p < 1.0; p += 0.0137) {
+      const double x = quantile(law, p);
+      EXPECT_NEAR(cdf(law, x) + complement(law, x), 1.0, 1e-13) << name << " at " << p;
+      EXPECT_EQ(cdf(law, x), cdf_below(law, x)) << name;
+    }
+  }
+}
+
+TEST(Distribution, CdfRisesFromZeroToOne) {
+  for (const auto& [name, law] : continuous_laws()) {
+    EXPECT_EQ(cdf(law, -kInfinity), 0.0) << name;
+    EXPECT_EQ(cdf(law, kInfinity), 1.0) << name;
+    EXPECT_EQ(complement(law, -kInfinity), 1.0) << name;
+    EXPECT_EQ(complement(law, kInfinity), 0.0) << name;
+    if (std::isfinite(lowest(law))) {
+      EXPECT_EQ(cdf(law, lowest(law)), 0.0) << name;
+      EXPECT_EQ(complement(law, highest(law)), 0.0) << name;
+      EXPECT_EQ(cdf(law, highest(law)), 1.0) << name;
+    }
+    double last = -kInfinity;
+    for (double p = 1e-9; p < 1.0; p = p < 0.01 ? p * 1.7 : p + 0.01) {
+      const double x = quantile(law, p);
+      EXPECT_GE(x, last) << name << " at " << p;
+      EXPECT_GE(x, lowest(law)) << name;
+      EXPECT_LE(x, highest(law)) << name;
+      last = x;
+    }
+  }
+}
+
+// x is a double: its rounding alone moves the tail by density·eps·|x|, so the round trip is
+// judged on x's own neighbours.
+TEST(Distribution, QuantileUndoesCdfFromEitherTail) {
+  for (const auto& [name, law] : continuous_laws()) {
+    for (double p = 1e-14; p < 1.0; p = p < 0.01 ? p * 3.1 : p + 0.0123) {
+      const double x = quantile(law, p);
+      const double step = 4e-15 * std::abs(x);
+      EXPECT_LE(cdf(law, x - step), p * (1 + 1e-12)) << name << " at " << p;
+      EXPECT_GE(cdf(law, x + step), p * (1 - 1e-12)) << name << " at " << p;
+      const double y = quantile_complement(law, p);
+      const double gap = 4e-15 * std::abs(y);
+      EXPECT_GE(complement(law, y - gap), p * (1 - 1e-12)) << name << " at " << p;
+      EXPECT_LE(complement(law, y + gap), p * (1 + 1e-12)) << name << " at " << p;
+    }
+  }
+}
+
+TEST(Distribution, MeanIsTheIntegralOfTheQuantile) {
+  for (const auto& [name, law] : continuous_laws()) {
+    if (std::string(name) == "student 1") continue;  // it has none
+    // Midpoints; a t law of 3 degrees has a quantile that grows as p^(-1/3).
+    constexpr int kPoints = 20000;
+    double sum = 0.0;
+    for (int i = 0; i < kPoints; ++i) sum += quantile(law, (i + 0.5) / kPoints) / kPoints;
+    const double spread = quantile(law, 0.9) - quantile(law, 0.1);
+    EXPECT_NEAR(mean(law), sum, 2e-4 * spread + 1e-15) << name;
+  }
+}
+
+TEST(Distribution, MeansFollowTheirFormulas) {
+  EXPECT_DOUBLE_EQ(mean(normal(4.0, 1.5)), 4.0);
+  EXPECT_DOUBLE_EQ(mean(triangular(0.0, 1.0, 5.0)), 2.0);  // (low + peak + high)/3
+  EXPECT_DOUBLE_EQ(mean(beta(1.0, 8.0, 2.0, 5.0)), 3.0);   // low + width a/(a + b)
+  EXPECT_DOUBLE_EQ(mean(arcsine(1.0, 8.0)), 4.5);
+  EXPECT_DOUBLE_EQ(mean(student(0.7, 1.0, 0.5)), 0.7);
+  // Half normal: sqrt(2/π).
+  EXPECT_NEAR(mean(truncated(normal(0.0, 1.0), 0.0, 40.0)), std::sqrt(2.0 * std::numbers::inv_pi),
+              1e-14);
+  // Cut t of 3 degrees at its center: E|T| = 2 sqrt 3/π, less what lies beyond 1e6.
+  EXPECT_NEAR(mean(truncated(student(0.0, 1.0, 3.0), 0.0, 1e9)),
+              2.0 * std::sqrt(3.0) * std::numbers::inv_pi, 1e-8);
+  EXPECT_NEAR(mean(truncated(triangular(0.0, 0.0, 3.0), 0.0, 30.0)), 1.0, 1e-14);
+}
+
+TEST(Distribution, ClosedFormsKeepRelativeDigitsInBothTails) {
+  const double tiny = 1e-150;
+  // Triangle on [0, 1] peaking at 0.25: F = x²/0.25; falling one: 1 − (1 − x)² = 2x − x².
+  EXPECT_NEAR(cdf(triangular(0.0, 0.25, 1.0), tiny) / (tiny * tiny / 0.25), 1.0, 1e-14);
+  EXPECT_NEAR(cdf(triangular(0.0, 0.0, 1.0), tiny) / (2.0 * tiny), 1.0, 1e-14);
+  EXPECT_NEAR(complement(triangular(-1.0, 0.0, 0.0), -tiny) / (2.0 * tiny), 1.0, 1e-14);
+  EXPECT_NEAR(cdf(arcsine(0.0, 1.0), 1e-300) / (2e-150 * std::numbers::inv_pi), 1.0, 1e-14);
+  EXPECT_NEAR(complement(arcsine(-1.0, 0.0), -1e-300) / (2e-150 * std::numbers::inv_pi), 1.0,
+              1e-14);
+  EXPECT_NEAR(complement(beta(-1.0, 0.0, 1.0, 2.0), -tiny) / (tiny * tiny), 1.0, 1e-13);
+  // Cauchy: P(X > x) = atan2(1, x)/π.
+  EXPECT_NEAR(complement(student(0.0, 1.0, 1.0), 1e200) * std::numbers::pi * 1e200, 1.0, 1e-13);
+  EXPECT_NEAR(quantile(triangular(0.0, 0.0, 1.0), 1e-200) / 5e-201, 1.0, 1e-14);
+  EXPECT_NEAR(quantile_complement(arcsine(-1.0, 0.0), 1e-100) /
+                  (-std::numbers::pi * std::numbers::pi / 4.0 * 1e-200),
+              1.0, 1e-14);
+}
+
+TEST(Distribution, StudentQuantilesReachFarTails) {
+  for (const double dof : {1.0, 2.0, 3.0, 4.0, 7.5, 30.0, 200.0}) {
+    const Distribution law = student(0.0, 1.0, dof);
+    for (double p = 1e-290; p < 0.5; p *= 13.0) {
+      const double x = quantile(law, p);
+      ASSERT_LT(x, 0.0);
+      EXPECT_NEAR(cdf(law, x) / p, 1.0, 1e-11) << dof << " at " << p;
+      EXPECT_EQ(quantile_complement(law, p), -x);
+    }
+  }
+}
+
+TEST(Distribution, TruncatedFarTailFollowsTheExponentialLimit) {
+  // Beyond z the normal tail is close to e^{-z d}(1 − d²/2 ...): the share above by Mills' ratio.
+  const Distribution law = truncated(normal(0.0, 1.0), 30.0, 36.0);
+  for (const double d : {1e-12, 1e-6, 1e-3, 0.1}) {
+    const double x = 30.0 + d;
+    const long double tail =
+        std::erfc(static_cast<long double>(x) / std::numbers::sqrt2_v<long double>);
+    const long double whole = std::erfc(30.0L / std::numbers::sqrt2_v<long double>) -
+                              std::erfc(36.0L / std::numbers::sqrt2_v<long double>);
+    const long double end = std::erfc(36.0L / std::numbers::sqrt2_v<long double>);
+    EXPECT_NEAR(complement(law, x) / static_cast<double>((tail - end) / whole), 1.0, 1e-13);
+  }
+  const double d = quantile(law, 1e-9) - 30.0;
+  EXPECT_NEAR(d * 30.0, 1e-9, 1e-11);  // hazard near 30 + 1/30; x has steps of 3.6e-15
+  EXPECT_NEAR(mean(law), 30.0 + 1.0 / 30.0 - 2.0 / 27000.0, 1e-6);  // Mills' series
+}
+
+TEST(Distribution, TruncatedQuantilesStayInsideAndKeepDigitsNearAnEnd) {
+  const Distribution zero = truncated(normal(5.0, 2.0), 0.0, 12.0);
+  // Near the low end F = density·x/mass, so the quantile is p mass/density.
+  const double density = std::exp(-3.125) / (2.0 * std::sqrt(2.0 * std::numbers::pi));
+  const auto& law = *std::get<std::shared_ptr<const Truncated>>(zero.law());
+  for (const double p : {1e-20, 1e-60, 1e-200}) {
+    EXPECT_NEAR(quantile(zero, p) / (p * law.mass / density), 1.0, 1e-12) << p;
+  }
+  EXPECT_GE(quantile(zero, 1e-300), 0.0);
+  EXPECT_LE(quantile_complement(zero, 1e-300), 12.0);
+  EXPECT_NEAR(law.mass + law.below + law.above, 1.0, 1e-15);
+}
+
+TEST(Distribution, TruncationInsideTruncationIsTheOverlap) {
+  const Distribution nested = truncated(truncated(normal(4.0, 1.5), 3.0, 9.0), 0.0, 5.0);
+  const Distribution once = truncated(normal(4.0, 1.5), 3.0, 5.0);
+  for (double x = 2.9; x < 5.2; x += 0.1) EXPECT_EQ(cdf(nested, x), cdf(once, x));
+  EXPECT_EQ(lowest(nested), 3.0);
+  EXPECT_EQ(highest(nested), 5.0);
+  EXPECT_THROW(truncated(nested, 6.0, 7.0), ParameterError);
+}
+
+TEST(Distribution, EmptyWindowIsAnError) {
+  const std::array<Distribution, 6> laws{normal(0.0, 1.0),  uniform(0.0, 1.0),
+                                         exact(4.0),        empirical({1.0, 2.0}),
+                                         arcsine(0.0, 1.0), beta(0, 1, 2, 2)};
+  for (const Distribution& law : laws) {
+    try {
+      truncated(law, 60.0, 61.0);
+      FAIL() << "accepted";
+    } catch (const ParameterError& error) {
+      EXPECT_NE(std::string(error.what()).find("[60, 61] holds none of the distribution"),
+                std::string::npos);
+    }
+  }
+  EXPECT_THROW(truncated(normal(0.0, 1.0), 2.0, 2.0), ParameterError);
+  EXPECT_THROW(truncated(normal(0.0, 1.0), 2.0, 1.0), ParameterError);
+  EXPECT_THROW(truncated(normal(0.0, 1.0), 0.0, kInfinity), ParameterError);
+  EXPECT_THROW(truncated(normal(0.0, 1.0), kNan, 1.0), ParameterError);
+}
+
+TEST(Distribution, TruncatingStepsKeepsTheStepsInside) {
+  EXPECT_TRUE(is_exact(truncated(exact(4.0), 4.0, 5.0)));
+  const Distribution law = truncated(empirical({3.0, 1.0, 2.0, 9.0, 2.0}), 2.0, 8.0);
+  EXPECT_DOUBLE_EQ(cdf(law, 2.0), 2.0 / 3.0);
+  EXPECT_DOUBLE_EQ(mean(law), 7.0 / 3.0);
+  EXPECT_EQ(lowest(law), 2.0);
+  EXPECT_EQ(highest(law), 3.0);
+}
+
+TEST(Distribution, StepsTellBelowFromAt) {
+  const Distribution point = exact(4.0);
+  EXPECT_EQ(cdf(point, 4.0), 1.0);
+  EXPECT_EQ(cdf_below(point, 4.0), 0.0);
+  EXPECT_EQ(complement(point, 4.0), 0.0);
+  EXPECT_EQ(quantile(point, 0.3), 4.0);
+  EXPECT_TRUE(is_exact(point));
+  EXPECT_FALSE(is_exact(normal(0.0, 1.0)));
+  const Distribution law = empirical({1.0, 2.0, 2.0, 5.0});
+  EXPECT_EQ(cdf(law, 2.0), 0.75);
+  EXPECT_EQ(cdf_below(law, 2.0), 0.25);
+  EXPECT_EQ(complement(law, 2.0), 0.25);
+}
+
+TEST(Distribution, EmpiricalQuantileIsTheSmallestValueReachingP) {
+  std::vector<double> values(49);
+  for (std::size_t i = 0; i < values.size(); ++i) values[i] = static_cast<double>(i);
+  const Distribution law = empirical(values);
+  for (std::size_t k = 1; k < 49; ++k) {
+    const double p = static_cast<double>(k) / 49.0;
+    EXPECT_EQ(quantile(law, p), static_cast<double>(k - 1)) << k;
+    EXPECT_EQ(quantile(law, std::nextafter(p, 1.0)), static_cast<double>(k)) << k;
+    EXPECT_EQ(quantile_complement(law, p), static_cast<double>(48 - k)) << k;
+    EXPECT_EQ(quantile_complement(law, std::nextafter(p, 0.0)), static_cast<double>(49 - k)) << k;
+  }
+  EXPECT_EQ(quantile(law, 1e-300), 0.0);
+  EXPECT_EQ(quantile_complement(law, 1e-300), 48.0);
+}
+
+TEST(Distribution, TestsFollowJcgm101Clause649) {
+  // JCGM 101:2008 clause 6.4.9 (from memory): t of n − 1 degrees of freedom, shifted by the mean,
+  // scaled by s/sqrt(n). Here n = 5, mean 0.80, s² = 0.001/4.
+  const std::array values{0.78, 0.79, 0.80, 0.81, 0.82};
+  const Distribution law = tests(values);
+  const auto& t = std::get<Student>(law.law());
+  EXPECT_NEAR(t.center, 0.80, 1e-15);
+  EXPECT_NEAR(t.scale, std::sqrt(0.001 / 4.0 / 5.0), 1e-15);
+  EXPECT_EQ(t.dof, 4.0);
+  // t table, 4 degrees: 2.776 at 97.5 % (from memory).
+  EXPECT_NEAR((quantile(law, 0.975) - t.center) / t.scale, 2.776, 5e-4);
+  EXPECT_THROW(tests(std::array{0.8}), ParameterError);
+  EXPECT_THROW(tests(std::array{0.8, 0.8, 0.8}), ParameterError);
+}
+
+TEST(Distribution, ImpossibleParametersAreErrors) {
+  EXPECT_THROW(exact(kNan), ParameterError);
+  EXPECT_THROW(normal(0.0, 0.0), ParameterError);
+  EXPECT_THROW(normal(0.0, -1.0), ParameterError);
+  EXPECT_THROW(normal(kInfinity, 1.0), ParameterError);
+  EXPECT_THROW(normal(0.0, kNan), ParameterError);
+  EXPECT_THROW(uniform(1.0, 1.0), ParameterError);
+  EXPECT_THROW(uniform(2.0, 1.0), ParameterError);
+  EXPECT_THROW(uniform(-1e308, 1e308), ParameterError);
+  EXPECT_THROW(triangular(0.0, 2.0, 1.0), ParameterError);
+  EXPECT_THROW(triangular(0.0, kNan, 1.0), ParameterError);
+  EXPECT_THROW(trapezoidal(0.0, 0.7, 0.3, 1.0), ParameterError);
+  EXPECT_THROW(trapezoidal(0.0, 0.0, 0.0, 0.0), ParameterError);
+  EXPECT_THROW(arcsine(1.0, 0.0), ParameterError);
+  EXPECT_THROW(beta(0.0, 1.0, 0.0, 1.0), ParameterError);
+  EXPECT_THROW(beta(0.0, 1.0, 1.0, -1.0), ParameterError);
+  EXPECT_THROW(student(0.0, 0.0, 3.0), ParameterError);
+  EXPECT_THROW(student(0.0, 1.0, 0.0), ParameterError);
+  EXPECT_THROW(empirical({}), ParameterError);
+  EXPECT_THROW(empirical({1.0, kNan}), ParameterError);
+}
+
+TEST(Distribution, BatchIsTheScalarOverAgain) {
+  std::vector<Named> laws = continuous_laws();
+  laws.push_back({"exact", exact(2.0)});
+  laws.push_back({"empirical", empirical({1.0, 2.0, 2.0, 5.0})});
+  constexpr std::size_t kCount = 1201;  // more than two chunks, and a remainder
+  for (const auto& [name, law] : laws) {
+    std::vector<double> u(kCount);
+    for (std::size_t i = 0; i < kCount; ++i) u[i] = (static_cast<double>(i) + 0.5) / kCount;
+    u[0] = 1e-17;
+    u[kCount - 1] = 1.0 - 0x1p-53;
+    std::vector<double> x(kCount);
+    std::vector<double> p(kCount);
+    std::vector<double> q(kCount);
+    quantile(law, u, x);
+    cdf_below(law, x, p);
+    complement(law, x, q);
+    for (std::size_t i = 0; i < kCount; ++i) {
+      ASSERT_NEAR(x[i], quantile(law, u[i]), 1e-14 * std::max(std::abs(x[i]), 1e-2)) << name;
+      // A truncated difference keeps 1e-13 of itself (see the batch), everything else 1e-14.
+      const double below = cdf_below(law, x[i]);
+      const double above = complement(law, x[i]);
+      ASSERT_NEAR(p[i], below, 1e-13 * below) << name << " at " << u[i];
+      ASSERT_NEAR(q[i], above, 1e-13 * above) << name << " at " << u[i];
+      ASSERT_NEAR(p[i], below, 1e-14) << name;
+      ASSERT_NEAR(q[i], above, 1e-14) << name;
+    }
+  }
+}
+
+TEST(Distribution, BatchMayOverwriteItsInput) {
+  const Distribution law = truncated(normal(4.0, 1.5), 3.0, 9.0);
+  std::vector<double> in(700, 0.25);
+  std::vector<double> out(700);
+  quantile(law, in, out);
+  quantile(law, in, in);
+  EXPECT_EQ(in, out);
+}
+
+}  // namespace
+}  // namespace blendrisk::distributions

@@ -1,0 +1,134 @@
+#include "distributions/distribution_text.hpp"
+
+#include <gtest/gtest.h>
+
+#include <array>
+#include <cmath>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace blendrisk::distributions {
+namespace {
+
+using units::Dimension;
+
+std::vector<double> no_file(const std::string& path, const std::string&) {
+  throw std::runtime_error("no file " + path);
+}
+
+Distribution parse(std::string_view text, Dimension dimension = Dimension::content) {
+  return parse_distribution(text, dimension, no_file);
+}
+
+TEST(DistributionText, PlainQuantityIsExact) {
+  EXPECT_EQ(std::get<Exact>(parse("E85").law()).value, 0.85);
+  EXPECT_EQ(std::get<Exact>(parse(" exact( 78 % ) ").law()).value, 0.78);
+  EXPECT_EQ(std::get<Exact>(parse("4 min", Dimension::time).law()).value, 240.0);
+}
+
+TEST(DistributionText, EveryLawIsReadInInnerUnits) {
+  const auto n = std::get<Normal>(parse("normal(E78, 3 %)").law());
+  EXPECT_EQ(n.mean, 0.78);
+  EXPECT_EQ(n.sd, 0.03);
+  const auto u = std::get<Uniform>(parse("uniform(500 mL, 1 L)", Dimension::volume).law());
+  EXPECT_EQ(u.low, 0.5);
+  EXPECT_EQ(u.high, 1.0);
+  const auto t = std::get<Trapezoidal>(parse("triangular(70%,75%,80%)").law());
+  EXPECT_EQ(t.flat_from, 0.75);
+  EXPECT_EQ(t.flat_to, 0.75);
+  const auto z = std::get<Trapezoidal>(parse("trapezoidal(E70, E72, E78, E80)").law());
+  EXPECT_EQ(z.flat_from, 0.72);
+  EXPECT_EQ(z.flat_to, 0.78);
+  EXPECT_EQ(std::get<Arcsine>(parse("arcsine(70 %, 80 %)").law()).high, 0.8);
+  const auto b = std::get<Beta>(parse("beta(51 %, 83 %, 2, 3.5)").law());
+  EXPECT_EQ(b.a, 2.0);
+  EXPECT_EQ(b.b, 3.5);
+  const auto s = std::get<Student>(parse("student(78 %, 1 %, 4)").law());
+  EXPECT_EQ(s.scale, 0.01);
+  EXPECT_EQ(s.dof, 4.0);
+  EXPECT_EQ(std::get<Student>(parse("tests(78 %, E79, 80 %)").law()).dof, 2.0);
+}
+
+TEST(DistributionText, MeasuredAsksForTheColumn) {
+  const auto read = [](const std::string& path, const std::string& column) {
+    EXPECT_EQ(path, "pump tests (old), 2.csv");
+    EXPECT_EQ(column, "content [x]");
+    return std::vector<double>{0.8, 0.7};
+  };
+  const Distribution law = parse_distribution(
+      "measured(\"pump tests (old), 2.csv\", \"content [x]\")", Dimension::content, read);
+  EXPECT_EQ(lowest(law), 0.7);
+}
+
+TEST(DistributionText, ReadersErrorPassesThrough) {
+  EXPECT_THROW(parse("measured(\"a.csv\", \"b\")"), std::runtime_error);
+}
+
+TEST(DistributionText, WindowTruncates) {
+  const Distribution law = parse("normal(78 %, 3 %) in [E70, 90 %]");
+  EXPECT_EQ(lowest(law), 0.7);
+  EXPECT_EQ(highest(law), 0.9);
+  EXPECT_EQ(lowest(parse("normal(78 %, 3 %)in[70 %,90 %]")), 0.7);
+  EXPECT_TRUE(is_exact(parse("4 min in [1 min, 5 min]", Dimension::time)));
+}
+
+struct Wrong {
+  const char* text;
+  const char* what;      // part of what is wrong
+  const char* accepted;  // part of what is accepted
+};
+
+TEST(DistributionText, ErrorsSayWhatIsWrongAndWhatIsAccepted) {
+  const std::array cases{
+      Wrong{"", "no value", "a content such as"},
+      Wrong{"normal(78 %)", "given 1 parameter", "normal(mean, sd)"},
+      Wrong{"normal()", "given 0 parameters", "normal(mean, sd)"},
+      Wrong{"uniform(1 %, 2 %, 3 %)", "given 3 parameters", "uniform(low, high)"},
+      Wrong{"tests(78 %)", "given 1 parameter", "tests(x1, x2, ...)"},
+      Wrong{"norml(78 %, 3 %)", "unknown law \"norml\"", "the nearest known one is normal("},
+      Wrong{"gaussian(78 %, 3 %)", "unknown law \"gaussian\"", "one of exact(value), normal("},
+      Wrong{"normal(78 %, E3)", "is a fuel", "a difference such as 3 %"},
+      Wrong{"student(78 %, E3, 4)", "is a fuel", "a difference such as 3 %"},
+      Wrong{"normal(78, 3 %)", "\"78\" has no unit", "a content such as"},
+      Wrong{"normal(78 %, 3)", "\"3\" has no unit", "a difference such as 3 %"},
+      Wrong{"normal(78 %, 0 %)", "must be above 0", "normal(mean, sd)"},
+      Wrong{"normal(78 %, )", "no value", "a difference"},
+      Wrong{"normal(78 %, 3 %", "no closing parenthesis", "normal(mean, sd)"},
+      Wrong{"(78 %, 3 %)", "no name", "normal(mean, sd)"},
+      Wrong{"uniform(80 %, 70 %)", "low must be below high", "uniform(low, high)"},
+      Wrong{"beta(51 %, 83 %, 2 %, 3)", "unit where none belongs", "a number without a unit"},
+      Wrong{"normal(78 %, 3 %) 4", "is not a window", "in [low, high]"},
+      Wrong{"normal(78 %, 3 %) in 70 %", "is not a window", "in [low, high]"},
+      Wrong{"normal(78 %, 3 %) in [70 %]", "two bounds", "in [low, high]"},
+      Wrong{"normal(78 %, 3 %) in [90 %, 70 %]", "not below", "in [low, high]"},
+      Wrong{"normal(0 %, 1 %) in [90 %, 95 %]",
+            "the window [90 %, 95 %] holds none of the distribution", "holds some"},
+      Wrong{"78 % in [80 %, 90 %]", "holds none", "holds some"},
+      Wrong{"78 % [80 %, 90 %]", "is not a window", "in [low, high]"},
+      Wrong{"measured(a.csv, b)", "not a name between double quotes", "measured(\"file\""},
+      Wrong{"[", "is not a window", "in [low, high]"},
+      Wrong{"in [1 %, 2 %]", "", ""},
+  };
+  for (const Wrong& wrong : cases) {
+    try {
+      parse(wrong.text);
+      ADD_FAILURE() << wrong.text << " was accepted";
+    } catch (const TextError& error) {
+      EXPECT_NE(std::string(error.what()).find(wrong.what), std::string::npos)
+          << wrong.text << ": " << error.what();
+      EXPECT_NE(error.accepted.find(wrong.accepted), std::string::npos)
+          << wrong.text << ": " << error.accepted;
+    }
+  }
+}
+
+TEST(DistributionText, NamesListEveryLaw) {
+  for (const char* name : {"exact", "normal", "uniform", "triangular", "trapezoidal", "arcsine",
+                           "beta", "student", "tests", "measured"}) {
+    EXPECT_NE(law_names_text().find(std::string(name) + "("), std::string::npos) << name;
+  }
+}
+
+}  // namespace
+}  // namespace blendrisk::distributions

@@ -1,0 +1,45 @@
+#!/usr/bin/env bash
+# Installs the Debian packages that are missing, with apt-get (through sudo when not root).
+# usage: install_packages.sh build|test|bench|fuzz   (each of the last three includes build)
+set -euo pipefail
+
+packages=(cmake make g++ libboost-dev libboost-program-options-dev libeigen3-dev nlohmann-json3-dev)
+case "${1:-build}" in
+  build) ;;
+  test) packages+=(libgtest-dev libgmock-dev libgsl-dev clang-format) ;;
+  bench) packages+=(libbenchmark-dev python3-numpy python3-scipy) ;;
+  fuzz) packages+=(clang) ;;
+  *)
+    echo "usage: $0 build|test|bench|fuzz" >&2
+    exit 2
+    ;;
+esac
+
+if ! command -v apt-get >/dev/null || ! command -v dpkg-query >/dev/null; then
+  {
+    echo "This is not a Debian-like system. Please install, under your system's names for them:"
+    echo "  CMake 3.25, make, a C++20 compiler, Boost 1.74 with Program_options, Eigen 3.4,"
+    echo "  nlohmann-json 3.11; for tests GoogleTest, GSL and clang-format; for benchmarks Google"
+    echo "  Benchmark, NumPy and SciPy; for fuzzing clang. Then run the cmake commands of README.md."
+  } >&2
+  exit 1
+fi
+
+missing=()
+for package in "${packages[@]}"; do
+  status=$(dpkg-query -W -f='${Status}' "$package" 2>/dev/null || true)
+  [ "$status" = "install ok installed" ] || missing+=("$package")
+done
+[ ${#missing[@]} -eq 0 ] && exit 0
+
+root=()
+if [ "$(id -u)" -ne 0 ]; then
+  if ! command -v sudo >/dev/null; then
+    echo "Please install as root: apt-get install ${missing[*]}" >&2
+    exit 1
+  fi
+  root=(sudo)
+fi
+echo "Installing ${missing[*]}"
+"${root[@]}" apt-get update -q
+"${root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get install -y -q --no-install-recommends "${missing[@]}"

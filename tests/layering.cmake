@@ -1,0 +1,78 @@
+cmake_minimum_required(VERSION 3.25)
+
+# Fails on an include that points back or to an unknown place.
+# usage: cmake -DROOT=<project> -P layering.cmake
+#
+# Each layer and the layers it may include; itself is always allowed.
+set(may_models)
+set(may_numeric)  # and models/clones.hpp, which holds macros only
+set(may_units)
+set(may_distributions models numeric units)
+set(may_scenario ${may_distributions} distributions)
+set(may_sampling ${may_scenario} scenario)
+set(may_estimate ${may_sampling} sampling)
+set(may_decide ${may_estimate} estimate)
+set(may_report ${may_decide} decide)
+set(may_cli ${may_report} report)
+set(layers models numeric units distributions scenario sampling estimate decide report cli)
+
+# Sets `out` to why a file of `layer` may not include `path`, empty where it may.
+function(complaint layer path out)
+  set(${out} "" PARENT_SCOPE)
+  if(path STREQUAL "version.hpp" AND layer MATCHES "^(report|cli)$")
+    return()
+  endif()
+  if(layer STREQUAL "numeric" AND path STREQUAL "models/clones.hpp")
+    return()
+  endif()
+  string(REGEX REPLACE "/.*" "" target "${path}")
+  if(NOT target IN_LIST layers)
+    set(${out} "of an unknown place" PARENT_SCOPE)
+  elseif(NOT target STREQUAL layer AND NOT target IN_LIST may_${layer})
+    set(${out} "points back" PARENT_SCOPE)
+  endif()
+endfunction()
+
+# The rule itself, on includes that are known to be right and wrong.
+foreach(case "cli|estimate/chance.hpp|" "numeric|models/clones.hpp|"
+        "numeric|models/blend.hpp|points back" "models|units/quantity.hpp|points back"
+        "units|numeric/arrays.hpp|points back" "estimate|report/format.hpp|points back"
+        "scenario|sampling/sobol.hpp|points back" "cli|elsewhere/x.hpp|of an unknown place")
+  string(REPLACE "|" ";" part "${case}")
+  list(GET part 0 layer)
+  list(GET part 1 path)
+  list(GET part 2 expected)
+  complaint(${layer} ${path} why)
+  if(NOT why STREQUAL expected)
+    message(FATAL_ERROR "the rule says '${why}' of ${path} in ${layer}, not '${expected}'")
+  endif()
+endforeach()
+
+set(bad 0)
+set(seen 0)
+file(GLOB_RECURSE files RELATIVE ${ROOT} ${ROOT}/models/*.[ch]pp ${ROOT}/src/*.[ch]pp)
+foreach(file IN LISTS files)
+  string(REGEX REPLACE "^(src/)?([^/]+)/.*" "\\2" layer "${file}")
+  if(NOT layer IN_LIST layers)
+    message(SEND_ERROR "${file}: not in a known layer (${layers})")
+    set(bad 1)
+    continue()
+  endif()
+  file(STRINGS ${ROOT}/${file} includes REGEX "^[ \t]*#[ \t]*include[ \t]*\"")
+  foreach(line IN LISTS includes)
+    string(REGEX REPLACE ".*include[ \t]*\"([^\"]*)\".*" "\\1" path "${line}")
+    math(EXPR seen "${seen} + 1")
+    complaint(${layer} "${path}" why)
+    if(why)
+      message(SEND_ERROR "${file}: include of \"${path}\" ${why}; ${layer} may include ${layer} ${may_${layer}}")
+      set(bad 1)
+    endif()
+  endforeach()
+endforeach()
+if(seen EQUAL 0)
+  message(FATAL_ERROR "no includes found under ${ROOT}")
+endif()
+if(bad)
+  message(FATAL_ERROR "layering is broken")
+endif()
+message(STATUS "${seen} includes follow the layers")

@@ -1,0 +1,51 @@
+#!/usr/bin/env bash
+# Everything that has to pass: the release build with all tests, then the unit tests under the
+# address and undefined-behaviour sanitizers. Ends with the line "N passed, N failed".
+set -uo pipefail
+cd "$(dirname "$0")/.." || exit 1
+jobs=$(nproc 2>/dev/null || echo 2)
+passed=0
+failed=0
+
+finish() {
+  echo "$passed passed, $failed failed"
+  [ "$failed" -eq 0 ] && [ "$passed" -gt 0 ]
+  exit
+}
+
+# A step that ctest does not count; its failure counts as one and ends the run.
+step() {
+  echo "== $*"
+  "$@" && return
+  echo "failed: $*"
+  failed=$((failed + 1))
+  finish
+}
+
+# ctest over the directory $1 with further arguments; adds its counts.
+count() {
+  local log summary fails total
+  log=$(mktemp)
+  echo "== ctest $*"
+  ctest --test-dir "$@" --output-on-failure --no-tests=error -j "$jobs" | tee "$log"
+  local status=$?
+  summary=$(grep -E '[0-9]+ tests? failed out of [0-9]+' "$log" | tail -n 1)
+  rm -f "$log"
+  fails=$(sed -nE 's/.* ([0-9]+) tests? failed out of ([0-9]+).*/\1/p' <<<"$summary")
+  total=$(sed -nE 's/.* ([0-9]+) tests? failed out of ([0-9]+).*/\2/p' <<<"$summary")
+  fails=${fails:-0}
+  total=${total:-0}
+  passed=$((passed + total - fails))
+  failed=$((failed + fails))
+  # A failure that the summary does not show must not be lost.
+  if [ "$status" -ne 0 ] && [ "$fails" -eq 0 ]; then failed=$((failed + 1)); fi
+}
+
+step bash tests/install_packages.sh test
+step cmake --preset release -DBLENDRISK_BUILD_TESTS=ON
+step cmake --build --preset release --parallel "$jobs"
+count build/release
+step cmake --preset asan
+step cmake --build --preset asan --target blendrisk_tests --parallel "$jobs"
+count build/asan -L unit
+finish

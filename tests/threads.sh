@@ -1,0 +1,31 @@
+#!/usr/bin/env bash
+# The same seed gives the same bytes on any number of threads; another seed gives others.
+# usage: threads.sh PROGRAM   (run in the project's directory)
+set -euo pipefail
+program=$1
+bad=0
+
+# The answer without the time it took.
+answer() { "$program" chance "$@" --json | sed -E 's/"elapsed_s": ?[^,}]*//'; }
+
+without_seed() { sed -E 's/"seed": ?[0-9]+//'; }
+
+for scenario in examples/*.ini; do
+  for how in "--method conditional" "--method conditional --cases 200000" \
+             "--method plain --cases 1000003"; do
+    read -ra words <<<"$how"
+    one=$(answer "$scenario" "${words[@]}" --threads 1)
+    for threads in 2 3 8; do
+      if [ "$(answer "$scenario" "${words[@]}" --threads "$threads")" != "$one" ]; then
+        echo "$scenario $how: $threads threads differ from one"
+        bad=1
+      fi
+    done
+    other=$(answer "$scenario" "${words[@]}" --threads 1 --seed 2)
+    if [ "$(without_seed <<<"$other")" = "$(without_seed <<<"$one")" ]; then
+      echo "$scenario $how: another seed changes nothing, so this check sees nothing"
+      bad=1
+    fi
+  done
+done
+exit $bad
