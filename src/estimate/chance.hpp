@@ -1,7 +1,6 @@
 #pragma once
 
 #include <functional>
-#include <stdexcept>
 
 #include "estimate/result.hpp"
 #include "scenario/scenario.hpp"
@@ -12,11 +11,6 @@ namespace blendrisk::estimate {
 /// thread now and then in a long run.
 using Progress = std::function<void(std::uint64_t done, std::uint64_t expected)>;
 
-/// A scenario whose cases cannot be evaluated (a tank that may hold nothing at all).
-struct ImpossibleScenario : std::runtime_error {
-  using std::runtime_error::runtime_error;
-};
-
 /// The chance of landing outside the limits and what goes with it, as the scenario is filled.
 /// Same seed, same result, on any number of threads.
 /// @throws ImpossibleScenario
@@ -24,7 +18,6 @@ ChanceResult estimate_chance(const scenario::Scenario& scenario, const Options& 
                              const Progress& progress = {});
 
 /// One side alone, without landed content and the rest: P(landed < limit) or P(landed > limit).
-enum class Side { below, above };
 struct SideResult {
   Estimate estimate;
   std::uint64_t evaluations = 0;

@@ -3,6 +3,7 @@
 #include <array>
 #include <cstdint>
 #include <optional>
+#include <stdexcept>
 #include <string>
 #include <vector>
 
@@ -18,6 +19,12 @@ struct Estimate {
   bool upper_bound_only = false;
 };
 
+/// A scenario whose cases cannot be evaluated (a tank that may hold nothing at all).
+struct ImpossibleScenario : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
+enum class Side { below, above };
 enum class Stop { exact, precision_reached, budget_spent };
 enum class Method { conditional, plain };
 
@@ -29,7 +36,7 @@ struct Options {
   Method method = Method::conditional;
 };
 
-/// P(X) at the five orders of k_quantile_orders.
+/// Orders of the quantiles that are reported.
 inline constexpr std::array<double, 5> k_quantile_orders{0.025, 0.05, 0.5, 0.95, 0.975};
 
 struct Landed {

@@ -19,7 +19,7 @@ std::string row(std::string_view name, std::size_t columns, std::string_view val
 }
 
 std::string heading(std::string_view text) {
-  return "\n" + std::string(text) + "\n";
+  return std::string("\n").append(text).append("\n");
 }
 
 std::string title_lines(const scenario::Scenario& scenario) {

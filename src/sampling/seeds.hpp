@@ -7,7 +7,7 @@
 /// depend on how the work was shared out.
 namespace blendrisk::sampling {
 
-enum class Purpose : std::uint64_t { lean = 1, chance, landed, click_off, plain, plain_pilot };
+enum class Purpose : std::uint64_t { lean = 1, below, above, landed, run_dry, click_off, plain };
 
 /// SplitMix64's output function (Steele, Lea, Flood, OOPSLA 2014): a bijection that mixes all bits.
 constexpr std::uint64_t mixed(std::uint64_t x) {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <boost/random/sobol.hpp>
 #include <vector>
 
@@ -52,7 +53,7 @@ BLENDRISK_LANE std::uint32_t reverse_lane(std::uint32_t x) {
 
 // Every step lets a bit depend on itself and lower bits only: a nested permutation of the
 // reversed digits.
-BLENDRISK_CLONES void scramble(const std::uint32_t* point, std::uint32_t seed, std::uint32_t shift,
+BLENDRISK_CLONES void scramble_loop(const std::uint32_t* point, std::uint32_t seed, std::uint32_t shift,
                                double* u, std::size_t n) {
   for (std::size_t i = 0; i < n; ++i) {
     std::uint32_t x = point[i];
@@ -78,33 +79,43 @@ std::uint32_t sobol_bits(std::uint32_t index, std::size_t dimension) {
   return reversed(x);
 }
 
+void sobol_digits(std::uint32_t first, std::size_t dimension, std::span<std::uint32_t> x) {
+  if (x.empty()) return;
+  const auto& v = directions()[dimension];
+  const auto point = [&v](std::uint32_t index) {
+    std::uint32_t digits = 0;
+    for (std::size_t k = 0; k < kBits; ++k) {
+      if (((index >> k) & 1U) != 0U) digits ^= v[k];
+    }
+    return digits;
+  };
+  x[0] = point(first);
+  // By doubling, as far as the low bits of `first` are zero.
+  const auto zeros = static_cast<std::size_t>(first == 0 ? 31 : std::countr_zero(first));
+  std::size_t filled = 1;
+  for (std::size_t k = 0; filled < x.size() && k < zeros; ++k, filled *= 2) {
+    const std::size_t more = std::min(filled, x.size() - filled);
+    for (std::size_t i = 0; i < more; ++i) x[filled + i] = x[i] ^ v[k];
+  }
+  for (std::size_t i = std::min(filled, x.size()); i < x.size(); ++i) {
+    x[i] = point(first + static_cast<std::uint32_t>(i));
+  }
+}
+
+void scramble(std::span<const std::uint32_t> x, std::uint64_t key, std::span<double> u) {
+  const std::uint64_t bits = mixed(key);
+  scramble_loop(x.data(), static_cast<std::uint32_t>(bits),
+                static_cast<std::uint32_t>(bits >> 32U), u.data(), x.size());
+}
+
 void scrambled_sobol(std::uint32_t first, std::size_t dimension, std::uint64_t key,
                      std::span<double> u) {
   constexpr std::size_t kChunk = 1024;
-  const auto& v = directions()[dimension];
-  std::array<std::uint32_t, kChunk> point{};
-  const std::uint64_t bits = mixed(key);
+  std::array<std::uint32_t, kChunk> digits;  // NOLINT: written before it is read
   for (std::size_t from = 0; from < u.size(); from += kChunk) {
-    const std::size_t n = std::min(kChunk, u.size() - from);
-    const auto index = first + static_cast<std::uint32_t>(from);
-    point[0] = 0;
-    for (std::size_t k = 0; k < kBits; ++k) {
-      if (((index >> k) & 1U) != 0U) point[0] ^= v[k];
-    }
-    const auto zeros = static_cast<std::size_t>(index == 0 ? 31 : __builtin_ctz(index));
-    std::size_t filled = 1;
-    for (std::size_t k = 0; filled < n && k < zeros; ++k, filled *= 2) {
-      const std::size_t more = std::min(filled, n - filled);
-      for (std::size_t i = 0; i < more; ++i) point[filled + i] = point[i] ^ v[k];
-    }
-    for (std::size_t i = filled; i < n; ++i) {  // only where the start is not a multiple of 2^m
-      point[i] = 0;
-      for (std::size_t k = 0; k < kBits; ++k) {
-        if ((((index + i) >> k) & 1U) != 0U) point[i] ^= v[k];
-      }
-    }
-    scramble(point.data(), static_cast<std::uint32_t>(bits), static_cast<std::uint32_t>(bits >> 32U),
-             u.data() + from, n);
+    const std::span<std::uint32_t> part(digits.data(), std::min(kChunk, u.size() - from));
+    sobol_digits(first + static_cast<std::uint32_t>(from), dimension, part);
+    scramble(part, key, u.subspan(from, part.size()));
   }
 }
 

@@ -15,10 +15,17 @@ inline constexpr std::size_t k_max_dimensions = 96;
 /// @param dimension < k_max_dimensions
 std::uint32_t sobol_bits(std::uint32_t index, std::size_t dimension);
 
-/// One dimension of points first .. first + u.size() − 1, scrambled by `key`: u in (0, 1).
-/// Nested uniform (Owen) scrambling by hashing (Laine and Karras, Computer Graphics Forum 30, 2011;
-/// Burley, JCGT 9(4), 2020), then a random digital shift, which makes every single point exactly
-/// uniform. Any block of 2^m points starting at a multiple of 2^m keeps the net's equidistribution.
+/// One dimension of points first .. first + x.size() − 1, unscrambled, as binary fractions with
+/// the first digit lowest: what scramble() works on.
+void sobol_digits(std::uint32_t first, std::size_t dimension, std::span<std::uint32_t> x);
+
+/// u[i] in (0, 1) from such digits, scrambled by `key`: nested uniform (Owen) scrambling by hashing
+/// (Laine and Karras, Computer Graphics Forum 30, 2011; Burley, JCGT 9(4), 2020), then a random
+/// digital shift, which makes every single point exactly uniform. Any block of 2^m points starting
+/// at a multiple of 2^m keeps the net's equidistribution.
+void scramble(std::span<const std::uint32_t> x, std::uint64_t key, std::span<double> u);
+
+/// Both in one: points first .. first + u.size() − 1 of one dimension.
 void scrambled_sobol(std::uint32_t first, std::size_t dimension, std::uint64_t key,
                      std::span<double> u);
 

@@ -1,0 +1,40 @@
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <span>
+
+#include "estimate/result.hpp"
+
+/// Means of independent replicates and counts of hits, as chances with a 95 % interval.
+namespace blendrisk::estimate {
+
+/// A mean with the variance of that mean and its degrees of freedom.
+struct MeanOfReplicates {
+  double mean = 0.0;
+  double variance = 0.0;
+  double dof = 0.0;  ///< 0: exact, no variance
+};
+
+/// Of at least two replicates.
+MeanOfReplicates mean_of(std::span<const double> replicates);
+
+/// The sum of two independent means, with Welch and Satterthwaite's effective degrees of freedom
+/// (JCGM 100:2008, G.4).
+MeanOfReplicates sum_of(const MeanOfReplicates& a, const MeanOfReplicates& b);
+
+/// Student's t interval about the mean, held within [0, 1].
+Estimate student_estimate(const MeanOfReplicates& mean);
+
+/// An estimate without error.
+Estimate exact_estimate(double chance);
+
+/// No hit in n independent cases: the chance is below 1 − 0.025^(1/n) at the level of the
+/// two-sided interval.
+Estimate no_hits(std::uint64_t n);
+
+/// Clopper and Pearson's interval of `hits` in n > 0 independent cases, by quantiles of the beta
+/// law (Biometrika 26, 1934).
+Estimate counted(std::uint64_t hits, std::uint64_t n);
+
+}  // namespace blendrisk::estimate

@@ -1,0 +1,159 @@
+#include "estimate/landing.hpp"
+
+#include <algorithm>
+#include <limits>
+
+#include "models/clones.hpp"
+
+namespace blendrisk::estimate {
+namespace {
+
+using sampling::CaseBatch;
+using sampling::Slot;
+
+constexpr double kInfinity = std::numeric_limits<double>::infinity();
+
+// The x at which a + b x crosses the limit; where b = 0, beyond the side that every x is on.
+BLENDRISK_CLONES void threshold_loop(double limit, const double* a, const double* b, double* t,
+                                     double at_limit, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) {
+    const double room = limit - a[i];
+    const double step = room > 0.0 ? kInfinity : (room < 0.0 ? -kInfinity : at_limit);
+    const double divided = room / (b[i] > 0.0 ? b[i] : 1.0);
+    t[i] = b[i] > 0.0 ? divided : step;
+  }
+}
+
+// Shares below t of contents held within [0, 1]: none below 0, all below anything past 1.
+BLENDRISK_CLONES void hold_below(const double* t, double* p, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) p[i] = t[i] <= 0.0 ? 0.0 : (t[i] > 1.0 ? 1.0 : p[i]);
+}
+
+BLENDRISK_CLONES void hold_above(const double* t, double* q, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) q[i] = t[i] < 0.0 ? 1.0 : (t[i] >= 1.0 ? 0.0 : q[i]);
+}
+
+constexpr std::size_t kChunk = 512;
+
+}  // namespace
+
+void Landing::fill_volumes(const CaseBatch& batch, std::size_t fill, std::size_t n,
+                           LandingColumns& out) const {
+  const scenario::Scenario& scenario = inputs_->scenario();
+  const double* click_off = batch.column(Slot::click_off);
+  const double* gauge = batch.column(Slot::gauge_error);
+  const scenario::Fill& what = scenario.fills[fill];
+  if (fill == 0) {
+    models::heel_volumes(scenario.heel.indicated_l, gauge, click_off, out.heel(), n);
+  } else {
+    std::copy_n(out.total(), n, out.earlier_total());
+    if (what.indicated_l) {
+      models::heel_volumes(*what.indicated_l, gauge, out.earlier_total(), out.heel(), n);
+    } else {
+      models::heels_after_burning(out.earlier_total(), batch.column(Slot::burned(fill)), click_off,
+                                  out.heel(), n);
+    }
+  }
+  const models::PartsColumns parts = out.parts();
+  if (models::fill_batch(what.amount_l.value_or(kInfinity), batch.column(Slot::meter_error(fill)),
+                         out.heel(), batch.column(Slot::hose_volume(fill)), click_off, parts, n)) {
+    throw ImpossibleScenario(
+        "the tank may hold nothing at all after a fill, which has no content; a click-off, heel or "
+        "amount that always leaves fuel in the tank");
+  }
+}
+
+void Landing::mix(const CaseBatch& batch, std::size_t fill, std::size_t n,
+                  LandingColumns& out) const {
+  const models::PartsColumns parts = out.parts();
+  const bool by_hose = conditioned_ == Slot::hose_content(fill);
+  const bool by_fresh = conditioned_ == Slot::content(fill);
+  models::mix_batch(parts, by_hose ? out.zeros() : batch.column(Slot::hose_content(fill)),
+                    by_fresh ? out.zeros() : batch.column(Slot::content(fill)), out.a(), n);
+  if (!conditioned_) return;
+  models::mix_batch(parts, by_hose ? out.ones() : out.zeros(),
+                    by_fresh ? out.ones() : out.zeros(), out.b(), n);
+}
+
+void Landing::evaluate(const CaseBatch& batch, std::size_t n, LandingColumns& out) const {
+  const double* old_fuel = batch.column(Slot::old_fuel);
+  if (conditioned_ == Slot::old_fuel) {
+    std::fill_n(out.a(), n, 0.0);
+    std::fill_n(out.b(), n, 1.0);
+  } else {
+    std::fill_n(out.b(), n, 0.0);
+    if (inputs_->by_reading()) {
+      models::contents_from_reading(*inputs_->scenario().heel.reading, old_fuel, out.a(), n);
+    } else {
+      std::copy_n(old_fuel, n, out.a());
+    }
+  }
+  for (std::size_t fill = 0; fill < inputs_->fills(); ++fill) {
+    fill_volumes(batch, fill, n, out);
+    mix(batch, fill, n, out);
+  }
+}
+
+std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& inputs) {
+  const CaseBatch batch(inputs, 1);  // holds medians
+  LandingColumns columns(1);
+  std::optional<std::size_t> best;
+  double most = 0.0;
+  const auto consider = [&](std::size_t slot) {
+    if (!inputs[slot].uncertain) return;
+    Landing(inputs, slot).evaluate(batch, 1, columns);
+    const double spread = distributions::quantile(inputs[slot].law, 0.84) -
+                          distributions::quantile(inputs[slot].law, 0.16);
+    const double effect = *columns.b() * spread;
+    if (!(effect > most)) return;
+    most = effect;
+    best = slot;
+  };
+  for (std::size_t fill = inputs.fills(); fill-- > 0;) {
+    consider(Slot::content(fill));
+    consider(Slot::hose_content(fill));
+  }
+  consider(Slot::old_fuel);
+  return best;
+}
+
+ConditionedLaw::ConditionedLaw(const sampling::CaseInputs& inputs, std::size_t slot)
+    : law_(inputs[slot].law),
+      reflected_(slot == Slot::old_fuel && inputs.by_reading()),
+      reading_(reflected_ ? *inputs.scenario().heel.reading : 0.0) {}
+
+void ConditionedLaw::below(double limit, const double* a, const double* b,
+                           std::span<double> p) const {
+  double t[kChunk];
+  for (std::size_t from = 0; from < p.size(); from += kChunk) {
+    const std::size_t n = std::min(kChunk, p.size() - from);
+    const std::span<double> part = p.subspan(from, n);
+    threshold_loop(limit, a + from, b + from, t, -kInfinity, n);
+    if (reflected_) {
+      for (std::size_t i = 0; i < n; ++i) part[i] = reading_ - t[i];
+      distributions::complement(law_, part, part);
+    } else {
+      distributions::cdf_below(law_, {t, n}, part);
+    }
+    hold_below(t, part.data(), n);
+  }
+}
+
+void ConditionedLaw::above(double limit, const double* a, const double* b,
+                           std::span<double> q) const {
+  double t[kChunk];
+  for (std::size_t from = 0; from < q.size(); from += kChunk) {
+    const std::size_t n = std::min(kChunk, q.size() - from);
+    const std::span<double> part = q.subspan(from, n);
+    threshold_loop(limit, a + from, b + from, t, kInfinity, n);
+    if (reflected_) {
+      for (std::size_t i = 0; i < n; ++i) part[i] = reading_ - t[i];
+      distributions::cdf_below(law_, part, part);
+    } else {
+      distributions::complement(law_, {t, n}, part);
+    }
+    hold_above(t, part.data(), n);
+  }
+}
+
+}  // namespace blendrisk::estimate

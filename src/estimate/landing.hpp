@@ -1,0 +1,88 @@
+#pragma once
+
+#include <Eigen/Core>
+#include <cstddef>
+#include <optional>
+#include <span>
+
+#include "estimate/result.hpp"
+#include "sampling/case_inputs.hpp"
+
+/// Where a batch of cases lands, as a straight line in one content: landed = a + b x.
+namespace blendrisk::estimate {
+
+/// Working columns of a batch, allocated once.
+class LandingColumns {
+ public:
+  explicit LandingColumns(std::size_t capacity)
+      : values_(static_cast<Eigen::Index>(capacity), kCount) {
+    values_.col(kZeros).setZero();
+    values_.col(kOnes).setOnes();
+  }
+
+  double* a() { return column(0); }        ///< the rest of the landed content
+  double* b() { return column(1); }        ///< share of the conditioned content, >= 0
+  double* heel() { return column(2); }     ///< before the last fill [L]
+  double* total() { return column(3); }    ///< after it [L]
+  double* short_l() { return column(4); }  ///< of the last fill, see models::FillParts
+  double* earlier_total() { return column(5); }  ///< before the last driving [L]; several fills
+  models::PartsColumns parts() {  ///< of the last fill
+    return {total(), column(6), column(7), column(8), short_l()};
+  }
+  const double* zeros() { return column(kZeros); }
+  const double* ones() { return column(kOnes); }
+
+ private:
+  static constexpr Eigen::Index kZeros = 9, kOnes = 10, kCount = 11;
+  double* column(Eigen::Index i) { return values_.col(i).data(); }
+  models::Columns values_;
+};
+
+/// Evaluates cases. No content conditioned: b is 0 and a the landed content.
+class Landing {
+ public:
+  /// @param conditioned slot of a content (the old fuel's, a pump's or a hose's), or none
+  Landing(const sampling::CaseInputs& inputs, std::optional<std::size_t> conditioned)
+      : inputs_(&inputs), conditioned_(conditioned) {}
+
+  const sampling::CaseInputs& inputs() const { return *inputs_; }
+  std::optional<std::size_t> conditioned() const { return conditioned_; }
+
+  /// The first n cases of the batch. @throws ImpossibleScenario
+  void evaluate(const sampling::CaseBatch& batch, std::size_t n, LandingColumns& out) const;
+
+  /// The volumes of one fill (heel, total, short_l, earlier_total and the parts), after those of
+  /// the fills before it. @throws ImpossibleScenario
+  void fill_volumes(const sampling::CaseBatch& batch, std::size_t fill, std::size_t n,
+                    LandingColumns& out) const;
+
+ private:
+  void mix(const sampling::CaseBatch& batch, std::size_t fill, std::size_t n,
+           LandingColumns& out) const;
+
+  const sampling::CaseInputs* inputs_;
+  std::optional<std::size_t> conditioned_;
+};
+
+/// The content to condition on: the one whose spread, times its share of the landed content with
+/// every input at its median, is largest. None where no content that matters is uncertain.
+std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& inputs);
+
+/// The law of the conditioned content, draws held within [0, 1] included. Where it is the old
+/// fuel's by a reading, the content is reading − bias.
+class ConditionedLaw {
+ public:
+  ConditionedLaw(const sampling::CaseInputs& inputs, std::size_t slot);
+
+  /// p[i] = P(a + b x < limit), q[i] = P(a + b x > limit); strict, so a step where b = 0.
+  /// a, b at least as long as the output.
+  void below(double limit, const double* a, const double* b, std::span<double> p) const;
+  void above(double limit, const double* a, const double* b, std::span<double> q) const;
+
+ private:
+  distributions::Distribution law_;
+  bool reflected_;
+  double reading_;
+};
+
+}  // namespace blendrisk::estimate

@@ -1,0 +1,213 @@
+#include "estimate/plain.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "estimate/interval.hpp"
+#include "estimate/landed.hpp"
+#include "estimate/landing.hpp"
+#include "estimate/parallel.hpp"
+#include "sampling/plain_points.hpp"
+#include "sampling/seeds.hpp"
+
+namespace blendrisk::estimate {
+namespace {
+
+using sampling::Slot;
+
+constexpr std::size_t kBatch = 1024;
+constexpr std::uint64_t kBlock = 16 * kBatch;     // cases with a stream of their own
+constexpr std::uint64_t kWave = 1024;             // blocks between two words on progress
+constexpr std::uint64_t kKept = 1U << 18U;        // landed contents for the quantiles
+constexpr std::uint64_t kMost = 1'000'000'000;    // cases unless asked for
+constexpr std::uint64_t kPilot = 1U << 17U;
+constexpr std::uint64_t kPilotHits = 100;
+
+/// Counts one block at a time.
+class Counter {
+ public:
+  Counter(const sampling::CaseInputs& inputs, std::uint64_t key)
+      : inputs_(inputs),
+        landing_(inputs, {}),
+        slots_(inputs.uncertain(inputs.size())),
+        key_(key),
+        batch_(inputs, kBatch),
+        columns_(kBatch) {}
+
+  Counts count(std::uint64_t block, std::uint64_t cases, std::span<double> contents) {
+    sampling::PlainPoints points(sampling::stream_key({key_, block}));
+    Counts counts;
+    counts.cases = cases;
+    for (std::uint64_t from = 0; from < cases; from += kBatch) {
+      const std::size_t n = std::min<std::uint64_t>(kBatch, cases - from);
+      for (const std::size_t slot : slots_) {
+        const std::span<double> u(batch_.column(slot), kBatch);
+        points.fill(u);
+        distributions::quantile(inputs_[slot].law, u, u);
+        batch_.hold(inputs_[slot], slot, n);
+      }
+      add(n, counts);
+      if (!contents.empty()) std::copy_n(columns_.a(), n, contents.subspan(from).begin());
+    }
+    return counts;
+  }
+
+ private:
+  void add(std::size_t n, Counts& counts) {
+    landing_.evaluate(batch_, n, columns_);
+    const scenario::Scenario& scenario = inputs_.scenario();
+    const double* c = columns_.a();
+    const auto below = [n](const double* x, double limit) {
+      std::uint64_t hits = 0;
+      for (std::size_t i = 0; i < n; ++i) hits += x[i] < limit ? 1U : 0U;
+      return hits;
+    };
+    const auto above = [n](const double* x, double limit) {
+      std::uint64_t hits = 0;
+      for (std::size_t i = 0; i < n; ++i) hits += x[i] > limit ? 1U : 0U;
+      return hits;
+    };
+    if (scenario.limits.minimum) counts.below += below(c, *scenario.limits.minimum);
+    if (scenario.limits.maximum) counts.above += above(c, *scenario.limits.maximum);
+    counts.clicked_off += above(columns_.short_l(), 0.0);
+    if (scenario.tank.pickup_floor_l > 0.0) {
+      const double* lowest = inputs_.fills() == 1 ? columns_.heel() : lowest_heels(n);
+      counts.run_dry += below(lowest, scenario.tank.pickup_floor_l);
+    }
+    double sums[4] = {};
+    double squares[4] = {};
+    for (std::size_t i = 0; i < n; ++i) {
+      const double off = c[i] - 0.5;
+      sums[i % 4] += off;
+      squares[i % 4] += off * off;
+    }
+    counts.sum += (sums[0] + sums[1]) + (sums[2] + sums[3]);
+    counts.sum_of_squares += (squares[0] + squares[1]) + (squares[2] + squares[3]);
+  }
+
+  /// The volumes once more, keeping the lowest heel before any fill.
+  const double* lowest_heels(std::size_t n) {
+    lowest_.assign(kBatch, std::numeric_limits<double>::infinity());
+    for (std::size_t fill = 0; fill < inputs_.fills(); ++fill) {
+      landing_.fill_volumes(batch_, fill, n, columns_);
+      for (std::size_t i = 0; i < n; ++i) lowest_[i] = std::min(lowest_[i], columns_.heel()[i]);
+    }
+    return lowest_.data();
+  }
+
+  const sampling::CaseInputs& inputs_;
+  Landing landing_;
+  std::vector<std::size_t> slots_;
+  std::uint64_t key_;
+  sampling::CaseBatch batch_;
+  LandingColumns columns_;
+  std::vector<double> lowest_;
+};
+
+void fold(Counts& all, const Counts& part) {
+  all.cases += part.cases;
+  all.below += part.below;
+  all.above += part.above;
+  all.run_dry += part.run_dry;
+  all.clicked_off += part.clicked_off;
+  all.sum += part.sum;
+  all.sum_of_squares += part.sum_of_squares;
+}
+
+/// Cases that bring the chance seen in a pilot to the relative precision, with a little to spare.
+double cases_for(std::uint64_t hits, std::uint64_t cases, double precision) {
+  const double chance = static_cast<double>(hits) / static_cast<double>(cases);
+  return 1.05 * (1.0 - chance) / chance / (precision * precision);
+}
+
+bool reached(std::uint64_t hits, std::uint64_t cases, double precision) {
+  if (hits == 0) return false;
+  const double chance = static_cast<double>(hits) / static_cast<double>(cases);
+  return std::sqrt((1.0 - chance) / static_cast<double>(hits)) <= precision;
+}
+
+/// The final run: sized by pilots that grow until they see enough, under other numbers.
+Counts count_to_precision(const sampling::CaseInputs& inputs, const Options& options,
+                          const Progress& progress, std::uint64_t& pilots) {
+  const auto run = [&](std::uint64_t cases, std::uint64_t round) {
+    return count_cases(inputs, cases, options.seed, round, options.threads, progress);
+  };
+  std::uint64_t size = kPilot;
+  std::uint64_t round = 1;
+  while (true) {
+    const Counts pilot = run(size, round++);
+    const std::uint64_t hits = pilot.below + pilot.above;
+    pilots += pilot.cases;
+    if (hits < kPilotHits && size < kMost / 16) {
+      size *= 8;
+      continue;
+    }
+    if (hits == 0) return run(kMost, 0);
+    const double wanted = cases_for(hits, size, options.precision);
+    // The most at once, and then some: a pilot's error is not to leave the precision just missed.
+    const double spare = 1.0 + 2.0 / std::sqrt(static_cast<double>(hits));
+    const auto cases = static_cast<std::uint64_t>(
+        std::clamp(wanted * spare, static_cast<double>(kPilot / 8), static_cast<double>(kMost)));
+    return run(cases, 0);
+  }
+}
+
+}  // namespace
+
+Counts count_cases(const sampling::CaseInputs& inputs, std::uint64_t cases, std::uint64_t seed,
+                   std::uint64_t round, unsigned threads, const Progress& progress) {
+  const std::uint64_t key = sampling::stream_key(
+      {seed, static_cast<std::uint64_t>(sampling::Purpose::plain), round});
+  const std::uint64_t blocks = (cases + kBlock - 1) / kBlock;
+  Counts all;
+  all.first.resize(std::min(cases, kKept));
+  std::vector<Counts> parts;
+  for (std::uint64_t from = 0; from < blocks; from += kWave) {
+    parts.assign(std::min(kWave, blocks - from), {});
+    in_parallel(parts.size(), threads, [&] {
+      return [&, counter = Counter(inputs, key)](std::size_t unit) mutable {
+        const std::uint64_t block = from + unit;
+        const std::uint64_t begin = block * kBlock;
+        const std::uint64_t n = std::min(kBlock, cases - begin);
+        std::span<double> contents;
+        if (begin < all.first.size()) contents = std::span(all.first).subspan(begin, n);
+        parts[unit] = counter.count(block, n, contents);
+      };
+    });
+    for (const Counts& part : parts) fold(all, part);
+    if (progress) progress(all.cases, cases);
+  }
+  return all;
+}
+
+ChanceResult plain_chance(const sampling::CaseInputs& inputs, const Options& options,
+                          const Progress& progress) {
+  const scenario::Scenario& scenario = inputs.scenario();
+  const scenario::Limits& limits = scenario.limits;
+  std::uint64_t pilots = 0;
+  Counts counts = options.cases ? count_cases(inputs, *options.cases, options.seed, 0,
+                                              options.threads, progress)
+                                : count_to_precision(inputs, options, progress, pilots);
+  ChanceResult result;
+  const std::uint64_t n = counts.cases;
+  const auto all = static_cast<double>(n);
+  const double mean = counts.sum / all;
+  result.landed.mean = 0.5 + mean;
+  result.landed.standard_deviation =
+      std::sqrt(std::max(0.0, counts.sum_of_squares / all - mean * mean));
+  result.landed.quantiles = quantiles_of(counts.first);
+  if (limits.minimum) result.below_minimum = counted(counts.below, n);
+  if (limits.maximum) result.above_maximum = counted(counts.above, n);
+  result.outside = counted(counts.below + counts.above, n);
+  result.run_dry = counted(counts.run_dry, n);
+  if (scenario.fills.back().amount_l) {
+    result.clicked_off_early = counted(counts.clicked_off, n);
+  }
+  result.method = "plain";
+  result.stop = reached(counts.below + counts.above, n, options.precision) ? Stop::precision_reached
+                                                                      : Stop::budget_spent;
+  result.evaluations = n + pilots;
+  return result;
+}
+
+}  // namespace blendrisk::estimate

@@ -1,0 +1,91 @@
+#include "sampling/case_inputs.hpp"
+
+#include <algorithm>
+#include <array>
+#include <limits>
+
+namespace blendrisk::sampling {
+namespace {
+
+constexpr double kNone = std::numeric_limits<double>::infinity();
+
+struct Range {
+  double low, high;
+};
+constexpr Range kContent{0.0, 1.0};
+constexpr Range kVolume{0.0, kNone};
+constexpr Range kAny{-kNone, kNone};
+
+Input make(const distributions::Distribution& law, Range range, bool used = true) {
+  const bool uncertain = used && !distributions::is_exact(law);
+  const bool held = uncertain && (distributions::lowest(law) < range.low ||
+                                  distributions::highest(law) > range.high);
+  return {law, range.low, range.high, uncertain, held};
+}
+
+}  // namespace
+
+CaseInputs::CaseInputs(const scenario::Scenario& scenario) : scenario_(&scenario) {
+  inputs_.reserve(Slot::first_fill + Slot::per_fill * scenario.fills.size());
+  inputs_.push_back(make(scenario.tank.click_off, kVolume));
+  inputs_.push_back(make(scenario.heel.gauge_error, kAny));
+  inputs_.push_back(by_reading() ? make(scenario.sensor.bias, kAny)
+                                 : make(*scenario.heel.content, kContent));
+  for (std::size_t f = 0; f < scenario.fills.size(); ++f) {
+    const scenario::Fill& fill = scenario.fills[f];
+    const bool hose = !distributions::is_exact(fill.hose_volume) ||
+                      distributions::mean(fill.hose_volume) > 0.0;
+    inputs_.push_back(make(fill.content, kContent));
+    inputs_.push_back(make(fill.meter_error, kAny, fill.amount_l.has_value()));
+    inputs_.push_back(make(fill.hose_volume, kVolume));
+    inputs_.push_back(make(fill.hose_content, kContent, hose));
+    inputs_.push_back(make(fill.burn_first, kVolume, f > 0 && !fill.indicated_l));
+  }
+}
+
+std::string CaseInputs::key(std::size_t slot) const {
+  constexpr std::array<const char*, Slot::per_fill> names{"content", "meter-error", "hose-volume",
+                                                          "hose-content", "burn-first"};
+  if (slot == Slot::click_off) return "tank.click-off";
+  if (slot == Slot::gauge_error) return "heel.gauge-error";
+  if (slot == Slot::old_fuel) return by_reading() ? "sensor.bias" : "heel.content";
+  const std::size_t fill = (slot - Slot::first_fill) / Slot::per_fill;
+  const std::string name = names[(slot - Slot::first_fill) % Slot::per_fill];
+  if (fill == 0) return "fuel." + name;
+  return "fill-" + std::to_string(fill + 1) + "." + name;
+}
+
+std::vector<std::size_t> CaseInputs::uncertain(std::size_t left_out) const {
+  std::vector<std::size_t> slots;
+  slots.reserve(inputs_.size());
+  for (std::size_t slot = 0; slot < inputs_.size(); ++slot) {
+    if (inputs_[slot].uncertain && slot != left_out) slots.push_back(slot);
+  }
+  return slots;
+}
+
+double CaseInputs::held_share(std::size_t slot) const {
+  const Input& input = inputs_[slot];
+  if (!input.held) return 0.0;
+  return distributions::cdf_below(input.law, input.low) +
+         distributions::complement(input.law, input.high);
+}
+
+CaseBatch::CaseBatch(const CaseInputs& inputs, std::size_t capacity)
+    : values_(static_cast<Eigen::Index>(capacity), static_cast<Eigen::Index>(inputs.size())) {
+  for (std::size_t slot = 0; slot < inputs.size(); ++slot) {
+    const Input& input = inputs[slot];
+    const double value = distributions::is_exact(input.law)
+                             ? distributions::mean(input.law)
+                             : distributions::quantile(input.law, 0.5);
+    std::fill_n(column(slot), capacity, std::clamp(value, input.low, input.high));
+  }
+}
+
+void CaseBatch::hold(const Input& input, std::size_t slot, std::size_t n) {
+  if (!input.held) return;
+  double* x = column(slot);
+  for (std::size_t i = 0; i < n; ++i) x[i] = std::clamp(x[i], input.low, input.high);
+}
+
+}  // namespace blendrisk::sampling

@@ -1,0 +1,80 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "models/blend_batch.hpp"
+#include "scenario/scenario.hpp"
+
+/// The uncertain inputs of a scenario as numbered columns of a batch of cases.
+namespace blendrisk::sampling {
+
+/// One input. Its draws are held within [low, high], the physical range (infinite: none).
+struct Input {
+  distributions::Distribution law;
+  double low, high;
+  bool uncertain;  ///< not exact, and the landing depends on it
+  bool held;       ///< the law reaches beyond [low, high]
+};
+
+/// Numbers of the inputs. The old fuel's column holds its content, or the sensor's bias where the
+/// scenario gives a reading.
+struct Slot {
+  static constexpr std::size_t click_off = 0;
+  static constexpr std::size_t gauge_error = 1;
+  static constexpr std::size_t old_fuel = 2;
+  static constexpr std::size_t first_fill = 3;
+  static constexpr std::size_t per_fill = 5;
+
+  static constexpr std::size_t content(std::size_t fill) { return first_fill + per_fill * fill; }
+  static constexpr std::size_t meter_error(std::size_t fill) { return content(fill) + 1; }
+  static constexpr std::size_t hose_volume(std::size_t fill) { return content(fill) + 2; }
+  static constexpr std::size_t hose_content(std::size_t fill) { return content(fill) + 3; }
+  static constexpr std::size_t burned(std::size_t fill) { return content(fill) + 4; }
+};
+
+class CaseInputs {
+ public:
+  /// `scenario` has to outlive this.
+  explicit CaseInputs(const scenario::Scenario& scenario);
+
+  const scenario::Scenario& scenario() const { return *scenario_; }
+  std::size_t size() const { return inputs_.size(); }
+  std::size_t fills() const { return scenario_->fills.size(); }
+  const Input& operator[](std::size_t slot) const { return inputs_[slot]; }
+  bool by_reading() const { return scenario_->heel.reading.has_value(); }
+
+  /// The scenario's key of an input, "fill-2.burn-first".
+  std::string key(std::size_t slot) const;
+
+  /// The uncertain inputs but `left_out` (size() or more: none), in the order of their slots.
+  std::vector<std::size_t> uncertain(std::size_t left_out) const;
+
+  /// Share of an input's draws that are held at a bound of its physical range.
+  double held_share(std::size_t slot) const;
+
+ private:
+  const scenario::Scenario* scenario_;
+  std::vector<Input> inputs_;
+};
+
+/// Up to `capacity` cases: a column for every input, filled with the exact value or the median
+/// until it is drawn.
+class CaseBatch {
+ public:
+  CaseBatch(const CaseInputs& inputs, std::size_t capacity);
+  std::size_t capacity() const { return static_cast<std::size_t>(values_.rows()); }
+  double* column(std::size_t slot) { return values_.col(static_cast<Eigen::Index>(slot)).data(); }
+  const double* column(std::size_t slot) const {
+    return values_.col(static_cast<Eigen::Index>(slot)).data();
+  }
+
+  /// Holds the first n draws of an input within its physical range.
+  void hold(const Input& input, std::size_t slot, std::size_t n);
+
+ private:
+  models::Columns values_;
+};
+
+}  // namespace blendrisk::sampling
