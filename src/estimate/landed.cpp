@@ -12,8 +12,8 @@
 namespace blendrisk::estimate {
 namespace {
 
-constexpr std::size_t kScramblings = 4;
-constexpr std::size_t kPoints = 1024;  // each; a batch
+constexpr std::size_t kScramblings = 8;
+constexpr std::size_t kPoints = Workspace::k_capacity;  // each; a batch
 constexpr std::size_t kAll = kScramblings * kPoints;
 
 /// The points with their landed content, and as a line in the conditioned content.
@@ -23,7 +23,6 @@ struct Sample {
 
 Sample draw(const sampling::CaseInputs& inputs, std::optional<std::size_t> conditioned,
             std::uint64_t seed) {
-  static_assert(kPoints <= Workspace::k_capacity);
   const Landing all(inputs, {});
   const Landing line(inputs, conditioned);
   const std::vector<std::size_t> slots = inputs.uncertain(inputs.size());

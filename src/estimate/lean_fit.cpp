@@ -1,7 +1,6 @@
 #include "estimate/lean_fit.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <numeric>
 
@@ -11,22 +10,28 @@
 namespace blendrisk::estimate {
 namespace {
 
+/// Points of the pilot, and of a second one where the first was too small to settle.
 constexpr std::size_t kPilot = 64;
-constexpr std::size_t kElite = kPilot / 8;
+constexpr std::size_t kSecondPilot = 512;
+constexpr std::size_t kEliteShare = 8;
 constexpr int kRounds = 8;
 /// Fewer points than this share carrying the sum are too few to take a mean of.
 constexpr double kLeastShare = 0.2;
 /// Below this share the leaned points do not serve.
 constexpr double kFailed = 0.03;
-/// A tilt or a shift this small is none.
-constexpr double kNegligible = 0.02;
 constexpr double kNone = -1e300;
 
 /// The pilot points: base uniforms once, coordinates and log weights every round.
 class Pilot {
  public:
-  Pilot(const Problem& problem, Workspace& space)
-      : problem_(problem), space_(space), base_(kPilot * problem.slots.size()), coordinates_(base_) {
+  Pilot(const Problem& problem, Workspace& space, std::size_t points)
+      : problem_(problem),
+        space_(space),
+        points_(points),
+        base_(points * problem.slots.size()),
+        coordinates_(base_),
+        log_weight_(points),
+        weight_(points) {
     const std::uint64_t key =
         sampling::stream_key({problem.seed, static_cast<std::uint64_t>(problem.purpose),
                               static_cast<std::uint64_t>(sampling::Purpose::lean)});
@@ -36,31 +41,31 @@ class Pilot {
   }
 
   /// ln(f own/leaned density) of each point under a lean, kNone where f = 0.
-  /// @return whether f is positive anywhere
+  /// @return whether f is positive at enough of them to take a mean
   bool evaluate(const sampling::Strengths& strengths) {
     coordinates_ = base_;
-    std::fill_n(space_.leaned.begin(), kPilot, 1.0);
-    std::fill_n(space_.log_ratio.begin(), kPilot, 0.0);
+    std::fill_n(space_.leaned.begin(), points_, 1.0);
+    std::fill_n(space_.log_ratio.begin(), points_, 0.0);
     for (std::size_t d = 0; d < problem_.slots.size(); ++d) {
       sampling::draw_input(*problem_.inputs, problem_.slots[d], row(coordinates_, d),
-                           {space_.leaned.data(), kPilot}, strengths[d],
-                           {space_.log_ratio.data(), kPilot}, space_.batch);
+                           {space_.leaned.data(), points_}, strengths[d],
+                           {space_.log_ratio.data(), points_}, space_.batch);
     }
-    problem_.integrand->evaluate(space_.batch, space_.columns, {space_.f.data(), kPilot},
-                                 {space_.nearness.data(), kPilot});
-    bool positive = false;
-    for (std::size_t i = 0; i < kPilot; ++i) {
+    problem_.integrand->evaluate(space_.batch, space_.columns, {space_.f.data(), points_},
+                                 {space_.nearness.data(), points_});
+    std::size_t positive = 0;
+    for (std::size_t i = 0; i < points_; ++i) {
       const bool hit = space_.f[i] > 1e-300;
-      positive |= hit;
+      positive += hit ? 1 : 0;
       log_weight_[i] = hit ? std::log(space_.f[i]) - space_.log_ratio[i] : kNone;
     }
-    return positive;
+    return positive * kEliteShare >= points_;
   }
 
   /// weight_ ∝ exp(power · log weight), the largest 1. @return their effective share
   double take_power(double power) {
     const double most = *std::max_element(log_weight_.begin(), log_weight_.end());
-    for (std::size_t i = 0; i < kPilot; ++i) weight_[i] = power * (log_weight_[i] - most);
+    for (std::size_t i = 0; i < points_; ++i) weight_[i] = power * (log_weight_[i] - most);
     numeric::exp(weight_, weight_);
     double sum = 0.0;
     double squares = 0.0;
@@ -68,51 +73,64 @@ class Pilot {
       sum += w;
       squares += w * w;
     }
-    return sum * sum / squares / static_cast<double>(kPilot);
+    return sum * sum / squares / static_cast<double>(points_);
   }
 
   /// weight_ = 1 at the points nearest to the event.
   void take_elite() {
-    std::array<std::size_t, kPilot> order{};
+    std::vector<std::size_t> order(points_);
     std::iota(order.begin(), order.end(), std::size_t{0});
-    std::partial_sort(order.begin(), order.begin() + kElite, order.end(),
+    const std::size_t elite = points_ / kEliteShare;
+    std::partial_sort(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(elite), order.end(),
                       [this](std::size_t a, std::size_t b) {
                         const double x = space_.nearness[a];
                         const double y = space_.nearness[b];
                         return x > y || (x == y && a < b);
                       });
-    weight_.fill(0.0);
-    for (std::size_t i = 0; i < kElite; ++i) weight_[order[i]] = 1.0;
+    std::fill(weight_.begin(), weight_.end(), 0.0);
+    for (std::size_t i = 0; i < elite; ++i) weight_[order[i]] = 1.0;
   }
 
-  /// The tilts that give each coordinate its weighted mean.
+  /// The tilts that give each coordinate its weighted mean, none where that mean may be chance. The
+  /// mean of a uniform is drawn to the middle by one point's worth, so that few points near an end
+  /// do not tilt it all the way there.
   sampling::Strengths matched() {
     sampling::Strengths strengths(problem_.slots.size());
     double sum = 0.0;
-    for (const double w : weight_) sum += w;
+    double squares = 0.0;
+    for (const double w : weight_) {
+      sum += w;
+      squares += w * w;
+    }
+    const double effective = sum * sum / squares;
     for (std::size_t d = 0; d < strengths.size(); ++d) {
+      const bool uniform = sampling::coordinate_of((*problem_.inputs)[problem_.slots[d]].law) ==
+                           sampling::Coordinate::uniform;
       const std::span<const double> x = row(coordinates_, d);
-      double mean = 0.0;
-      for (std::size_t i = 0; i < kPilot; ++i) mean += weight_[i] * x[i];
-      mean /= sum;
-      const auto kind =
-          sampling::coordinate_of((*problem_.inputs)[problem_.slots[d]].law);
-      const double strength =
-          kind == sampling::Coordinate::uniform ? sampling::tilt_with_mean(mean) : mean;
-      strengths[d] = std::abs(strength) < kNegligible ? 0.0 : strength;
+      double first = 0.0;
+      double second = 0.0;
+      for (std::size_t i = 0; i < points_; ++i) {
+        first += weight_[i] * x[i];
+        second += weight_[i] * x[i] * x[i];
+      }
+      const double mean = first / sum;
+      const double error = std::sqrt(std::max(0.0, second / sum - mean * mean) / effective);
+      if (std::abs(mean - (uniform ? 0.5 : 0.0)) < error) continue;
+      strengths[d] =
+          uniform ? sampling::tilt_with_mean((mean * effective + 0.5) / (effective + 1.0)) : mean;
     }
     return strengths;
   }
 
  private:
-  static std::span<double> row(std::vector<double>& values, std::size_t d) {
-    return {values.data() + d * kPilot, kPilot};
+  std::span<double> row(std::vector<double>& values, std::size_t d) const {
+    return {values.data() + d * points_, points_};
   }
 
   const Problem& problem_;
   Workspace& space_;
-  std::vector<double> base_, coordinates_;
-  std::array<double, kPilot> log_weight_{}, weight_{};
+  std::size_t points_;
+  std::vector<double> base_, coordinates_, log_weight_, weight_;
 };
 
 bool nearly_same(const sampling::Strengths& a, const sampling::Strengths& b) {
@@ -122,38 +140,43 @@ bool nearly_same(const sampling::Strengths& a, const sampling::Strengths& b) {
   return true;
 }
 
+/// @return whether it settled; adds its evaluations
+bool fit_with(const Problem& problem, Workspace& workspace, std::size_t points, Fit& fit) {
+  Pilot pilot(problem, workspace, points);
+  sampling::Strengths strengths(problem.slots.size(), 0.0);
+  double best_share = kFailed;
+  fit.strengths.clear();
+  for (int round = 0; round < kRounds; ++round) {
+    const bool enough = pilot.evaluate(strengths);
+    fit.evaluations += points;
+    if (!enough) {
+      pilot.take_elite();
+      strengths = pilot.matched();
+      continue;
+    }
+    const double share = pilot.take_power(1.0);
+    if (share > best_share) {
+      best_share = share;
+      fit.strengths = strengths;
+    }
+    double kept = share;
+    for (double power = 0.6; kept < kLeastShare && power > 1e-3; power *= 0.6) {
+      kept = pilot.take_power(power);
+    }
+    const sampling::Strengths next = pilot.matched();
+    if (share >= kLeastShare && nearly_same(next, strengths)) return true;
+    strengths = next;
+  }
+  return best_share >= kLeastShare;
+}
+
 }  // namespace
 
 Fit fit_lean(const Problem& problem, Workspace& workspace) {
-  Pilot pilot(problem, workspace);
   Fit fit;
-  sampling::Strengths strengths(problem.slots.size(), 0.0);
-  sampling::Strengths best;
-  double best_share = kFailed;
-  for (int round = 0; round < kRounds; ++round) {
-    const bool positive = pilot.evaluate(strengths);
-    fit.evaluations += kPilot;
-    double share = 0.0;
-    if (positive) {
-      share = pilot.take_power(1.0);
-      if (share > best_share) {
-        best_share = share;
-        best = strengths;
-      }
-      double power = 1.0;
-      double kept = share;
-      while (kept < kLeastShare && power > 1e-3) {
-        power *= 0.6;
-        kept = pilot.take_power(power);
-      }
-    } else {
-      pilot.take_elite();
-    }
-    const sampling::Strengths next = pilot.matched();
-    if (positive && share >= kLeastShare && nearly_same(next, strengths)) break;
-    strengths = next;
+  if (!fit_with(problem, workspace, kPilot, fit)) {
+    fit_with(problem, workspace, kSecondPilot, fit);
   }
-  fit.strengths = best;
   return fit;
 }
 

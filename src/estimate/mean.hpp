@@ -17,7 +17,7 @@ struct MeanResult {
 
 /// The mean of the integrand to options.precision, or with the points that options.cases allow.
 ///
-/// Sixteen scramblings of 2⁴ leaned points; where their standard error is above the precision, a
+/// Sixteen scramblings of 2⁵ leaned points; where their standard error is above the precision, a
 /// new round under new scramblings, sized by what the last one missed. Only the last round is
 /// reported, so that no run is favoured because its error happened to look small. Without a lean
 /// the mean is skewed, and there are 64 scramblings.

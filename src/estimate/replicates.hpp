@@ -40,7 +40,7 @@ struct Problem {
 /// Columns for one batch of points, allocated once and used again by every run.
 class Workspace {
  public:
-  static constexpr std::size_t k_capacity = 1024;
+  static constexpr std::size_t k_capacity = 512;
   explicit Workspace(const sampling::CaseInputs& inputs);
 
   sampling::CaseBatch batch;
@@ -57,7 +57,7 @@ inline constexpr double k_own_share = 1.0 / 9.0;
 /// replicate; without a lean 2^log2_points of the own law.
 struct Size {
   unsigned replicates = 16;
-  unsigned log2_points = 4;
+  unsigned log2_points = 5;
 };
 std::uint64_t points_in(const Size& size, bool leaned);
 
