@@ -3,6 +3,7 @@
 #include <cstddef>
 
 #include "distributions/laws.hpp"
+#include "models/clones.hpp"
 #include "numeric/arrays.hpp"
 
 namespace blendrisk::distributions {
@@ -10,6 +11,42 @@ namespace {
 
 constexpr std::size_t kChunk = 512;
 using Buffer = std::array<double, kChunk>;
+
+// The loops that every plain case goes through.
+BLENDRISK_CLONES void scale_loop(double* x, double shift, double scale, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) x[i] = shift + scale * x[i];
+}
+
+BLENDRISK_CLONES void between_loop(const double* u, double low, double high, double* x,
+                                   std::size_t n) {
+  const double width = high - low;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double inside = low + u[i] * width;
+    x[i] = inside < high ? inside : high;
+  }
+}
+
+BLENDRISK_CLONES void tails_loop(const Truncated& law, double sd, const double* u, double* tail,
+                                 double* scale, std::size_t n) {
+  const double below = law.below;
+  const double above = law.above;
+  const double mass = law.mass;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double under = below + u[i] * mass;
+    const double over = above + (1.0 - u[i]) * mass;
+    tail[i] = under <= over ? under : over;
+    scale[i] = under <= over ? sd : -sd;
+  }
+}
+
+BLENDRISK_CLONES void window_loop(const double* z, const double* scale, double mean, double low,
+                                  double high, double* x, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) {
+    const double value = mean + scale[i] * z[i];
+    const double risen = value < low ? low : value;
+    x[i] = high < risen ? high : risen;
+  }
+}
 
 /// Calls each(from, count) for pieces of at most kChunk.
 template <class Each>
@@ -67,7 +104,7 @@ void above(const Normal& law, std::span<const double> x, std::span<double> q) {
 
 void inverse(const Normal& law, std::span<const double> u, std::span<double> x) {
   numeric::normal_quantile(u, x);
-  for (std::size_t i = 0; i < u.size(); ++i) x[i] = law.mean + law.sd * x[i];
+  scale_loop(x.data(), law.mean, law.sd, u.size());
 }
 
 // As in laws, but without a call for each case.
@@ -82,10 +119,7 @@ void above(const Uniform& law, std::span<const double> x, std::span<double> q) {
 }
 
 void inverse(const Uniform& law, std::span<const double> u, std::span<double> x) {
-  const double width = law.high - law.low;
-  for (std::size_t i = 0; i < u.size(); ++i) {
-    x[i] = std::clamp(law.low + u[i] * width, law.low, law.high);
-  }
+  between_loop(u.data(), law.low, law.high, x.data(), u.size());
 }
 
 /// Each lane from the smaller of the two base tails.
@@ -94,16 +128,9 @@ void normal_inverse(const Normal& base, const Truncated& law, std::span<const do
   in_chunks(u.size(), [&](std::size_t from, std::size_t n) {
     Buffer tail;
     Buffer scale;
-    for (std::size_t i = 0; i < n; ++i) {
-      const double under = law.below + u[from + i] * law.mass;
-      const double over = law.above + (1.0 - u[from + i]) * law.mass;
-      tail[i] = std::min(under, over);
-      scale[i] = under <= over ? base.sd : -base.sd;
-    }
+    tails_loop(law, base.sd, u.data() + from, tail.data(), scale.data(), n);
     numeric::normal_quantile({tail.data(), n}, {tail.data(), n});
-    for (std::size_t i = 0; i < n; ++i) {
-      x[from + i] = std::clamp(base.mean + scale[i] * tail[i], law.low, law.high);
-    }
+    window_loop(tail.data(), scale.data(), base.mean, law.low, law.high, x.data() + from, n);
   });
 }
 

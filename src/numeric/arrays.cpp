@@ -30,10 +30,15 @@ BLENDRISK_CLONES void log_loop(const double* x, double* y, std::size_t n) {
   for (std::size_t i = 0; i < n; ++i) y[i] = lanes::log(x[i]);
 }
 
-// The copy leaves z free to be u itself.
-BLENDRISK_CLONES void central_loop(const double* u, double* copy, double* z, std::size_t n) {
+// The copy leaves z free to be u itself. in_tail[i] is 1 where the central formula does not hold.
+BLENDRISK_CLONES void central_loop(const double* u, double* copy, std::uint32_t* in_tail, double* z,
+                                   std::size_t n) {
   for (std::size_t i = 0; i < n; ++i) copy[i] = u[i];
-  for (std::size_t i = 0; i < n; ++i) z[i] = lanes::normal_quantile_central(copy[i] - 0.5);
+  for (std::size_t i = 0; i < n; ++i) {
+    const double q = copy[i] - 0.5;
+    in_tail[i] = (q < 0.0 ? -q : q) > 0.425 ? 1U : 0U;
+    z[i] = lanes::normal_quantile_central(q);
+  }
 }
 
 // r[i] = sqrt(-ln p[i]) and the quantile's size for r <= 5.
@@ -47,16 +52,17 @@ BLENDRISK_CLONES void tail_loop(const double* p, double* r, double* size, std::s
 // One chunk: the central formula for all, then the tails (15 % of uniform input) gathered,
 // computed together and put back.
 void quantile_chunk(const double* u, double* z, std::size_t n) {
-  std::array<double, kChunk> input;  // NOLINT: written before they are read, all five
+  std::array<double, kChunk> input;  // NOLINT: written before they are read, all six
   std::array<double, kChunk> p;
   std::array<double, kChunk> r;
   std::array<double, kChunk> size;
   std::array<std::uint32_t, kChunk> where;
-  central_loop(u, input.data(), z, n);
+  std::array<std::uint32_t, kChunk> in_tail;
+  central_loop(u, input.data(), in_tail.data(), z, n);
   std::size_t tails = 0;
   for (std::size_t i = 0; i < n; ++i) {
     where[tails] = static_cast<std::uint32_t>(i);
-    tails += static_cast<std::size_t>(std::abs(input[i] - 0.5) > 0.425);
+    tails += in_tail[i];
   }
   for (std::size_t k = 0; k < tails; ++k) {
     const double held = std::clamp(input[where[k]], kSmallest, kLargest);

@@ -4,6 +4,8 @@
 #include <array>
 #include <limits>
 
+#include "models/clones.hpp"
+
 namespace blendrisk::sampling {
 namespace {
 
@@ -21,6 +23,13 @@ Input make(const distributions::Distribution& law, Range range, bool used = true
   const bool held = uncertain && (distributions::lowest(law) < range.low ||
                                   distributions::highest(law) > range.high);
   return {law, range.low, range.high, uncertain, held};
+}
+
+BLENDRISK_CLONES void hold_loop(double* x, double low, double high, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) {
+    const double risen = x[i] < low ? low : x[i];
+    x[i] = high < risen ? high : risen;
+  }
 }
 
 }  // namespace
@@ -85,7 +94,7 @@ CaseBatch::CaseBatch(const CaseInputs& inputs, std::size_t capacity)
 void CaseBatch::hold(const Input& input, std::size_t slot, std::size_t n) {
   if (!input.held) return;
   double* x = column(slot);
-  for (std::size_t i = 0; i < n; ++i) x[i] = std::clamp(x[i], input.low, input.high);
+  hold_loop(x, input.low, input.high, n);
 }
 
 }  // namespace blendrisk::sampling
