@@ -20,18 +20,18 @@ BLENDRISK_LANE double where_positive(double condition, double yes, double no) {
   return condition > 0.0 ? yes : no;
 }
 
-/// The same for Eigen arrays (any type with member min, max and select).
-template <class A, class B>
-auto smaller(const A& a, const B& b) -> decltype(a.min(b).eval()) {
-  return a.min(b).eval();
-}
-template <class A, class B>
-auto larger(const A& a, const B& b) -> decltype(a.max(b).eval()) {
-  return a.max(b).eval();
+/// The same for Eigen arrays (any type with members min, max and select).
+template <class A>
+A smaller(const A& a, const A& b) {
+  return a.min(b);
 }
 template <class A>
-auto where_positive(const A& condition, const A& yes, const A& no) -> decltype(yes.eval()) {
-  return (condition > 0.0).select(yes, no).eval();
+A larger(const A& a, const A& b) {
+  return a.max(b);
+}
+template <class A>
+A where_positive(const A& condition, const A& yes, const A& no) {
+  return (condition > 0.0).select(yes, no);
 }
 
 /// True heel: indicated + gauge error, held within [0, click-off].

@@ -15,28 +15,51 @@ using sampling::CaseInputs;
 using sampling::Purpose;
 
 constexpr double kWorthSaying = 0.001;  // share of held draws
+/// For the chances beside the verdict, which may stop short of the precision.
+constexpr std::uint64_t kSideBudget = std::uint64_t{1} << 20U;
 
 Purpose purpose_of(Side side) {
   return side == Side::below ? Purpose::below : Purpose::above;
 }
 
-MeanResult side_of(const CaseInputs& inputs, std::optional<std::size_t> conditioned, Side side,
-                   double limit, const Options& options, Workspace& workspace,
-                   const Progress& progress) {
-  const Landing landing(inputs, conditioned);
-  const OutsideLimit integrand(landing, side, limit);
-  const Problem problem{&inputs, inputs.uncertain(conditioned.value_or(inputs.size())), &integrand,
-                        options.seed, purpose_of(side)};
-  return estimate_mean(problem, options, workspace, progress);
+/// What the chance of landing outside a limit is conditioned on.
+struct Condition {
+  std::optional<std::size_t> content;
+  bool gauge = false;  ///< single fill, every content exact
+
+  /// The input's slot, none where there is nothing left to condition on.
+  std::optional<std::size_t> slot() const {
+    return gauge ? std::optional<std::size_t>(sampling::Slot::gauge_error) : content;
+  }
+};
+
+Condition condition_of(const CaseInputs& inputs) {
+  Condition condition;
+  condition.content = content_to_condition_on(inputs);
+  condition.gauge =
+      !condition.content && inputs.fills() == 1 && inputs[sampling::Slot::gauge_error].uncertain;
+  return condition;
+}
+
+MeanResult side_of(const CaseInputs& inputs, const Condition& condition, Side side, double limit,
+                   const Options& options, Workspace& workspace, const Progress& progress) {
+  const auto mean = [&](const Integrand& integrand) {
+    return estimate_mean({&inputs, inputs.uncertain(condition.slot().value_or(inputs.size())),
+                          &integrand, options.seed, purpose_of(side)},
+                         options, workspace, progress);
+  };
+  if (condition.gauge) return mean(OutsideLimitByGauge(inputs, side, limit));
+  const Landing landing(inputs, condition.content);
+  return mean(OutsideLimit(landing, side, limit));
 }
 
 /// Puts the chances of an answer together, one after the other, on one workspace.
 class Conditional {
  public:
-  Conditional(const CaseInputs& inputs, std::optional<std::size_t> conditioned,
-              const Options& options, const Progress& progress)
+  Conditional(const CaseInputs& inputs, const Condition& condition, const Options& options,
+              const Progress& progress)
       : inputs_(inputs),
-        conditioned_(conditioned),
+        condition_(condition),
         options_(options),
         progress_(progress),
         workspace_(inputs) {}
@@ -47,15 +70,15 @@ class Conditional {
     run_dry();
     if (inputs_.scenario().fills.back().amount_l) {
       const ClicksOffEarly integrand(inputs_);
-      result_.clicked_off_early =
-          mean({&inputs_, integrand.slots(), &integrand, options_.seed, Purpose::click_off})
-              .estimate;
+      result_.clicked_off_early = mean({&inputs_, integrand.slots(), &integrand, options_.seed,
+                                        Purpose::click_off, kSideBudget})
+                                      .estimate;
     }
-    const LandedResult landed = estimate_landed(inputs_, conditioned_, options_.seed);
+    const LandedResult landed = estimate_landed(inputs_, condition_.content, options_.seed);
     result_.landed = landed.landed;
     result_.evaluations += landed.evaluations;
     result_.method = result_.stop == Stop::exact ? "exact" : "conditional";
-    if (conditioned_) result_.conditioned_on = inputs_.key(*conditioned_);
+    if (condition_.slot()) result_.conditioned_on = inputs_.key(*condition_.slot());
     return std::move(result_);
   }
 
@@ -73,7 +96,7 @@ class Conditional {
     double none_bound = 0.0;
     const auto add = [&](Side side, double limit) {
       const MeanResult one =
-          side_of(inputs_, conditioned_, side, limit, options_, workspace_, progress_);
+          side_of(inputs_, condition_, side, limit, options_, workspace_, progress_);
       result_.evaluations += one.evaluations;
       result_.stop = std::max(result_.stop, one.stop);
       result_.leaned |= one.leaned;
@@ -105,25 +128,29 @@ class Conditional {
   }
 
   void run_dry() {
-    const double at_first = chance_dry_at_first(inputs_);
-    if (inputs_.fills() == 1 || !(inputs_.scenario().tank.pickup_floor_l > 0.0)) {
-      result_.run_dry = exact_estimate(at_first);
-      return;
+    const scenario::Scenario& scenario = inputs_.scenario();
+    const double by_gauge = chance_dry_by_gauge(scenario);
+    result_.run_dry = exact_estimate(by_gauge);
+    if (!last_driven(scenario) || !(scenario.tank.pickup_floor_l > 0.0) || by_gauge >= 1.0) return;
+    const scenario::Scenario rest = not_dry_by_gauge(scenario);
+    const CaseInputs inputs(rest);
+    const RunsDryLater integrand(inputs);
+    Workspace workspace(inputs);
+    const MeanResult later = estimate_mean(
+        {&inputs, integrand.slots(), &integrand, options_.seed, Purpose::run_dry, kSideBudget},
+        options_, workspace, progress_);
+    result_.evaluations += later.evaluations;
+    const double share = 1.0 - by_gauge;
+    result_.run_dry.chance += share * later.estimate.chance;
+    result_.run_dry.standard_error = share * later.estimate.standard_error;
+    for (std::size_t end = 0; end < 2; ++end) {
+      result_.run_dry.interval[end] += share * later.estimate.interval[end];
     }
-    const RunsDryLater integrand(inputs_);
-    const MeanResult later =
-        mean({&inputs_, integrand.slots(), &integrand, options_.seed, Purpose::run_dry});
-    const MeanOfReplicates both{later.mean.mean + at_first, later.mean.variance, later.mean.dof};
-    result_.run_dry = later.mean.mean > 0.0 ? student_estimate(both) : later.estimate;
-    if (later.mean.mean == 0.0 && at_first > 0.0) {
-      result_.run_dry.chance = at_first;
-      result_.run_dry.interval = {at_first, std::min(1.0, at_first + later.estimate.interval[1])};
-      result_.run_dry.upper_bound_only = false;
-    }
+    result_.run_dry.upper_bound_only = by_gauge == 0.0 && later.estimate.upper_bound_only;
   }
 
   const CaseInputs& inputs_;
-  std::optional<std::size_t> conditioned_;
+  Condition condition_;
   const Options& options_;
   const Progress& progress_;
   Workspace workspace_;
@@ -146,12 +173,12 @@ void list_held(const CaseInputs& inputs, ChanceResult& result) {
 
 ChanceResult answer(const CaseInputs& inputs, const Options& options, const Progress& progress) {
   if (options.method == Method::plain) return plain_chance(inputs, options, progress);
-  const std::optional<std::size_t> conditioned = content_to_condition_on(inputs);
-  if (conditioned || inputs.uncertain(inputs.size()).empty()) {
-    return Conditional(inputs, conditioned, options, progress).run();
+  const Condition condition = condition_of(inputs);
+  if (condition.slot() || inputs.uncertain(inputs.size()).empty()) {
+    return Conditional(inputs, condition, options, progress).run();
   }
   ChanceResult result = plain_chance(inputs, options, progress);
-  result.method = "plain (every content is exact, so there is none to condition on)";
+  result.method = "plain (no content is uncertain, so there is none to condition on)";
   return result;
 }
 
@@ -170,8 +197,8 @@ SideResult estimate_side(const scenario::Scenario& scenario, Side side, double l
                          const Options& options, const Progress& progress) {
   const CaseInputs inputs(scenario);
   Workspace workspace(inputs);
-  const MeanResult result = side_of(inputs, content_to_condition_on(inputs), side, limit, options,
-                                    workspace, progress);
+  const MeanResult result =
+      side_of(inputs, condition_of(inputs), side, limit, options, workspace, progress);
   return {result.estimate, result.evaluations, result.stop, result.leaned};
 }
 

@@ -1,7 +1,10 @@
 #include "estimate/integrands.hpp"
 
 #include <algorithm>
+#include <cassert>
 #include <limits>
+
+#include "models/blend.hpp"
 
 namespace blendrisk::estimate {
 namespace {
@@ -54,6 +57,76 @@ void OutsideLimit::evaluate(const CaseBatch& batch, LandingColumns& columns, std
   }
 }
 
+OutsideLimitByGauge::OutsideLimitByGauge(const CaseInputs& inputs, Side side, double limit)
+    : inputs_(inputs), sign_(side == Side::below ? 1.0 : -1.0), limit_(limit) {
+  assert(inputs.fills() == 1);
+}
+
+// P(low <= heel <= high) for 0 <= low <= high <= click-off, from the nearer tail. All errors that
+// empty the tank, or fill it, count at that end.
+double OutsideLimitByGauge::heel_mass(double low, double high, double click_off) const {
+  const auto& gauge = inputs_[Slot::gauge_error].law;
+  const double indicated = inputs_.scenario().heel.indicated_l;
+  const double from = low > 0.0 ? low - indicated : -kInfinity;
+  const double to = high < click_off ? high - indicated : kInfinity;
+  const double above_from = distributions::complement(gauge, from);
+  if (above_from < 0.5) return above_from - distributions::complement(gauge, to);
+  return distributions::cdf(gauge, to) - distributions::cdf(gauge, from);
+}
+
+double OutsideLimitByGauge::chance(const CaseBatch& batch, std::size_t i) const {
+  const scenario::Fill& fill = inputs_.scenario().fills[0];
+  const double click_off = batch.column(Slot::click_off)[i];
+  const double hose = batch.column(Slot::hose_volume(0))[i];
+  const double c_hose = batch.column(Slot::hose_content(0))[i];
+  const double c_fresh = batch.column(Slot::content(0))[i];
+  const double old_fuel = batch.column(Slot::old_fuel)[i];
+  const double c_heel = inputs_.by_reading() ? models::content_from_reading(
+                                                   *inputs_.scenario().heel.reading, old_fuel)
+                                             : old_fuel;
+  const double metered =
+      fill.amount_l.value_or(kInfinity) * (1.0 + batch.column(Slot::meter_error(0))[i]);
+  const double ordered = std::clamp(metered, 0.0, click_off);
+  const double hose_in = std::min(hose, ordered);
+  // Where the metered fill meets the click-off, and where the room is the hose's fuel alone.
+  const double full_from = click_off - ordered;
+  const double hose_from = std::max(click_off - hose, full_from);
+
+  double sum = 0.0;
+  // Adds the heels in [low, high] with slope · heel < rest on the side in question.
+  const auto add = [&](double low, double high, double slope, double rest) {
+    if (!(low < high)) return;
+    slope *= sign_;
+    rest *= sign_;
+    double from = low;
+    double to = high;
+    if (slope > 0.0) {
+      to = std::min(to, rest / slope);
+    } else if (slope < 0.0) {
+      from = std::max(from, rest / slope);
+    } else if (!(rest > 0.0)) {
+      return;
+    }
+    if (from < to) sum += heel_mass(from, to, click_off);
+  };
+  add(0.0, full_from, c_heel - limit_,
+      limit_ * ordered - hose_in * c_hose - (ordered - hose_in) * c_fresh);
+  add(full_from, hose_from, c_heel - c_fresh,
+      click_off * (limit_ - c_fresh) - hose * (c_hose - c_fresh));
+  add(hose_from, click_off, c_heel - c_hose, click_off * (limit_ - c_hose));
+  return std::clamp(sum, 0.0, 1.0);
+}
+
+void OutsideLimitByGauge::evaluate(const CaseBatch& batch, LandingColumns& columns,
+                                   std::span<double> f, std::span<double> nearness) const {
+  for (std::size_t i = 0; i < f.size(); ++i) f[i] = chance(batch, i);
+  if (nearness.empty()) return;
+  Landing(inputs_, {}).evaluate(batch, f.size(), columns);
+  for (std::size_t i = 0; i < nearness.size(); ++i) {
+    nearness[i] = sign_ * (limit_ - columns.a()[i]);
+  }
+}
+
 ClicksOffEarly::ClicksOffEarly(const CaseInputs& inputs)
     : volumes_(inputs, {}), inner_(inputs.size()) {
   const std::size_t last = inputs.fills() - 1;
@@ -78,8 +151,9 @@ void ClicksOffEarly::evaluate(const CaseBatch& batch, LandingColumns& columns, s
     if (inner_ == Slot::gauge_error) {
       const double ordered = shown * (1.0 + batch.column(Slot::meter_error(last))[i]);
       const double heel = click_off[i] - ordered;
-      least = !(ordered > 0.0) ? kInfinity
-                               : (heel < 0.0 ? -kInfinity : heel - inputs.scenario().heel.indicated_l);
+      least = !(ordered > 0.0)
+                  ? kInfinity
+                  : (heel < 0.0 ? -kInfinity : heel - inputs.scenario().heel.indicated_l);
     } else if (inner_ == Slot::meter_error(last)) {
       least = shown > 0.0 ? (click_off[i] - columns.heel()[i]) / shown - 1.0 : kInfinity;
     } else {
@@ -92,48 +166,73 @@ void ClicksOffEarly::evaluate(const CaseBatch& batch, LandingColumns& columns, s
 }
 
 RunsDryLater::RunsDryLater(const CaseInputs& inputs)
-    : volumes_(inputs, {}), inner_(Slot::burned(inputs.fills() - 1)) {
+    : volumes_(inputs, {}),
+      last_(last_driven(inputs.scenario()).value_or(0)),
+      inner_(Slot::burned(last_)) {
   if (!inputs[inner_].uncertain) inner_ = inputs.size();
-  slots_ = volume_slots(inputs, inputs.fills() - 1, inner_);
+  if (last_ > 0) slots_ = volume_slots(inputs, last_, inner_);
 }
 
 void RunsDryLater::evaluate(const CaseBatch& batch, LandingColumns& columns, std::span<double> f,
                             std::span<double> nearness) const {
   const CaseInputs& inputs = volumes_.inputs();
-  const std::size_t n = f.size();
-  const std::size_t last = inputs.fills() - 1;
   const double floor = inputs.scenario().tank.pickup_floor_l;
   std::fill(f.begin(), f.end(), 0.0);
   std::fill(nearness.begin(), nearness.end(), -kInfinity);
-  std::vector<char> at_first(n, 0);
-  for (std::size_t fill = 0; fill <= last; ++fill) {
-    volumes_.fill_volumes(batch, fill, n, columns);
-    for (std::size_t i = 0; i < n; ++i) {
-      if (fill == 0) {
-        at_first[i] = columns.heel()[i] < floor ? 1 : 0;
-        continue;
-      }
+  for (std::size_t fill = 0; fill <= last_; ++fill) {
+    volumes_.fill_volumes(batch, fill, f.size(), columns);
+    if (fill == 0) continue;
+    for (std::size_t i = 0; i < f.size(); ++i) {
       double dry = columns.heel()[i] < floor ? 1.0 : 0.0;
       double lack = floor - columns.heel()[i];
-      if (fill == last && inner_ < inputs.size()) {
+      if (fill == last_ && inner_ < inputs.size()) {
         const double left = columns.earlier_total()[i] - floor;
         dry = left < 0.0 ? 1.0 : distributions::complement(inputs[inner_].law, left);
         lack = -left;
       }
-      f[i] = at_first[i] != 0 ? 0.0 : std::max(f[i], dry);
+      f[i] = std::max(f[i], dry);
       if (!nearness.empty()) nearness[i] = std::max(nearness[i], lack);
     }
   }
 }
 
-double chance_dry_at_first(const CaseInputs& inputs) {
-  const scenario::Scenario& scenario = inputs.scenario();
+std::optional<std::size_t> last_driven(const scenario::Scenario& scenario) {
+  for (std::size_t fill = scenario.fills.size(); fill-- > 1;) {
+    if (!scenario.fills[fill].indicated_l) return fill;
+  }
+  return {};
+}
+
+namespace {
+
+/// The gauge error below which some reading leaves less than the pickup floor.
+double least_gauge_error(const scenario::Scenario& scenario) {
+  double lowest = scenario.heel.indicated_l;
+  for (const scenario::Fill& fill : scenario.fills) {
+    lowest = std::min(lowest, fill.indicated_l.value_or(lowest));
+  }
+  return scenario.tank.pickup_floor_l - lowest;
+}
+
+}  // namespace
+
+double chance_dry_by_gauge(const scenario::Scenario& scenario) {
   const double floor = scenario.tank.pickup_floor_l;
   if (!(floor > 0.0)) return 0.0;
   const double low_gauge =
-      distributions::cdf_below(inputs[Slot::gauge_error].law, floor - scenario.heel.indicated_l);
-  const double low_click_off = distributions::cdf_below(inputs[Slot::click_off].law, floor);
+      distributions::cdf_below(scenario.heel.gauge_error, least_gauge_error(scenario));
+  const double low_click_off = distributions::cdf_below(scenario.tank.click_off, floor);
   return low_gauge * (1.0 - low_click_off) + low_click_off;
+}
+
+scenario::Scenario not_dry_by_gauge(scenario::Scenario scenario) {
+  constexpr double kFar = 1e12;  // litres
+  const auto cut = [](distributions::Distribution& law, double low) {
+    if (distributions::cdf_below(law, low) > 0.0) law = distributions::truncated(law, low, kFar);
+  };
+  cut(scenario.heel.gauge_error, least_gauge_error(scenario));
+  cut(scenario.tank.click_off, scenario.tank.pickup_floor_l);
+  return scenario;
 }
 
 }  // namespace blendrisk::estimate

@@ -23,8 +23,26 @@ class OutsideLimit : public Integrand {
   double limit_;
 };
 
-/// The nozzle clicking off before the last, metered fill is done: given all but `inner`, the gauge's
-/// error (single fill) or the last meter error, or all (0 or 1).
+/// The same for a single fill, given all but the gauge's error, where no content is uncertain. The
+/// landed content rises or falls with the heel in at most three pieces (metered; to click-off; to
+/// click-off with the hose's fuel alone), on each of which the limit is crossed once.
+class OutsideLimitByGauge : public Integrand {
+ public:
+  OutsideLimitByGauge(const sampling::CaseInputs& inputs, Side side, double limit);
+  void evaluate(const sampling::CaseBatch& batch, LandingColumns& columns, std::span<double> f,
+                std::span<double> nearness) const override;
+
+ private:
+  double chance(const sampling::CaseBatch& batch, std::size_t i) const;
+  double heel_mass(double low, double high, double click_off) const;
+
+  const sampling::CaseInputs& inputs_;
+  double sign_;
+  double limit_;
+};
+
+/// The nozzle clicking off before the last, metered fill is done: given all but `inner`, the
+/// gauge's error (single fill) or the last meter error, or all (0 or 1).
 class ClicksOffEarly : public Integrand {
  public:
   explicit ClicksOffEarly(const sampling::CaseInputs& inputs);
@@ -39,22 +57,32 @@ class ClicksOffEarly : public Integrand {
   std::vector<std::size_t> slots_;
 };
 
-/// The heel being below the pickup floor before a later fill though not before the first, given
-/// all but what is burned before the last fill.
+/// The heel being below the pickup floor before some fill after driving, given all but what is
+/// burned before the last of these.
 class RunsDryLater : public Integrand {
  public:
   explicit RunsDryLater(const sampling::CaseInputs& inputs);
+  /// None where there is no such fill.
   const std::vector<std::size_t>& slots() const { return slots_; }
   void evaluate(const sampling::CaseBatch& batch, LandingColumns& columns, std::span<double> f,
                 std::span<double> nearness) const override;
 
  private:
   Landing volumes_;
+  std::size_t last_;
   std::size_t inner_;
   std::vector<std::size_t> slots_;
 };
 
-/// P(heel below the pickup floor before the first fill): in closed form.
-double chance_dry_at_first(const sampling::CaseInputs& inputs);
+/// The last fill that comes after driving, none where there is none.
+std::optional<std::size_t> last_driven(const scenario::Scenario& scenario);
+
+/// P(running dry before the first fill, or before a later one that goes by the gauge): their gauge
+/// has the same error, so the lowest reading decides.
+double chance_dry_by_gauge(const scenario::Scenario& scenario);
+
+/// The scenario given that this does not happen: the laws of the gauge's error and of the click-off
+/// cut accordingly. The chance of it has to be below 1.
+scenario::Scenario not_dry_by_gauge(scenario::Scenario scenario);
 
 }  // namespace blendrisk::estimate

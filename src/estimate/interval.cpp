@@ -68,8 +68,7 @@ Estimate counted(std::uint64_t hits, std::uint64_t n) {
   estimate.chance = k / all;
   estimate.standard_error = std::sqrt(estimate.chance * (1.0 - estimate.chance) / all);
   estimate.interval[0] = boost::math::ibeta_inv(k, all - k + 1.0, 0.025, Plain());
-  estimate.interval[1] =
-      hits == n ? 1.0 : boost::math::ibeta_inv(k + 1.0, all - k, 0.975, Plain());
+  estimate.interval[1] = hits == n ? 1.0 : boost::math::ibeta_inv(k + 1.0, all - k, 0.975, Plain());
   return estimate;
 }
 

@@ -29,8 +29,8 @@ Sample draw(const sampling::CaseInputs& inputs, std::optional<std::size_t> condi
   Workspace space(inputs);
   Sample sample{std::vector<double>(kAll), std::vector<double>(kAll), std::vector<double>(kAll)};
   for (std::size_t r = 0; r < kScramblings; ++r) {
-    const std::uint64_t key = sampling::stream_key(
-        {seed, static_cast<std::uint64_t>(sampling::Purpose::landed), r});
+    const std::uint64_t key =
+        sampling::stream_key({seed, static_cast<std::uint64_t>(sampling::Purpose::landed), r});
     for (std::size_t d = 0; d < slots.size(); ++d) {
       sampling::scrambled_sobol(0, d, key ^ sampling::mixed(d), space.u);
       sampling::draw_input(inputs, slots[d], space.u, {}, 0.0, {}, space.batch);

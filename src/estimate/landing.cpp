@@ -71,8 +71,8 @@ void Landing::mix(const CaseBatch& batch, std::size_t fill, std::size_t n,
   models::mix_batch(parts, by_hose ? out.zeros() : batch.column(Slot::hose_content(fill)),
                     by_fresh ? out.zeros() : batch.column(Slot::content(fill)), out.a(), n);
   if (!conditioned_) return;
-  models::mix_batch(parts, by_hose ? out.ones() : out.zeros(),
-                    by_fresh ? out.ones() : out.zeros(), out.b(), n);
+  models::mix_batch(parts, by_hose ? out.ones() : out.zeros(), by_fresh ? out.ones() : out.zeros(),
+                    out.b(), n);
 }
 
 void Landing::evaluate(const CaseBatch& batch, std::size_t n, LandingColumns& out) const {

@@ -20,13 +20,13 @@ class LandingColumns {
     values_.col(kOnes).setOnes();
   }
 
-  double* a() { return column(0); }        ///< the rest of the landed content
-  double* b() { return column(1); }        ///< share of the conditioned content, >= 0
-  double* heel() { return column(2); }     ///< before the last fill [L]
-  double* total() { return column(3); }    ///< after it [L]
-  double* short_l() { return column(4); }  ///< of the last fill, see models::FillParts
+  double* a() { return column(0); }              ///< the rest of the landed content
+  double* b() { return column(1); }              ///< share of the conditioned content, >= 0
+  double* heel() { return column(2); }           ///< before the last fill [L]
+  double* total() { return column(3); }          ///< after it [L]
+  double* short_l() { return column(4); }        ///< of the last fill, see models::FillParts
   double* earlier_total() { return column(5); }  ///< before the last driving [L]; several fills
-  models::PartsColumns parts() {  ///< of the last fill
+  models::PartsColumns parts() {                 ///< of the last fill
     return {total(), column(6), column(7), column(8), short_l()};
   }
   const double* zeros() { return column(kZeros); }

@@ -81,8 +81,8 @@ class Pilot {
     std::vector<std::size_t> order(points_);
     std::iota(order.begin(), order.end(), std::size_t{0});
     const std::size_t elite = points_ / kEliteShare;
-    std::partial_sort(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(elite), order.end(),
-                      [this](std::size_t a, std::size_t b) {
+    std::partial_sort(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(elite),
+                      order.end(), [this](std::size_t a, std::size_t b) {
                         const double x = space_.nearness[a];
                         const double y = space_.nearness[b];
                         return x > y || (x == y && a < b);

@@ -10,8 +10,7 @@ namespace blendrisk::estimate {
 namespace {
 
 constexpr unsigned kWithoutLean = 64;
-/// The most points of a round, and the most where none of them showed a chance at all.
-constexpr std::uint64_t kBudget = std::uint64_t{1} << 27U;
+/// The most points of a round where none of the last one showed a chance at all.
 constexpr std::uint64_t kBudgetOfNone = std::uint64_t{1} << 18U;
 /// Up to here points cost next to nothing, and a round aims at an eighth of the error asked for;
 /// beyond at three quarters.
@@ -27,12 +26,13 @@ unsigned largest_log2(std::uint64_t budget, unsigned replicates, bool leaned) {
 
 /// The size of the next round from the relative error of this one. Points in a net of a smooth
 /// function gain more than their square root; their square root is what is counted on.
-Size grown(const Size& size, double relative_error, double precision, bool leaned) {
+Size grown(const Size& size, double relative_error, double precision, bool leaned,
+           std::uint64_t budget) {
   const auto doublings = [&](double target, double rate) {
     return static_cast<unsigned>(
         std::clamp(std::ceil(std::log2(relative_error / target) / rate), 1.0, 40.0));
   };
-  const unsigned last = largest_log2(kBudget, size.replicates, leaned);
+  const unsigned last = largest_log2(budget, size.replicates, leaned);
   const Size generous{size.replicates,
                       std::min(last, size.log2_points + doublings(precision / 8.0, 1.0))};
   if (points_in(generous, leaned) <= kCheap) return generous;
@@ -42,9 +42,14 @@ Size grown(const Size& size, double relative_error, double precision, bool leane
 
 class Growth {
  public:
-  Growth(const Problem& problem, const Options& options, Workspace& workspace,
+  /// @param complement whether the chance asked for is that of the event not happening
+  Growth(const Problem& problem, bool complement, const Options& options, Workspace& workspace,
          const Progress& progress)
-      : problem_(problem), options_(options), workspace_(workspace), progress_(progress) {}
+      : problem_(problem),
+        complement_(complement),
+        options_(options),
+        workspace_(workspace),
+        progress_(progress) {}
 
   MeanResult run() {
     if (options_.cases && *options_.cases < kSmallestLean) {
@@ -100,7 +105,8 @@ class Growth {
   }
 
   double relative_error() const {
-    return result_.mean.mean > 0.0 ? std::sqrt(result_.mean.variance) / result_.mean.mean
+    const double chance = complement_ ? 1.0 - result_.mean.mean : result_.mean.mean;
+    return result_.mean.mean > 0.0 ? std::sqrt(result_.mean.variance) / chance
                                    : std::numeric_limits<double>::infinity();
   }
 
@@ -109,7 +115,7 @@ class Growth {
     if (relative_error() <= options_.precision) return true;
     const bool none = !(result_.mean.mean > 0.0);
     const std::uint64_t points = points_in(size_, leaned());
-    if (2 * points > (none ? kBudgetOfNone : kBudget)) {
+    if (2 * points > (none ? kBudgetOfNone : problem_.budget)) {
       result_.stop = Stop::budget_spent;
       return true;
     }
@@ -117,12 +123,13 @@ class Growth {
       size_.log2_points =
           std::min(size_.log2_points + 4, largest_log2(kBudgetOfNone, size_.replicates, leaned()));
     } else {
-      size_ = grown(size_, relative_error(), options_.precision, leaned());
+      size_ = grown(size_, relative_error(), options_.precision, leaned(), problem_.budget);
     }
     return false;
   }
 
   const Problem& problem_;
+  bool complement_;
   const Options& options_;
   Workspace& workspace_;
   const Progress& progress_;
@@ -130,6 +137,39 @@ class Growth {
   Size size_;
   MeanResult result_;
 };
+
+/// The chance that the event does not happen.
+class Complement : public Integrand {
+ public:
+  explicit Complement(const Integrand& event) : event_(event) {}
+  void evaluate(const sampling::CaseBatch& batch, LandingColumns& columns, std::span<double> f,
+                std::span<double> nearness) const override {
+    event_.evaluate(batch, columns, f, nearness);
+    for (double& chance : f) chance = 1.0 - chance;
+    for (double& near : nearness) near = -near;
+  }
+
+ private:
+  const Integrand& event_;
+};
+
+/// Whether the event is likelier than not, by a few points of its own.
+bool is_likely(const Problem& problem, Workspace& workspace, std::uint64_t& evaluations) {
+  constexpr std::uint64_t kRound = ~std::uint64_t{0};  // no other round has this number
+  const Size size{1, 6};
+  evaluations += points_in(size, false);
+  return run_round(problem, {}, size, kRound, 1, workspace, {}).means[0] > 0.5;
+}
+
+/// From the estimate of the complement.
+MeanResult turned(MeanResult result) {
+  result.mean.mean = 1.0 - result.mean.mean;
+  Estimate& estimate = result.estimate;
+  estimate.chance = 1.0 - estimate.chance;
+  estimate.interval = {1.0 - estimate.interval[1], 1.0 - estimate.interval[0]};
+  estimate.upper_bound_only = false;
+  return result;
+}
 
 MeanResult exact_mean(const Problem& problem, Workspace& workspace) {
   double f = 0.0;
@@ -147,7 +187,14 @@ MeanResult exact_mean(const Problem& problem, Workspace& workspace) {
 MeanResult estimate_mean(const Problem& problem, const Options& options, Workspace& workspace,
                          const Progress& progress) {
   if (problem.slots.empty()) return exact_mean(problem, workspace);
-  return Growth(problem, options, workspace, progress).run();
+  std::uint64_t evaluations = 0;
+  const bool likely = is_likely(problem, workspace, evaluations);
+  const Complement complement(*problem.integrand);
+  Problem rarer = problem;
+  if (likely) rarer.integrand = &complement;
+  MeanResult result = Growth(rarer, likely, options, workspace, progress).run();
+  result.evaluations += evaluations;
+  return likely ? turned(result) : result;
 }
 
 }  // namespace blendrisk::estimate

@@ -21,6 +21,7 @@ struct MeanResult {
 /// new round under new scramblings, sized by what the last one missed. Only the last round is
 /// reported, so that no run is favoured because its error happened to look small. Without a lean
 /// the mean is skewed, and there are 64 scramblings.
+/// An event likelier than not is estimated by its complement, which then is what leans.
 /// No inputs to draw: exact.
 MeanResult estimate_mean(const Problem& problem, const Options& options, Workspace& workspace,
                          const Progress& progress);

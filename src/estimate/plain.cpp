@@ -19,11 +19,11 @@ using sampling::Slot;
 
 constexpr double kInfinity = std::numeric_limits<double>::infinity();
 constexpr std::size_t kBatch = 1024;
-constexpr std::uint64_t kBlock = 16 * kBatch;     // cases with a stream of their own
-constexpr std::uint64_t kWave = 1024;             // blocks between two words on progress
-constexpr std::uint64_t kKept = 1U << 18U;        // landed contents for the quantiles
-constexpr std::uint64_t kMost = 1'000'000'000;    // cases unless asked for
-constexpr std::uint64_t kPilot = 1U << 17U;
+constexpr std::uint64_t kBlock = 16 * kBatch;   // cases with a stream of their own
+constexpr std::uint64_t kWave = 1024;           // blocks between two words on progress
+constexpr std::uint64_t kKept = 1U << 18U;      // landed contents for the quantiles
+constexpr std::uint64_t kMost = 1'000'000'000;  // cases unless asked for
+constexpr std::uint64_t kPilot = kBlock;
 constexpr std::uint64_t kPilotHits = 100;
 
 /// Of one batch of contents.
@@ -177,7 +177,7 @@ Counts count_to_precision(const sampling::CaseInputs& inputs, const Options& opt
     // The most at once, and then some: a pilot's error is not to leave the precision just missed.
     const double spare = 1.0 + 2.0 / std::sqrt(static_cast<double>(hits));
     const auto cases = static_cast<std::uint64_t>(
-        std::clamp(wanted * spare, static_cast<double>(kPilot / 8), static_cast<double>(kMost)));
+        std::clamp(wanted * spare, static_cast<double>(kPilot), static_cast<double>(kMost)));
     return run(cases, 0);
   }
 }
@@ -186,8 +186,8 @@ Counts count_to_precision(const sampling::CaseInputs& inputs, const Options& opt
 
 Counts count_cases(const sampling::CaseInputs& inputs, std::uint64_t cases, std::uint64_t seed,
                    std::uint64_t round, unsigned threads, const Progress& progress) {
-  const std::uint64_t key = sampling::stream_key(
-      {seed, static_cast<std::uint64_t>(sampling::Purpose::plain), round});
+  const std::uint64_t key =
+      sampling::stream_key({seed, static_cast<std::uint64_t>(sampling::Purpose::plain), round});
   const std::uint64_t blocks = (cases + kBlock - 1) / kBlock;
   Counts all;
   all.first.resize(std::min(cases, kKept));
@@ -229,14 +229,14 @@ ChanceResult plain_chance(const sampling::CaseInputs& inputs, const Options& opt
   if (limits.minimum) result.below_minimum = counted(counts.below, n);
   if (limits.maximum) result.above_maximum = counted(counts.above, n);
   result.outside = counted(counts.below + counts.above, n);
-  result.run_dry = scenario.tank.pickup_floor_l > 0.0 ? counted(counts.run_dry, n)
-                                                      : exact_estimate(0.0);
+  result.run_dry =
+      scenario.tank.pickup_floor_l > 0.0 ? counted(counts.run_dry, n) : exact_estimate(0.0);
   if (scenario.fills.back().amount_l) {
     result.clicked_off_early = counted(counts.clicked_off, n);
   }
   result.method = "plain";
   result.stop = reached(counts.below + counts.above, n, options.precision) ? Stop::precision_reached
-                                                                      : Stop::budget_spent;
+                                                                           : Stop::budget_spent;
   result.evaluations = n + pilots;
   return result;
 }

@@ -19,8 +19,8 @@ struct Counts {
 Counts count_cases(const sampling::CaseInputs& inputs, std::uint64_t cases, std::uint64_t seed,
                    std::uint64_t round, unsigned threads, const Progress& progress);
 
-/// The whole answer by counting: to options.precision on the chance of landing outside the limits (a
-/// pilot sizes a fresh final run), at most 10⁹ cases unless options.cases says how many.
+/// The whole answer by counting: to options.precision on the chance of landing outside the limits
+/// (a pilot sizes a fresh final run), at most 10⁹ cases unless options.cases says how many.
 ChanceResult plain_chance(const sampling::CaseInputs& inputs, const Options& options,
                           const Progress& progress);
 

@@ -38,8 +38,8 @@ struct Plan {
 void add_set(Plan& plan, std::uint32_t replicate, bool leaned, std::uint64_t points) {
   for (std::uint64_t first = 0; first < points; first += kCapacity) {
     const std::uint64_t count = std::min<std::uint64_t>(kCapacity, points - first);
-    plan.segments.push_back({replicate, leaned, static_cast<std::uint32_t>(first),
-                             static_cast<std::uint32_t>(count)});
+    plan.segments.push_back(
+        {replicate, leaned, static_cast<std::uint32_t>(first), static_cast<std::uint32_t>(count)});
   }
 }
 
@@ -133,9 +133,9 @@ class Worker {
         digits = fresh;
         digits_first = segment.first;
       }
-      const std::uint64_t name =
-          (std::uint64_t{segment.replicate} * 2 + (segment.leaned ? 1 : 0)) *
-              sampling::k_max_dimensions + d;
+      const std::uint64_t name = (std::uint64_t{segment.replicate} * 2 + (segment.leaned ? 1 : 0)) *
+                                     sampling::k_max_dimensions +
+                                 d;
       sampling::scramble(digits.first(segment.count), key_ ^ sampling::mixed(name),
                          {space_.u.data() + at, segment.count});
       at += segment.count;
@@ -175,8 +175,8 @@ Round run_round(const Problem& problem, const sampling::Strengths& strengths, co
                 const std::function<void(std::uint64_t)>& tell) {
   const bool leaned = !strengths.empty();
   const Plan plan = plan_of(size, leaned);
-  const std::uint64_t key = sampling::stream_key(
-      {problem.seed, static_cast<std::uint64_t>(problem.purpose), round});
+  const std::uint64_t key =
+      sampling::stream_key({problem.seed, static_cast<std::uint64_t>(problem.purpose), round});
   std::vector<Sums> sums(plan.segments.size());
   Round result;
   result.evaluations = points_in(size, leaned);

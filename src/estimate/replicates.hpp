@@ -35,6 +35,8 @@ struct Problem {
   const Integrand* integrand;
   std::uint64_t seed;
   sampling::Purpose purpose;
+  /// The most points of a round.
+  std::uint64_t budget = std::uint64_t{1} << 27U;
 };
 
 /// Columns for one batch of points, allocated once and used again by every run.
@@ -65,7 +67,8 @@ std::uint64_t points_in(const Size& size, bool leaned);
 struct Round {
   std::vector<double> means;
   std::uint64_t evaluations = 0;
-  /// (Σ w f)² / Σ (w f)² over all points, as a share of their number: how evenly they carry the sum.
+  /// (Σ w f)² / Σ (w f)² over all points, as a share of their number: how evenly they carry the
+  /// sum.
   double effective_share = 0.0;
 };
 

@@ -59,8 +59,8 @@ struct ChanceResult {
   Estimate run_dry;
   std::optional<Estimate> clicked_off_early;  ///< metered last fill only
   bool met = false;                           ///< outside.chance <= accepted risk
-  bool clearly = false;      ///< the whole interval lies on that side of the accepted risk
-  std::string method;        ///< "conditional", "plain" or "exact", with why where it is a fallback
+  bool clearly = false;  ///< the whole interval lies on that side of the accepted risk
+  std::string method;    ///< "conditional", "plain" or "exact", with why where it is a fallback
   std::string conditioned_on;  ///< key, empty for plain counting
   bool leaned = false;
   Stop stop = Stop::precision_reached;

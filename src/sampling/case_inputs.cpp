@@ -42,8 +42,8 @@ CaseInputs::CaseInputs(const scenario::Scenario& scenario) : scenario_(&scenario
                                  : make(*scenario.heel.content, kContent));
   for (std::size_t f = 0; f < scenario.fills.size(); ++f) {
     const scenario::Fill& fill = scenario.fills[f];
-    const bool hose = !distributions::is_exact(fill.hose_volume) ||
-                      distributions::mean(fill.hose_volume) > 0.0;
+    const bool hose =
+        !distributions::is_exact(fill.hose_volume) || distributions::mean(fill.hose_volume) > 0.0;
     inputs_.push_back(make(fill.content, kContent));
     inputs_.push_back(make(fill.meter_error, kAny, fill.amount_l.has_value()));
     inputs_.push_back(make(fill.hose_volume, kVolume));

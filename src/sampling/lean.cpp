@@ -52,7 +52,8 @@ void through_normal(const Distribution& law, std::span<const double> z, double* 
   if (bounded) return;
   for (std::size_t i = 0; i < z.size(); ++i) {
     if (z[i] > 3.0) {
-      x[i] = distributions::quantile_complement(law, std::max(numeric::normal_cdf(-z[i]), kSmallest));
+      x[i] =
+          distributions::quantile_complement(law, std::max(numeric::normal_cdf(-z[i]), kSmallest));
     }
   }
 }
@@ -85,8 +86,8 @@ double tilt_with_mean(double mean) {
   for (int step = 0; step < 8; ++step) {
     const double error = tilted_mean(theta) - mean;
     const double half = std::sinh(std::min(0.5 * std::abs(theta), 300.0));
-    const double slope = std::abs(theta) < 1e-3 ? 1.0 / 12.0
-                                                : 1.0 / (theta * theta) - 0.25 / (half * half);
+    const double slope =
+        std::abs(theta) < 1e-3 ? 1.0 / 12.0 : 1.0 / (theta * theta) - 0.25 / (half * half);
     const double next = theta - error / slope;
     if (!std::isfinite(next)) break;
     const double change = std::abs(next - theta);

@@ -12,9 +12,9 @@ namespace blendrisk::sampling {
 /// The coordinate in which an input leans. A standard normal one is shifted; a uniform one gets the
 /// density θ e^{θu}/(e^θ − 1) on (0, 1).
 enum class Coordinate {
-  normal,         ///< x = mean + sd z
-  through_normal, ///< x = quantile(Φ(z)): bell-shaped laws
-  uniform         ///< x = quantile(u)
+  normal,          ///< x = mean + sd z
+  through_normal,  ///< x = quantile(Φ(z)): bell-shaped laws
+  uniform          ///< x = quantile(u)
 };
 Coordinate coordinate_of(const distributions::Distribution& law);
 

@@ -53,8 +53,8 @@ BLENDRISK_LANE std::uint32_t reverse_lane(std::uint32_t x) {
 
 // Every step lets a bit depend on itself and lower bits only: a nested permutation of the
 // reversed digits.
-BLENDRISK_CLONES void scramble_loop(const std::uint32_t* point, std::uint32_t seed, std::uint32_t shift,
-                               double* u, std::size_t n) {
+BLENDRISK_CLONES void scramble_loop(const std::uint32_t* point, std::uint32_t seed,
+                                    std::uint32_t shift, double* u, std::size_t n) {
   for (std::size_t i = 0; i < n; ++i) {
     std::uint32_t x = point[i];
     x ^= x * 0x3d20adeaU;
@@ -104,8 +104,8 @@ void sobol_digits(std::uint32_t first, std::size_t dimension, std::span<std::uin
 
 void scramble(std::span<const std::uint32_t> x, std::uint64_t key, std::span<double> u) {
   const std::uint64_t bits = mixed(key);
-  scramble_loop(x.data(), static_cast<std::uint32_t>(bits),
-                static_cast<std::uint32_t>(bits >> 32U), u.data(), x.size());
+  scramble_loop(x.data(), static_cast<std::uint32_t>(bits), static_cast<std::uint32_t>(bits >> 32U),
+                u.data(), x.size());
 }
 
 void scrambled_sobol(std::uint32_t first, std::size_t dimension, std::uint64_t key,
