@@ -62,10 +62,16 @@ class Growth {
     }
     result_.leaned = leaned();
     Round round = next_round(0);
-    for (std::uint64_t number = 1; !options_.cases && !done(); ++number) round = next_round(number);
-    if (options_.cases && !(relative_error() <= options_.precision)) {
-      result_.stop = Stop::budget_spent;
+    if (!options_.cases) {
+      // The first round only sizes the next: accepting it where its error looks small would favour
+      // the runs that look better than they are.
+      bool room = grow();
+      for (std::uint64_t number = 1; room; ++number) {
+        round = next_round(number);
+        room = !reached() && grow();
+      }
     }
+    if (!reached()) result_.stop = Stop::budget_spent;
     result_.estimate = student_estimate(result_.mean);
     if (result_.mean.mean == 0.0) {
       result_.estimate = no_hits(round.evaluations);
@@ -110,22 +116,20 @@ class Growth {
                                    : std::numeric_limits<double>::infinity();
   }
 
-  /// Sets the next size where it is not.
-  bool done() {
-    if (relative_error() <= options_.precision) return true;
+  bool reached() const { return relative_error() <= options_.precision; }
+
+  /// Sets the size of the next round. @return whether the budget has room for one
+  bool grow() {
     const bool none = !(result_.mean.mean > 0.0);
     const std::uint64_t points = points_in(size_, leaned());
-    if (2 * points > (none ? kBudgetOfNone : problem_.budget)) {
-      result_.stop = Stop::budget_spent;
-      return true;
-    }
+    if (2 * points > (none ? kBudgetOfNone : problem_.budget)) return false;
     if (none) {
       size_.log2_points =
           std::min(size_.log2_points + 4, largest_log2(kBudgetOfNone, size_.replicates, leaned()));
     } else {
       size_ = grown(size_, relative_error(), options_.precision, leaned(), problem_.budget);
     }
-    return false;
+    return true;
   }
 
   const Problem& problem_;

@@ -59,7 +59,7 @@ inline constexpr double k_own_share = 1.0 / 9.0;
 /// replicate; without a lean 2^log2_points of the own law.
 struct Size {
   unsigned replicates = 16;
-  unsigned log2_points = 5;
+  unsigned log2_points = 4;
 };
 std::uint64_t points_in(const Size& size, bool leaned);
 
