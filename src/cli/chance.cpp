@@ -29,7 +29,8 @@ scenario::Scenario read_scenario(const Arguments& arguments) {
   const auto read_data = [&](const std::string& data_path) {
     const std::string shown = scenario::escaped(data_path);
     try {
-      std::string text = read_bytes(path_beside(path, data_path), k_largest_data);
+      std::string text =
+          read_bytes(path_beside(arguments.scenario_path, data_path), k_largest_data);
       if (text.size() > k_largest_data) throw FileError("is larger than 64 MB");
       return text;
     } catch (const FileError& error) {

@@ -39,8 +39,8 @@ std::string read_bytes(const std::string& path, std::size_t most) {
   return bytes;
 }
 
-std::string path_beside(const std::string& beside, const std::string& path) {
-  return (std::filesystem::path(beside).parent_path() / path).string();
+std::string path_beside(const std::string& origin, const std::string& path) {
+  return (std::filesystem::path(origin).parent_path() / path).string();
 }
 
 }  // namespace blendrisk::cli

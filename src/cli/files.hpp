@@ -16,7 +16,7 @@ struct FileError : std::runtime_error {
 /// @throws FileError
 std::string read_bytes(const std::string& path, std::size_t most);
 
-/// `path` as seen from the directory of `beside`; absolute paths stay.
-std::string path_beside(const std::string& beside, const std::string& path);
+/// `path` as seen from the directory of the file `origin`; absolute paths stay.
+std::string path_beside(const std::string& origin, const std::string& path);
 
 }  // namespace blendrisk::cli

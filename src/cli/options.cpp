@@ -1,5 +1,6 @@
 #include "cli/options.hpp"
 
+#include <array>
 #include <boost/program_options/options_description.hpp>
 #include <boost/program_options/parsers.hpp>
 #include <charconv>
@@ -26,7 +27,7 @@ struct CommonOption {
   const char* meaning;   ///< empty where the option is known only to be refused in clear words
 };
 
-constexpr CommonOption k_common[] = {
+constexpr auto k_common = std::to_array<CommonOption>({
     {"json", nullptr, "one JSON object on standard output"},
     {"seed", "N", "seed of the draws, default 1; the same seed gives the same answer"},
     {"threads", "N", "threads to use, default as many as the machine has"},
@@ -38,7 +39,7 @@ constexpr CommonOption k_common[] = {
     {"require", nullptr, "exit with 3 where the accepted risk is not met"},
     {"help", nullptr, "help on the command"},
     {"version", nullptr, "version of the program"},
-};
+});
 
 /// Long options spelled out in full: an abbreviation that works today may be ambiguous tomorrow.
 constexpr int k_style = po::command_line_style::allow_long |
@@ -230,12 +231,10 @@ Arguments parse_arguments(const std::string& command, const std::vector<std::str
 }
 
 bool only_help(const std::string& command, const std::vector<std::string>& args) {
-  for (const std::string& arg : args) {
-    if (arg == "--help") return true;
-    throw UsageError(command + ": " + quoted(arg) + " is not accepted; `blendrisk " + command +
-                     "` takes no arguments, its answer is on standard output");
-  }
-  return false;
+  if (args.empty()) return false;
+  if (args.front() == "--help") return true;
+  throw UsageError(command + ": " + quoted(args.front()) + " is not accepted; `blendrisk " +
+                   command + "` takes no arguments, its answer is on standard output");
 }
 
 std::string options_text() {

@@ -1,6 +1,7 @@
 #include "estimate/landing.hpp"
 
 #include <algorithm>
+#include <array>
 #include <limits>
 
 #include "models/clones.hpp"
@@ -124,35 +125,35 @@ ConditionedLaw::ConditionedLaw(const sampling::CaseInputs& inputs, std::size_t s
 
 void ConditionedLaw::below(double limit, const double* a, const double* b,
                            std::span<double> p) const {
-  double t[kChunk];
+  std::array<double, kChunk> t;  // NOLINT: written before it is read
   for (std::size_t from = 0; from < p.size(); from += kChunk) {
     const std::size_t n = std::min(kChunk, p.size() - from);
     const std::span<double> part = p.subspan(from, n);
-    threshold_loop(limit, a + from, b + from, t, -kInfinity, n);
+    threshold_loop(limit, a + from, b + from, t.data(), -kInfinity, n);
     if (reflected_) {
       for (std::size_t i = 0; i < n; ++i) part[i] = reading_ - t[i];
       distributions::complement(law_, part, part);
     } else {
-      distributions::cdf_below(law_, {t, n}, part);
+      distributions::cdf_below(law_, {t.data(), n}, part);
     }
-    hold_below(t, part.data(), n);
+    hold_below(t.data(), part.data(), n);
   }
 }
 
 void ConditionedLaw::above(double limit, const double* a, const double* b,
                            std::span<double> q) const {
-  double t[kChunk];
+  std::array<double, kChunk> t;  // NOLINT: written before it is read
   for (std::size_t from = 0; from < q.size(); from += kChunk) {
     const std::size_t n = std::min(kChunk, q.size() - from);
     const std::span<double> part = q.subspan(from, n);
-    threshold_loop(limit, a + from, b + from, t, kInfinity, n);
+    threshold_loop(limit, a + from, b + from, t.data(), kInfinity, n);
     if (reflected_) {
       for (std::size_t i = 0; i < n; ++i) part[i] = reading_ - t[i];
       distributions::cdf_below(law_, part, part);
     } else {
-      distributions::complement(law_, {t, n}, part);
+      distributions::complement(law_, {t.data(), n}, part);
     }
-    hold_above(t, part.data(), n);
+    hold_above(t.data(), part.data(), n);
   }
 }
 

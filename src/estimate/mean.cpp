@@ -10,6 +10,7 @@ namespace blendrisk::estimate {
 namespace {
 
 constexpr unsigned kWithoutLean = 64;
+constexpr std::uint64_t kSmallestWithout = 256;  // four points each
 /// The most points of a round where none of the last one showed a chance at all.
 constexpr std::uint64_t kBudgetOfNone = std::uint64_t{1} << 18U;
 /// Up to here points cost next to nothing, and a round aims at an eighth of the error asked for;
@@ -83,7 +84,7 @@ class Growth {
 
  private:
   /// 16 replicates of 8 leaned points and one other.
-  static constexpr std::uint64_t kSmallestLean = 16 * 9;
+  static constexpr std::uint64_t kSmallestLean = 144;
 
   bool leaned() const { return !strengths_.empty(); }
 
@@ -91,7 +92,7 @@ class Growth {
     Fit fitted = fit_lean(problem_, workspace_);
     strengths_ = std::move(fitted.strengths);
     result_.evaluations += fitted.evaluations;
-    if (!leaned() && (!options_.cases || *options_.cases >= 4 * kWithoutLean)) {
+    if (!leaned() && (!options_.cases || *options_.cases >= kSmallestWithout)) {
       size_.replicates = kWithoutLean;
     }
   }

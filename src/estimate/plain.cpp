@@ -1,6 +1,7 @@
 #include "estimate/plain.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
@@ -36,10 +37,10 @@ constexpr std::size_t kLanes = 8;
 // Counts in doubles, which vectorise like the sums; exact below 2⁵³.
 BLENDRISK_CLONES void tally_loop(const double* x, double low, double high, Tally* tally,
                                  std::size_t n) {
-  double below[kLanes] = {};
-  double above[kLanes] = {};
-  double sum[kLanes] = {};
-  double squares[kLanes] = {};
+  std::array<double, kLanes> below{};
+  std::array<double, kLanes> above{};
+  std::array<double, kLanes> sum{};
+  std::array<double, kLanes> squares{};
   const std::size_t whole = n - n % kLanes;
   const auto add = [&](std::size_t lane, double value) __attribute__((always_inline)) {
     const double off = value - 0.5;

@@ -47,7 +47,7 @@ BLENDRISK_LANE double log(double x) {
   const std::uint64_t shifted = std::bit_cast<std::uint64_t>(x) + (kOne - kSqrtHalf);
   const double exponent =
       std::bit_cast<double>((shifted >> 52U) | 0x4330000000000000ULL) - (0x1p52 + 1023.0);
-  const double mantissa = std::bit_cast<double>((shifted & 0x000fffffffffffffULL) + kSqrtHalf);
+  const auto mantissa = std::bit_cast<double>((shifted & 0x000fffffffffffffULL) + kSqrtHalf);
   const double f = mantissa - 1.0;
   const double s = f / (2.0 + f);
   const double z = s * s;
@@ -76,8 +76,8 @@ BLENDRISK_LANE double normal_upper_tail(double y) {
       -0.0016760723444742155801, 0.0065220006651192068446, -0.015170415402525145911,
       0.024536963243901848677, -0.026401042966307629647, 0.010002352385220746553,
       0.0310303684259636918, -0.091552281834008936829, 0.46151582985003777295);
-  const double high = std::bit_cast<double>(std::bit_cast<std::uint64_t>(bounded) &
-                                            0xfffffffff8000000ULL);  // 26 bits: exact square
+  const auto high = std::bit_cast<double>(std::bit_cast<std::uint64_t>(bounded) &
+                                          0xfffffffff8000000ULL);  // 26 bits: exact square
   const double low = (bounded - high) * (bounded + high);
   const double tail = series / (1.0 + bounded) * exp(-0.5 * high * high) * exp(-0.5 * low);
   return y < 38.5 ? tail : 0.0;

@@ -116,7 +116,7 @@ std::string significant_text(double value, int digits) {
   if (value == 0.0) return "0";
   digits = std::clamp(digits, 1, k_most_digits);
   const Scientific s = scientific(value, digits);
-  const std::string text = s.mantissa + "e" + std::to_string(s.exponent);
+  std::string text = s.mantissa + "e" + std::to_string(s.exponent);
   if (s.exponent < -4 || s.exponent >= 15) return text;
   return fixed_text(number(text), std::max(0, digits - 1 - s.exponent));
 }
@@ -149,7 +149,7 @@ int supported_digits(double chance, double standard_error) {
 std::string chance_percent(double chance, double standard_error) {
   if (!std::isfinite(chance)) return k_unknown;
   const int digits = supported_digits(chance, standard_error);
-  const std::string percent = percent_digits(chance, digits) + " %";
+  std::string percent = percent_digits(chance, digits) + " %";
   if (!(chance > 0.0) || chance >= k_small) return percent;
   return with_one_in(percent, one_in(1.0 / chance, std::min(digits, 3)));
 }
@@ -159,7 +159,7 @@ std::string bound_percent(double bound) {
   if (!(bound > 0.0)) return "0 %";
   const double up = rounded(bound, Toward::up);
   if (up >= 1.0) return "below " + percent_digits(bound, 2) + " %";
-  const std::string percent = "below " + significant_text(100.0 * up, 2) + " %";
+  std::string percent = "below " + significant_text(100.0 * up, 2) + " %";
   if (up >= k_small || !std::isfinite(1.0 / bound)) return percent;
   return with_one_in(percent, one_in(rounded(1.0 / bound, Toward::down), 2));
 }

@@ -4,6 +4,7 @@
 #include <boost/program_options/detail/config_file.hpp>
 #include <boost/program_options/errors.hpp>
 #include <set>
+#include <utility>
 
 #include "scenario/keys.hpp"
 #include "scenario/quoting.hpp"
@@ -131,8 +132,9 @@ std::vector<Entry> parse_ini(const std::string& name, std::string_view text) {
     for (++lines; lines != end; ++lines) {
       const std::string& key = lines->string_key;
       check_key(name, lines.line(), key, entries);
-      const std::string place = name + ":" + std::to_string(lines.line()) + ": " + key + ": ";
-      entries.push_back({key, lines->value.front(), place, lines.line()});
+      std::string place = name;
+      place.append(":").append(std::to_string(lines.line())).append(": ").append(key).append(": ");
+      entries.push_back({key, lines->value.front(), std::move(place), lines.line()});
     }
   } catch (const po::invalid_config_file_syntax& error) {
     fail(name, lines.line(),

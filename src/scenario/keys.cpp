@@ -169,7 +169,7 @@ std::span<const std::string> section_names() {
 }
 
 std::string kind_text(const Key& key) {
-  const std::string dimension(units::name(key.dimension));
+  std::string dimension(units::name(key.dimension));
   switch (key.kind) {
     case Kind::text:
       return "text";
