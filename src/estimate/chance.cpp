@@ -92,8 +92,7 @@ class Conditional {
   void outside() {
     const scenario::Limits& limits = inputs_.scenario().limits;
     MeanOfReplicates sum;
-    bool none = true;
-    double none_bound = 0.0;
+    double unseen = 0.0;  // bound on the sides on which no point lands at all
     const auto add = [&](Side side, double limit) {
       const MeanResult one =
           side_of(inputs_, condition_, side, limit, options_, workspace_, progress_);
@@ -102,29 +101,25 @@ class Conditional {
       result_.leaned |= one.leaned;
       note_quality(one, side);
       sum = sum_of(sum, one.mean);
-      if (one.mean.mean > 0.0 || one.stop == Stop::exact) {
-        none &= !(one.mean.mean > 0.0);
-      }
-      none_bound += one.mean.mean > 0.0 ? 0.0 : one.estimate.interval[1];
+      if (!(one.mean.mean > 0.0)) unseen += one.estimate.interval[1];
       return one.estimate;
     };
     if (limits.minimum) result_.below_minimum = add(Side::below, *limits.minimum);
     if (limits.maximum) result_.above_maximum = add(Side::above, *limits.maximum);
-    if (none) {
-      result_.outside = exact_estimate(0.0);
-      result_.outside.interval[1] = std::min(none_bound, 1.0);
-      result_.outside.upper_bound_only = none_bound > 0.0;
-    } else {
-      result_.outside = student_estimate(sum);
-    }
+    result_.outside = student_estimate(sum);
+    result_.outside.interval[1] = std::min(1.0, result_.outside.interval[1] + unseen);
+    result_.outside.upper_bound_only |= !(sum.mean > 0.0) && unseen > 0.0;
   }
 
   void note_quality(const MeanResult& one, Side side) {
     if (!one.less_sure) return;
+    const std::string which =
+        side == Side::below ? "landing below the minimum" : "landing above the maximum";
     result_.notes.push_back(
-        std::string("A few of the points carry most of the chance of landing ") +
-        (side == Side::below ? "below the minimum" : "above the maximum") +
-        ": its interval is less sure than 95 %.");
+        one.leaned ? "A few of the points carry most of the chance of " + which +
+                         ": its interval is less sure than 95 %."
+                   : "No lean toward " + which +
+                         " could be fitted: the interval of its chance is less sure than 95 %.");
   }
 
   void run_dry() {
