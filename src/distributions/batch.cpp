@@ -54,10 +54,10 @@ void in_chunks(std::size_t n, const Each& each) {
   for (std::size_t from = 0; from < n; from += kChunk) each(from, std::min(kChunk, n - from));
 }
 
-/// P(low < X <= x)/mass of a law whose lower bound is `low` standard deviations from its mean, at
-/// z = (x − mean)/scale; the upper tail is the same with everything mirrored.
+/// P(bound < X <= x)/mass of a law whose bounds are `low` and `high` standard deviations from its
+/// mean, at z = (x − mean)/scale; the upper tail is the same with everything mirrored.
 struct NormalShare {
-  double mean, scale, low, high, mass;
+  double mean, scale, bound, low, high, mass;
 
   void operator()(std::span<const double> x, std::span<double> p) const {
     in_chunks(x.size(), [&](std::size_t from, std::size_t count) {
@@ -78,9 +78,10 @@ struct NormalShare {
     for (std::size_t i = 0; i < n; ++i) {
       const double inside = sign * (tail[i] - at_low);
       const double larger = std::max(tail[i], at_low);
-      // Two rounded tails lose more than 1e-13 of a difference a thousand times smaller.
-      const bool lost = inside < 2e-3 * larger;
-      const double kept = lost ? numeric::normal_interval(low, z[i]) : inside;
+      // Two tails rounded to 5e-16 lose more than 1e-13 of a difference a hundred times smaller.
+      const bool lost = inside < 1e-2 * larger;
+      const double kept =
+          lost ? numeric::normal_interval(low, z[i], (x[i] - bound) / scale) : inside;
       p[i] = z[i] >= high ? 1.0 : std::clamp(kept / mass, 0.0, 1.0);
     }
   }
@@ -153,7 +154,7 @@ void below(const laws::TruncatedPtr& law, std::span<const double> x, std::span<d
   if (const auto* base = std::get_if<Normal>(&law->base.law())) {
     const double low = (law->low - base->mean) / base->sd;
     const double high = (law->high - base->mean) / base->sd;
-    NormalShare{base->mean, base->sd, low, high, law->mass}(x, p);
+    NormalShare{base->mean, base->sd, law->low, low, high, law->mass}(x, p);
     return;
   }
   for (std::size_t i = 0; i < x.size(); ++i) p[i] = laws::lower(law, x[i]);
@@ -163,7 +164,7 @@ void above(const laws::TruncatedPtr& law, std::span<const double> x, std::span<d
   if (const auto* base = std::get_if<Normal>(&law->base.law())) {
     const double low = (base->mean - law->high) / base->sd;
     const double high = (base->mean - law->low) / base->sd;
-    NormalShare{base->mean, -base->sd, low, high, law->mass}(x, q);
+    NormalShare{base->mean, -base->sd, law->high, low, high, law->mass}(x, q);
     return;
   }
   for (std::size_t i = 0; i < x.size(); ++i) q[i] = laws::upper(law, x[i]);

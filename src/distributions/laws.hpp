@@ -7,7 +7,9 @@
 ///   lower_quantile(p) inverts lower and upper_quantile(q) inverts upper;
 ///   interval(a, b) = P(a < X <= b) for a <= b without cancellation, density(x) its derivative
 ///   (continuous laws only);
-///   mean, lowest, highest.
+///   mean, lowest, highest;
+///   partial_mean(a, b, mass) the mean of X given a < X <= b, where mass = interval(a, b);
+///   extent(a, b) the width of the law or, for a window (a, b] in its tail, that of the tail there.
 /// Arguments x may be infinite; p and q lie in (0, 1).
 namespace blendrisk::distributions::laws {
 
@@ -47,6 +49,8 @@ double lower_quantile(const Student& law, double p);
 double upper_quantile(const Student& law, double q);
 double interval(const Student& law, double a, double b);
 double density(const Student& law, double x);
+double partial_mean(const Student& law, double a, double b, double mass);
+double extent(const Student& law, double a, double b);
 double mean(const Student& law);
 double lowest(const Student& law);
 double highest(const Student& law);
@@ -87,6 +91,8 @@ double lower_quantile(const Beta& law, double p);
 double upper_quantile(const Beta& law, double q);
 double interval(const Beta& law, double a, double b);
 double density(const Beta& law, double x);
+double partial_mean(const Beta& law, double a, double b, double mass);
+double extent(const Beta& law, double a, double b);
 double mean(const Beta& law);
 double lowest(const Beta& law);
 double highest(const Beta& law);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <boost/math/policies/policy.hpp>
 #include <boost/math/quadrature/gauss.hpp>
 
@@ -8,14 +9,18 @@ namespace blendrisk::distributions::laws {
 
 namespace policies = boost::math::policies;
 
-/// In double throughout; a tail that underflows is 0 and a quantile that overflows is infinite.
-using Quiet = policies::policy<policies::promote_double<false>,
-                               policies::overflow_error<policies::ignore_error>,
-                               policies::underflow_error<policies::ignore_error>,
-                               policies::evaluation_error<policies::ignore_error>>;
+/// A tail that underflows is 0 and a quantile that overflows is infinite; in double, or in long
+/// double inside.
+template <bool kWider>
+using QuietIn = policies::policy<policies::promote_double<kWider>,
+                                 policies::overflow_error<policies::ignore_error>,
+                                 policies::underflow_error<policies::ignore_error>,
+                                 policies::evaluation_error<policies::ignore_error>>;
+using Quiet = QuietIn<false>;
+using QuietWider = QuietIn<true>;
 
 /// P(a < X <= b) from the nearer tail; Gauss quadrature of the density (30 nodes) where the
-/// difference would lose three digits or more, since the density hardly changes there.
+/// difference would lose three digits or more and the density changes little.
 template <class Law>
 double interval_by_tails(const Law& law, double a, double b) {
   if (!(a < b)) return 0.0;
@@ -34,6 +39,8 @@ double interval_by_tails(const Law& law, double a, double b) {
   }
   if (difference > 1e-3 * whole || whole == 0.0) return difference;
   const auto height = [&law](double x) { return density(law, x); };
+  const auto [least, greatest] = std::minmax({height(a), height(a + 0.5 * (b - a)), height(b)});
+  if (!(greatest < 10.0 * least)) return difference;
   return boost::math::quadrature::gauss<double, 30>::integrate(height, a, b);
 }
 

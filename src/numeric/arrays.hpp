@@ -28,6 +28,9 @@ double normal_quantile(double u);
 /// quadrature of the density where the ends are close.
 double normal_interval(double a, double b);
 
+/// The same where b − a is known to more digits than a and b keep; 0 for a width not above 0.
+double normal_interval(double a, double b, double width);
+
 /// The sum in order of four interleaved partial sums: fixed for a given length.
 double sum(std::span<const double> x);
 

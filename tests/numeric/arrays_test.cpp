@@ -135,6 +135,12 @@ TEST(NormalInterval, KeepsItsDigitsForNarrowAndFarIntervals) {
     }
   }
   EXPECT_EQ(normal_interval(1.0, 1.0), 0.0);
+  // Narrower than a double can tell the ends apart.
+  EXPECT_NEAR(normal_interval(0.0, 1e-20) / 1e-20, std::numbers::inv_sqrtpi / std::numbers::sqrt2,
+              1e-15);
+  EXPECT_NEAR(normal_interval(-2.5, -2.5, 1e-200) / normal_interval(-2.5, -2.5, 1e-100), 1e-100,
+              1e-114);
+  EXPECT_EQ(normal_interval(1.0, 2.0, -1.0), 0.0);
 }
 
 TEST(Sum, DoesNotDependOnMoreThanTheValuesAndTheirOrder) {
