@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <utility>
 
-#include "estimate/integrands.hpp"
+#include "estimate/condition.hpp"
 #include "estimate/landed.hpp"
 #include "estimate/mean.hpp"
 #include "estimate/plain.hpp"
@@ -18,39 +18,11 @@ constexpr double kWorthSaying = 0.001;  // share of held draws
 /// For the chances beside the verdict, which may stop short of the precision.
 constexpr std::uint64_t kSideBudget = std::uint64_t{1} << 20U;
 
-Purpose purpose_of(Side side) {
-  return side == Side::below ? Purpose::below : Purpose::above;
-}
-
-/// What the chance of landing outside a limit is conditioned on.
-struct Condition {
-  std::optional<std::size_t> content;
-  bool gauge = false;  ///< single fill, every content exact
-
-  /// The input's slot, none where there is nothing left to condition on.
-  std::optional<std::size_t> slot() const {
-    return gauge ? std::optional<std::size_t>(sampling::Slot::gauge_error) : content;
-  }
-};
-
-Condition condition_of(const CaseInputs& inputs) {
-  Condition condition;
-  condition.content = content_to_condition_on(inputs);
-  condition.gauge =
-      !condition.content && inputs.fills() == 1 && inputs[sampling::Slot::gauge_error].uncertain;
-  return condition;
-}
-
 MeanResult side_of(const CaseInputs& inputs, const Condition& condition, Side side, double limit,
                    const Options& options, Workspace& workspace, const Progress& progress) {
-  const auto mean = [&](const Integrand& integrand) {
-    return estimate_mean({&inputs, inputs.uncertain(condition.slot().value_or(inputs.size())),
-                          &integrand, options.seed, purpose_of(side)},
-                         options, workspace, progress);
-  };
-  if (condition.gauge) return mean(OutsideLimitByGauge(inputs, side, limit));
-  const Landing landing(inputs, condition.content);
-  return mean(OutsideLimit(landing, side, limit));
+  const auto integrand = outside_limit(inputs, condition, side, limit);
+  return estimate_mean(outside_problem(inputs, condition, side, *integrand, options.seed), options,
+                       workspace, progress);
 }
 
 /// Puts the chances of an answer together, one after the other, on one workspace.

@@ -11,13 +11,13 @@ namespace blendrisk::estimate {
 /// Landing below (or above) a limit, given all but the conditioned content.
 class OutsideLimit : public Integrand {
  public:
-  /// `landing` has to outlive this. Where it conditions on nothing: 0 or 1.
+  /// Where `landing` conditions on nothing: 0 or 1.
   OutsideLimit(const Landing& landing, Side side, double limit);
   void evaluate(const sampling::CaseBatch& batch, LandingColumns& columns, std::span<double> f,
                 std::span<double> nearness) const override;
 
  private:
-  const Landing& landing_;
+  Landing landing_;
   std::optional<ConditionedLaw> law_;
   Side side_;
   double limit_;

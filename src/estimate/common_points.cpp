@@ -1,0 +1,55 @@
+#include "estimate/common_points.hpp"
+
+#include <algorithm>
+
+#include "estimate/lean_fit.hpp"
+
+namespace blendrisk::estimate {
+namespace {
+
+constexpr std::uint64_t kRound = 1U << 20U;  // no round of an estimate has this number
+
+}  // namespace
+
+CommonPoints::CommonPoints(const scenario::Scenario& scenario, std::uint64_t seed,
+                           unsigned log2_points)
+    : scenario_(scenario), inputs_(scenario_), workspace_(inputs_) {
+  size_.log2_points = log2_points;
+  const Condition condition = condition_of(inputs_);
+  const auto add = [&](Side side, double limit) {
+    OneSide one;
+    one.integrand = outside_limit(inputs_, condition, side, limit);
+    one.problem = outside_problem(inputs_, condition, side, *one.integrand, seed);
+    sides_.push_back(std::move(one));
+  };
+  if (scenario_.limits.minimum) add(Side::below, *scenario_.limits.minimum);
+  if (scenario_.limits.maximum) add(Side::above, *scenario_.limits.maximum);
+}
+
+void CommonPoints::fit() {
+  for (OneSide& side : sides_) {
+    if (side.problem.slots.empty()) continue;
+    Fit fitted = fit_lean(side.problem, workspace_);
+    side.strengths = std::move(fitted.strengths);
+    evaluations_ += fitted.evaluations;
+  }
+}
+
+double CommonPoints::outside() {
+  double chance = 0.0;
+  for (const OneSide& side : sides_) {
+    if (side.problem.slots.empty()) {
+      double f = 0.0;
+      side.integrand->evaluate(workspace_.batch, workspace_.columns, {&f, 1}, {});
+      chance += f;
+      ++evaluations_;
+      continue;
+    }
+    const Round round = run_round(side.problem, side.strengths, size_, kRound, 1, workspace_, {});
+    evaluations_ += round.evaluations;
+    chance += mean_of(round.means).mean;
+  }
+  return std::clamp(chance, 0.0, 1.0);
+}
+
+}  // namespace blendrisk::estimate

@@ -1,0 +1,48 @@
+#pragma once
+
+#include <memory>
+#include <vector>
+
+#include "estimate/condition.hpp"
+
+namespace blendrisk::estimate {
+
+/// The chance of landing outside the limits as a function of amounts and readings of the scenario,
+/// on common points: the same scrambling and, once fitted, the same lean for every value, so that
+/// the function is smooth and deterministic and can be solved.
+class CommonPoints {
+ public:
+  /// @param log2_points of each of 16 replicates, see Size
+  CommonPoints(const scenario::Scenario& scenario, std::uint64_t seed, unsigned log2_points);
+  CommonPoints(const CommonPoints&) = delete;
+  CommonPoints& operator=(const CommonPoints&) = delete;
+  ~CommonPoints() = default;
+
+  /// To vary: amounts of fills that have one, heel.indicated and indicated readings of later
+  /// fills. Anything else, and an amount that the scenario did not have, needs other points.
+  scenario::Scenario& scenario() { return scenario_; }
+
+  /// Fits the leans to the scenario as it stands.
+  void fit();
+
+  /// The chance at the scenario as it stands, in [0, 1]. @throws ImpossibleScenario
+  double outside();
+
+  std::uint64_t evaluations() const { return evaluations_; }
+
+ private:
+  struct OneSide {
+    std::unique_ptr<Integrand> integrand;
+    Problem problem;
+    sampling::Strengths strengths;
+  };
+
+  scenario::Scenario scenario_;
+  sampling::CaseInputs inputs_;
+  Workspace workspace_;
+  std::vector<OneSide> sides_;
+  Size size_;
+  std::uint64_t evaluations_ = 0;
+};
+
+}  // namespace blendrisk::estimate
