@@ -17,6 +17,10 @@ struct Answer {
 /// `blendrisk chance`. @param err  gets the progress of a long run where that is a terminal
 Answer answer_chance(const Arguments& arguments, std::ostream& err);
 
+/// `blendrisk fill` and `blendrisk heel`.
+Answer answer_fill(const Arguments& arguments, std::ostream& err);
+Answer answer_heel(const Arguments& arguments, std::ostream& err);
+
 /// `blendrisk new`: a commented starter scenario, which runs as it is.
 Answer answer_new();
 

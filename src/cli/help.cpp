@@ -18,6 +18,8 @@ Usage: blendrisk COMMAND SCENARIO.ini [--section.key VALUE ...] [options]
 
 Commands:
   chance   filling as written, how likely is it to land below the minimum or above the maximum?
+  fill     how much must the dispenser show so that the accepted risk is met?
+  heel     how empty must the tank be first?
   new      print a commented starter scenario
   help     this text; `help COMMAND` on a command, `help keys` on the keys of a scenario
 
@@ -38,6 +40,27 @@ clicking off before the amount is in.
 Any scenario key can be given as an option and wins over the file; one that excludes another
 (--heel.reading for heel.content) takes its place. Quantities carry a unit:
   blendrisk chance car.ini --heel.indicated "6 L" --fuel.content "normal(74 %, 3 %)"
+
+Options:
+)help";
+
+constexpr const char* k_fill =
+    R"help(Usage: blendrisk fill SCENARIO.ini [--section.key VALUE ...] [options]
+
+The smallest amount on the dispenser, at the last fill, that keeps the chance of landing outside
+the limits within limits.accepted-risk; what plain arithmetic says and the margin between; the
+largest amount where the other limit binds; and where no amount will do, what would.
+
+Options:
+)help";
+
+constexpr const char* k_heel =
+    R"help(Usage: blendrisk heel SCENARIO.ini [--section.key VALUE ...] [options]
+
+The highest reading from which filling until the nozzle clicks off (or as written, where there are
+several fills) keeps the chance of landing outside the limits within limits.accepted-risk; the
+lowest that keeps the chance of running dry within limits.dry-risk; the window between, or why
+there is none and what would do.
 
 Options:
 )help";
@@ -107,17 +130,19 @@ std::string keys_text() {
 }  // namespace
 
 const std::vector<std::string>& command_names() {
-  static const std::vector<std::string> names{"chance", "new", "help"};
+  static const std::vector<std::string> names{"chance", "fill", "heel", "new", "help"};
   return names;
 }
 
 std::string help_text(const std::string& topic) {
   if (topic.empty() || topic == "help") return k_general;
   if (topic == "chance") return k_chance + options_text();
+  if (topic == "fill") return k_fill + options_text();
+  if (topic == "heel") return k_heel + options_text();
   if (topic == "new") return k_new;
   if (topic == "keys") return keys_text();
   throw UsageError("help: no help on " + scenario::quoted(topic) +
-                   "; chance, new and keys are accepted");
+                   "; chance, fill, heel, new and keys are accepted");
 }
 
 }  // namespace blendrisk::cli

@@ -34,7 +34,7 @@ std::vector<std::size_t> volume_slots(const CaseInputs& inputs, std::size_t last
 }  // namespace
 
 OutsideLimit::OutsideLimit(const Landing& landing, Side side, double limit)
-    : landing_(landing), side_(side), limit_(limit) {
+    : landing_(landing), side_(side), limit_(compared_limit(side, limit)) {
   if (landing.conditioned()) law_.emplace(landing.inputs(), *landing.conditioned());
 }
 
@@ -58,7 +58,9 @@ void OutsideLimit::evaluate(const CaseBatch& batch, LandingColumns& columns, std
 }
 
 OutsideLimitByGauge::OutsideLimitByGauge(const CaseInputs& inputs, Side side, double limit)
-    : inputs_(inputs), sign_(side == Side::below ? 1.0 : -1.0), limit_(limit) {
+    : inputs_(inputs),
+      sign_(side == Side::below ? 1.0 : -1.0),
+      limit_(compared_limit(side, limit)) {
   assert(inputs.fills() == 1);
 }
 

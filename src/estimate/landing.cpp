@@ -95,6 +95,11 @@ void Landing::evaluate(const CaseBatch& batch, std::size_t n, LandingColumns& ou
   }
 }
 
+double compared_limit(Side side, double limit) {
+  constexpr double k_tie = 1e-12;
+  return side == Side::below ? limit - k_tie : limit + k_tie;
+}
+
 std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& inputs) {
   const CaseBatch batch(inputs, 1);  // holds medians
   LandingColumns columns(1);

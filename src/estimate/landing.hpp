@@ -64,6 +64,10 @@ class Landing {
   std::optional<std::size_t> conditioned_;
 };
 
+/// The limit as compared with: a landed content within 1e-12 of a limit meets it, so that rounding
+/// does not decide where a sum comes out at the limit itself.
+double compared_limit(Side side, double limit);
+
 /// The content to condition on: the one whose spread, times its share of the landed content with
 /// every input at its median, is largest. None where no content that matters is uncertain.
 std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& inputs);

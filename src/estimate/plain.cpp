@@ -99,8 +99,9 @@ class Counter {
       tally_loop(x, low, high, &result, n);
       return result;
     };
-    const Tally landed = tally(columns_.a(), scenario.limits.minimum.value_or(-kInfinity),
-                               scenario.limits.maximum.value_or(kInfinity));
+    const Tally landed = tally(
+        columns_.a(), compared_limit(Side::below, scenario.limits.minimum.value_or(-kInfinity)),
+        compared_limit(Side::above, scenario.limits.maximum.value_or(kInfinity)));
     counts.below += static_cast<std::uint64_t>(landed.below);
     counts.above += static_cast<std::uint64_t>(landed.above);
     counts.sum += landed.sum;

@@ -1,47 +1,15 @@
 #include "report/chance_json.hpp"
 
 #include <array>
-#include <cmath>
-#include <nlohmann/json.hpp>
 
-#include "report/cautions.hpp"
+#include "report/json_parts.hpp"
 #include "report/labels.hpp"
-#include "version.hpp"
 
 namespace blendrisk::report {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
-constexpr const char* k_not_finite = "not a finite number";
-
 /// Names of estimate::k_quantile_orders.
 constexpr std::array<const char*, 5> k_quantile_names{"0.025", "0.05", "0.5", "0.95", "0.975"};
-
-void put_null(Json& object, const std::string& key, const std::string& reason) {
-  object[key] = nullptr;
-  object[key + "_reason"] = reason;
-}
-
-/// Null where it is not finite; adding zero turns -0 into 0.
-Json number(double value) {
-  return std::isfinite(value) ? Json(value + 0.0) : Json(nullptr);
-}
-
-void put(Json& object, const std::string& key, double value) {
-  object[key] = number(value);
-  if (!std::isfinite(value)) object[key + "_reason"] = k_not_finite;
-}
-
-Json estimate_json(const estimate::Estimate& estimate) {
-  Json object = Json::object();
-  put(object, "chance", estimate.chance);
-  put(object, "standard_error", estimate.standard_error);
-  const auto& [low, high] = estimate.interval;
-  object["interval_95"] = Json::array({number(low), number(high)});
-  if (!std::isfinite(low) || !std::isfinite(high)) object["interval_95_reason"] = k_not_finite;
-  return object;
-}
 
 void put_side(Json& object, const std::string& key,
               const std::optional<estimate::Estimate>& estimate, const std::optional<double>& limit,
@@ -100,12 +68,7 @@ Json notes_json(const estimate::ChanceResult& result) {
 
 std::string chance_json(const scenario::Scenario& scenario, const estimate::ChanceResult& result,
                         const estimate::Options& options, double elapsed_s) {
-  Json object = Json::object();
-  object["command"] = "chance";
-  object["title"] = scenario.title;
-  object["version"] = k_version;
-  object["seed"] = options.seed;
-  object["method"] = result.method;
+  Json object = opening("chance", scenario, options, result.method);
   if (result.conditioned_on.empty()) {
     put_null(object, "conditioned_on", "the method conditions on no input");
   } else {
@@ -120,9 +83,7 @@ std::string chance_json(const scenario::Scenario& scenario, const estimate::Chan
   put(object, "accepted_risk", scenario.limits.accepted_risk);
   object["met"] = result.met;
   object["notes"] = notes_json(result);
-  object["cautions"] = k_cautions;
-  // ASCII only: C1 controls in a title reach no terminal.
-  return object.dump(-1, ' ', true, Json::error_handler_t::replace) + "\n";
+  return closed(std::move(object));
 }
 
 }  // namespace blendrisk::report

@@ -131,6 +131,24 @@ std::string volume_text(double litres, UnitSystem units) {
          (us ? " gal" : " L");
 }
 
+std::string dispenser_text(double litres, UnitSystem units) {
+  return units == UnitSystem::us ? fixed_text(litres / k_litres_per_gallon, 3) + " gal"
+                                 : fixed_text(litres, 2) + " L";
+}
+
+std::string gauge_text(double litres, UnitSystem units) {
+  return units == UnitSystem::us ? fixed_text(litres / k_litres_per_gallon, 1) + " gal"
+                                 : fixed_text(litres, 1) + " L";
+}
+
+double dispenser_step(UnitSystem units) {
+  return units == UnitSystem::us ? 0.001 * k_litres_per_gallon : 0.01;
+}
+
+double gauge_step(UnitSystem units) {
+  return units == UnitSystem::us ? 0.1 * k_litres_per_gallon : 0.1;
+}
+
 std::string content_text(double fraction, int decimals) {
   return fixed_text(100.0 * fraction, decimals) + " %";
 }

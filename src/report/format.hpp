@@ -24,6 +24,15 @@ std::string short_text(double value, int digits = 4);
 /// memory), to at most two decimals.
 std::string volume_text(double litres, UnitSystem units);
 
+/// What a dispenser shows: "43.20 L", "11.412 gal"; and a gauge or trip computer: "6.5 L", "1.7
+/// gal".
+std::string dispenser_text(double litres, UnitSystem units);
+std::string gauge_text(double litres, UnitSystem units);
+
+/// The steps of those displays [L]: 0.01 L or 0.001 gal, and 0.1 L or 0.1 gal.
+double dispenser_step(UnitSystem units);
+double gauge_step(UnitSystem units);
+
 /// A fraction in percent, with `decimals` digits or as short as it goes: "73.40 %", "62.5 %".
 std::string content_text(double fraction, int decimals);
 std::string content_text(double fraction);

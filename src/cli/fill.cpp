@@ -1,0 +1,32 @@
+#include "decide/fill.hpp"
+
+#include <chrono>
+
+#include "cli/app.hpp"
+#include "cli/commands.hpp"
+#include "cli/scenario_file.hpp"
+#include "report/fill_text.hpp"
+#include "scenario/quoting.hpp"
+
+namespace blendrisk::cli {
+
+Answer answer_fill(const Arguments& arguments, std::ostream&) {
+  const auto start = std::chrono::steady_clock::now();
+  const scenario::Scenario scenario = read_scenario(arguments);
+  decide::FillResult result;
+  try {
+    result =
+        decide::solve_fill(scenario, arguments.options, report::dispenser_step(arguments.units));
+  } catch (const estimate::ImpossibleScenario& error) {
+    throw scenario::InputError(scenario::escaped(arguments.scenario_path) + ": " + error.what());
+  }
+  const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
+  Answer answer;
+  answer.text = arguments.json
+                    ? report::fill_json(scenario, result, arguments.options, elapsed.count())
+                    : report::fill_text(scenario, result, arguments.options, arguments.units);
+  if (arguments.require && !result.safe_amount_l) answer.status = k_risk_not_met;
+  return answer;
+}
+
+}  // namespace blendrisk::cli

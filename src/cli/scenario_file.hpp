@@ -1,0 +1,36 @@
+#pragma once
+
+#include <chrono>
+#include <cstdint>
+#include <iosfwd>
+
+#include "cli/options.hpp"
+#include "scenario/scenario.hpp"
+
+namespace blendrisk::cli {
+
+/// The scenario that the arguments name, with its data files and the keys given beside it.
+/// @throws scenario::InputError
+scenario::Scenario read_scenario(const Arguments& arguments);
+
+/// Shows the share done on one line, and takes the line away in the end. Silent for the first
+/// second and where standard error is no terminal.
+class ProgressLine {
+ public:
+  explicit ProgressLine(std::ostream& err);
+  ProgressLine(const ProgressLine&) = delete;
+  ProgressLine& operator=(const ProgressLine&) = delete;
+  ~ProgressLine();
+
+  /// @param what is counted, "evaluations"
+  void show(std::uint64_t done, std::uint64_t expected, const char* what = "evaluations");
+
+ private:
+  std::ostream& err_;
+  bool wanted_;
+  bool shown_ = false;
+  std::chrono::steady_clock::time_point next_ =
+      std::chrono::steady_clock::now() + std::chrono::seconds(1);
+};
+
+}  // namespace blendrisk::cli

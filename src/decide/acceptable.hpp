@@ -1,0 +1,33 @@
+#pragma once
+
+#include <functional>
+#include <vector>
+
+#include "estimate/common_points.hpp"
+
+/// Where a chance is within the accepted risk, as a function of one amount or reading.
+namespace blendrisk::decide {
+
+/// [low, high], solved to about 1e-5 of the range; an end of the range where it reaches that far.
+struct Span {
+  double low, high;
+};
+
+struct Acceptable {
+  std::vector<Span> spans;  ///< rising, apart
+  double least_chance = 1.0;
+  double least_at = 0.0;  ///< where the chance is least, of what was tried
+};
+
+/// Puts a value into the scenario.
+using Put = std::function<void(scenario::Scenario&, double)>;
+
+/// The spans of x in [low, high] with chance <= risk. A grid of `cells` finds where the chance
+/// crosses the risk, with a lean fitted at each point; each crossing is then solved on common
+/// points under one lean (Boost.Math's TOMS 748, on the logarithm of the chance), and a dip between
+/// two points of the grid that may reach the risk is searched for its least (Brent).
+/// @throws estimate::ImpossibleScenario
+Acceptable acceptable(estimate::CommonPoints& points, const Put& put, double low, double high,
+                      double risk, int cells = 32);
+
+}  // namespace blendrisk::decide

@@ -1,0 +1,156 @@
+#include "decide/fill.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "decide/acceptable.hpp"
+#include "decide/variants.hpp"
+
+namespace blendrisk::decide {
+namespace {
+
+constexpr unsigned kLog2Points = 6;
+constexpr double kHeelStep = 0.1;  // litres, for readings in advice
+
+/// Amounts within the risk, as the dispenser shows them.
+struct Amounts {
+  std::optional<double> smallest, largest;
+  double least_chance = 1.0, least_at = 0.0;
+};
+
+Amounts amounts(const scenario::Scenario& scenario, std::uint64_t seed, double step_l,
+                std::uint64_t& evaluations) {
+  scenario::Scenario metered = scenario;
+  const double most = most_amount(scenario);
+  put_amount(metered, 0.75 * most);
+  estimate::CommonPoints points(metered, seed, kLog2Points);
+  const Acceptable found = acceptable(points, put_amount, 0.0, most, scenario.limits.accepted_risk);
+  evaluations += points.evaluations();
+  Amounts result;
+  result.least_chance = found.least_chance;
+  result.least_at = found.least_at;
+  for (const Span& span : found.spans) {
+    const double shown = rounded_up(span.low, step_l);
+    if (shown > span.high && span.high < most) continue;  // too narrow for the display
+    result.smallest = shown;
+    if (span.high < most) result.largest = rounded_down(span.high, step_l);
+    break;
+  }
+  return result;
+}
+
+estimate::ChanceResult at_amount(scenario::Scenario scenario, double amount_l,
+                                 const estimate::Options& options) {
+  put_amount(scenario, amount_l);
+  return estimate::estimate_chance(scenario, options);
+}
+
+double room(const scenario::Scenario& scenario) {
+  scenario::Scenario full = at_means(scenario);
+  full.fills.back().amount_l.reset();
+  const sampling::CaseInputs inputs(full);
+  const sampling::CaseBatch batch(inputs, 1);
+  estimate::LandingColumns columns(1);
+  estimate::Landing(inputs, {}).evaluate(batch, 1, columns);
+  return *columns.total() - *columns.heel();
+}
+
+/// The content that a tested pump has to show for filling to click-off to do, solved to 0.01 %.
+std::optional<double> tested_content(const scenario::Scenario& scenario,
+                                     const estimate::Options& options, bool at_least,
+                                     std::uint64_t& evaluations) {
+  const auto does = [&](double content) {
+    scenario::Scenario tested = scenario;
+    tested.fills.back().content = distributions::exact(content);
+    tested.fills.back().amount_l.reset();
+    const auto result = estimate::estimate_chance(tested, options);
+    evaluations += result.evaluations;
+    return result.outside.chance <= scenario.limits.accepted_risk;
+  };
+  const double mean = distributions::mean(scenario.fills.back().content);
+  int good = at_least ? 10000 : 0;
+  int bad = static_cast<int>(std::round(10000.0 * std::clamp(mean, 0.0, 1.0)));
+  if (at_least ? bad >= good : bad <= good) return {};
+  if (does(bad / 10000.0)) return bad / 10000.0;
+  if (!does(good / 10000.0)) return {};
+  while (std::abs(good - bad) > 1) {
+    const int middle = (good + bad) / 2;
+    (does(middle / 10000.0) ? good : bad) = middle;
+  }
+  return good / 10000.0;
+}
+
+Instead what_instead(const scenario::Scenario& scenario, const Amounts& found,
+                     const estimate::Options& options, std::uint64_t& evaluations) {
+  Instead instead;
+  instead.least_chance = found.least_chance;
+  instead.least_at_l = found.least_at;
+  estimate::Options quick = options;
+  quick.method = estimate::Method::conditional;
+  quick.cases.reset();
+  quick.precision = std::max(options.precision, 0.01);
+  scenario::Scenario full = scenario;
+  full.fills.back().amount_l.reset();
+  instead.highest_heel_l = highest_reading(full, quick, kHeelStep, evaluations);
+  if (instead.highest_heel_l && *instead.highest_heel_l >= scenario.heel.indicated_l) {
+    instead.highest_heel_l.reset();
+  }
+  // Which way the fuel has to go: away from the limit that the old fuel is beyond.
+  const double old_fuel =
+      scenario.heel.content ? distributions::mean(*scenario.heel.content) : *scenario.heel.reading;
+  const scenario::Limits& limits = scenario.limits;
+  instead.tested_at_least = limits.minimum && old_fuel < *limits.minimum;
+  if (!distributions::is_exact(scenario.fills.back().content)) {
+    instead.tested_content = tested_content(scenario, quick, instead.tested_at_least, evaluations);
+  }
+  if (scenario.fills.size() == 1) {
+    instead.second_heel_l = highest_second_reading(scenario, quick, kHeelStep, evaluations);
+  }
+  return instead;
+}
+
+}  // namespace
+
+std::optional<double> safe_amount(const scenario::Scenario& scenario,
+                                  const estimate::Options& options, double step_l,
+                                  std::uint64_t& evaluations) {
+  return amounts(scenario, options.seed, step_l, evaluations).smallest;
+}
+
+FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Options& options,
+                      double step_l) {
+  FillResult result;
+  const double risk = scenario.limits.accepted_risk;
+  std::uint64_t exact_cases = 0;
+  result.nominal_amount_l = amounts(at_means(scenario), options.seed, step_l, exact_cases).smallest;
+  const Amounts found = amounts(scenario, options.seed, step_l, result.evaluations);
+  result.room_l = room(scenario);
+  if (result.nominal_amount_l) {
+    result.at_nominal = at_amount(scenario, *result.nominal_amount_l, options);
+    result.evaluations += result.at_nominal->evaluations;
+  }
+  if (!found.smallest) {
+    result.reason =
+        "no amount keeps the chance of landing outside the limits within the accepted risk";
+    result.instead = what_instead(scenario, found, options, result.evaluations);
+    return result;
+  }
+  double safe = *found.smallest;
+  // The search's own points may be a hair too kind: step on until a fresh estimate agrees.
+  for (int tries = 0; tries < 20; ++tries) {
+    result.at_safe = at_amount(scenario, safe, options);
+    result.evaluations += result.at_safe->evaluations;
+    if (result.at_safe->outside.chance <= risk) break;
+    safe = rounded_up(safe + step_l, step_l);
+  }
+  result.safe_amount_l = safe;
+  result.largest_amount_l = found.largest;
+  if (result.nominal_amount_l) {
+    result.margin_l = safe - *result.nominal_amount_l;
+    const auto& price = scenario.fills.back().price_per_l;
+    if (price) result.margin_cost = *result.margin_l * *price;
+  }
+  return result;
+}
+
+}  // namespace blendrisk::decide

@@ -1,0 +1,47 @@
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "decide/heel.hpp"
+#include "estimate/chance.hpp"
+
+namespace blendrisk::decide {
+
+/// What would do where no amount does. Everything that was tried and did not help is empty.
+struct Instead {
+  double least_chance = 1.0;  ///< the lowest chance of landing outside that any amount gives
+  double least_at_l = 0.0;    ///< and the amount
+  std::optional<double> highest_heel_l;  ///< the reading to run down to, then fill to click-off
+  std::optional<double> tested_content;  ///< this pump, tested, must show at least (minimum) or at
+                                         ///< most (maximum) this for some amount to do
+  bool tested_at_least = true;
+  std::optional<double> second_heel_l;  ///< fill up now, run down to this reading, fill up again
+};
+
+/// The answer of `fill`. Amounts are what the dispenser shows [L], rounded to what it can show.
+struct FillResult {
+  std::optional<double> nominal_amount_l;  ///< every input at its mean
+  std::optional<double> safe_amount_l;     ///< the smallest within the accepted risk
+  std::optional<double> margin_l;          ///< safe − nominal
+  std::optional<double> margin_cost;       ///< where the scenario gives a price
+  std::optional<double> largest_amount_l;  ///< where the other limit binds before the tank is full
+  double room_l = 0.0;                     ///< mean click-off − mean heel
+  std::optional<estimate::ChanceResult> at_safe;     ///< freshly estimated
+  std::optional<estimate::ChanceResult> at_nominal;  ///< the same for the nominal amount
+  std::string reason;                                ///< why there is no safe amount
+  std::optional<Instead> instead;
+  std::uint64_t evaluations = 0;
+};
+
+/// Solves for the amount of the last fill. @param step_l  of the dispenser's display, > 0
+/// @throws estimate::ImpossibleScenario
+FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Options& options,
+                      double step_l);
+
+/// The safe amount alone, for tables: none where no amount will do.
+std::optional<double> safe_amount(const scenario::Scenario& scenario,
+                                  const estimate::Options& options, double step_l,
+                                  std::uint64_t& evaluations);
+
+}  // namespace blendrisk::decide

@@ -1,0 +1,46 @@
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+
+#include "estimate/chance.hpp"
+
+namespace blendrisk::decide {
+
+/// The answer of `heel`. Readings of the gauge [L], rounded to what it can show.
+struct HeelResult {
+  std::optional<double> highest_indicated_l;  ///< within the accepted risk
+  std::optional<double> lowest_indicated_l;   ///< within the dry risk
+  std::optional<std::array<double, 2>> window;
+  std::optional<double> nominal_highest_l;           ///< every input at its mean
+  std::optional<estimate::ChanceResult> at_highest;  ///< freshly estimated
+  std::string reason;  ///< why there is no window, or no highest reading
+  /// No window: what each risk would have to be for one.
+  std::optional<double> risk_at_lowest, dry_risk_at_highest;
+  /// Two fills to click-off where one will not do: from the lowest reading, then run down to this.
+  std::optional<double> second_highest_l;
+  std::uint64_t evaluations = 0;
+};
+
+/// Solves for the first reading: filling to click-off, or as written where there are several fills.
+/// @param step_l  of the gauge's display, > 0
+/// @throws estimate::ImpossibleScenario
+HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Options& options,
+                      double step_l);
+
+/// The highest reading alone, for tables and advice: none where no reading will do.
+std::optional<double> highest_reading(const scenario::Scenario& scenario,
+                                      const estimate::Options& options, double step_l,
+                                      std::uint64_t& evaluations);
+
+/// The lowest reading within the dry risk, none where no reading up to the capacity is.
+std::optional<double> lowest_reading(const scenario::Scenario& scenario, double step_l);
+
+/// The highest second reading of two fills to click-off within the accepted risk, the first from
+/// the scenario's own reading.
+std::optional<double> highest_second_reading(const scenario::Scenario& scenario,
+                                             const estimate::Options& options, double step_l,
+                                             std::uint64_t& evaluations);
+
+}  // namespace blendrisk::decide

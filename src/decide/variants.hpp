@@ -1,0 +1,32 @@
+#pragma once
+
+#include "scenario/scenario.hpp"
+
+/// Scenarios that differ from a given one in what a decision is about.
+namespace blendrisk::decide {
+
+/// Every uncertain input exact, at its mean.
+scenario::Scenario at_means(scenario::Scenario scenario);
+
+/// The last fill shows `amount_l` (infinite: to click-off), the first reading is `indicated_l`.
+void put_amount(scenario::Scenario& scenario, double amount_l);
+void put_indicated(scenario::Scenario& scenario, double indicated_l);
+
+/// The first fill alone, to click-off.
+scenario::Scenario one_fill_to_click_off(scenario::Scenario scenario);
+
+/// That, run down to a reading of `second_indicated_l`, and filled to click-off again with the same
+/// fuel.
+scenario::Scenario two_fills_to_click_off(const scenario::Scenario& scenario,
+                                          double second_indicated_l);
+
+/// The most that a last, metered fill can put in, as shown: the click-off's 1 − 1e-9 quantile from
+/// an empty tank at the meter's 1e-9 quantile.
+double most_amount(const scenario::Scenario& scenario);
+
+/// What a dispenser or gauge shows: multiples of `step`, up or down. A value within a thousandth of
+/// a step of a multiple is that multiple.
+double rounded_up(double value, double step);
+double rounded_down(double value, double step);
+
+}  // namespace blendrisk::decide

@@ -1,0 +1,186 @@
+#include "report/fill_text.hpp"
+
+#include <cmath>
+
+#include "report/json_parts.hpp"
+#include "report/plain_text.hpp"
+#include "report/sections.hpp"
+
+namespace blendrisk::report {
+namespace {
+
+constexpr std::size_t k_name_columns = 34;
+
+std::string risk_text(const scenario::Scenario& scenario) {
+  return "the accepted risk of " + short_text(100.0 * scenario.limits.accepted_risk) + " %";
+}
+
+/// "Add 43.20 L", or which fill it is where there are several.
+std::string instruction(const scenario::Scenario& scenario) {
+  const std::size_t fills = scenario.fills.size();
+  if (fills == 1) return "PUT IN ";
+  return "PUT IN, AT FILL " + std::to_string(fills) + ", ";
+}
+
+std::string verdict(const scenario::Scenario& scenario, const decide::FillResult& result,
+                    UnitSystem units) {
+  std::string text = instruction(scenario) + dispenser_text(*result.safe_amount_l, units);
+  if (result.largest_amount_l) {
+    text += " TO " + dispenser_text(*result.largest_amount_l, units);
+  }
+  text += " as the dispenser shows it: ";
+  if (result.margin_l) {
+    const double margin = *result.margin_l;
+    text += margin > 0.0 ? dispenser_text(margin, units) + " more than the arithmetic says. "
+                         : "no more than the arithmetic says. ";
+  }
+  text += "The chance of landing outside the limits is then " +
+          estimate_text(result.at_safe->outside) + ", within " + risk_text(scenario) + ".";
+  return wrapped(text);
+}
+
+std::string amounts(const decide::FillResult& result, UnitSystem units) {
+  std::string text = heading("Amounts on the dispenser");
+  const auto line = [&](std::string_view name, const std::string& value) {
+    text += row(name, k_name_columns, value);
+  };
+  line("by arithmetic (all at their means)", result.nominal_amount_l
+                                                 ? dispenser_text(*result.nominal_amount_l, units)
+                                                 : "no amount does");
+  if (result.safe_amount_l) line("safe", dispenser_text(*result.safe_amount_l, units));
+  if (result.margin_l) {
+    std::string margin = dispenser_text(*result.margin_l, units);
+    if (result.margin_cost) {
+      margin += ", costs " + fixed_text(*result.margin_cost, 2) + " at the price given";
+    }
+    line("margin", margin);
+  }
+  if (result.largest_amount_l) {
+    line("largest, before the other limit", dispenser_text(*result.largest_amount_l, units));
+  }
+  line("room in the tank, all at their means", dispenser_text(result.room_l, units));
+  return text;
+}
+
+std::string why(const scenario::Scenario& scenario, const decide::FillResult& result,
+                UnitSystem units) {
+  std::string text =
+      heading("Chance of" + std::string(21, ' ') + "chance                  " + "95 % interval");
+  if (result.at_nominal) {
+    text += chance_row("outside, by arithmetic", result.at_nominal->outside);
+  }
+  if (result.at_safe) {
+    text += chance_row("outside, at the safe amount", result.at_safe->outside);
+    if (result.at_safe->clicked_off_early) {
+      text += chance_row("nozzle clicks off first", *result.at_safe->clicked_off_early);
+    }
+    const double floor = scenario.tank.pickup_floor_l;
+    if (floor > 0.0) {
+      text += chance_row("running dry (below " + volume_text(floor, units) + ")",
+                         result.at_safe->run_dry);
+    }
+  }
+  return text;
+}
+
+std::string instead(const scenario::Scenario& scenario, const decide::FillResult& result,
+                    UnitSystem units) {
+  const decide::Instead& other = *result.instead;
+  std::string text = wrapped("NO AMOUNT WILL DO: " + result.reason + ". The lowest chance, " +
+                             chance_percent(other.least_chance, 1e-3 * other.least_chance) +
+                             ", is at " + dispenser_text(other.least_at_l, units) + "; " +
+                             risk_text(scenario) + " is asked for.");
+  text += heading("What would do");
+  const std::string reading = gauge_text(scenario.heel.indicated_l, units);
+  if (other.highest_heel_l) {
+    text += wrapped("Run the tank down to " + gauge_text(*other.highest_heel_l, units) +
+                        " indicated (now " + reading +
+                        "), then fill until the nozzle clicks off. `heel` tells whether that "
+                        "runs it dry.",
+                    "  - ");
+  }
+  if (other.second_heel_l) {
+    text += wrapped("Two fills: fill until the nozzle clicks off, drive down to " +
+                        gauge_text(*other.second_heel_l, units) +
+                        " indicated, and fill until it clicks off again, with the same fuel.",
+                    "  - ");
+  }
+  if (other.tested_content) {
+    text += wrapped("Test the pump first: a tested content of " +
+                        content_text(*other.tested_content, 2) +
+                        (other.tested_at_least ? " or more" : " or less") +
+                        " would do, filling until the nozzle clicks off.",
+                    "  - ");
+  }
+  text +=
+      wrapped("Accept a risk of " + chance_percent(other.least_chance, 1e-3 * other.least_chance) +
+                  ": whether an engine bears that is not for a computation to say.",
+              "  - ");
+  return text;
+}
+
+}  // namespace
+
+std::string fill_text(const scenario::Scenario& scenario, const decide::FillResult& result,
+                      const estimate::Options& options, UnitSystem units) {
+  std::string text = title_lines(scenario);
+  text +=
+      result.safe_amount_l ? verdict(scenario, result, units) : instead(scenario, result, units);
+  text += amounts(result, units) + why(scenario, result, units);
+  if (result.at_safe)
+    text += landed_section("Landed content at the safe amount", result.at_safe->landed);
+  text += assumed_section(scenario);
+  text += heading("How it was computed") +
+          row("evaluations", 16, std::to_string(result.evaluations)) +
+          row("seed", 16, std::to_string(options.seed));
+  return text + cautions_section();
+}
+
+std::string fill_json(const scenario::Scenario& scenario, const decide::FillResult& result,
+                      const estimate::Options& options, double elapsed_s) {
+  const std::string method = result.at_safe      ? result.at_safe->method
+                             : result.at_nominal ? result.at_nominal->method
+                                                 : "conditional";
+  Json object = opening("fill", scenario, options, method);
+  object["evaluations"] = result.evaluations;
+  put(object, "elapsed_s", elapsed_s);
+  const std::string no_nominal = "no amount reaches the limits with every input at its mean";
+  put(object, "nominal_amount", result.nominal_amount_l, no_nominal);
+  put(object, "safe_amount", result.safe_amount_l, result.reason);
+  put(object, "margin", result.margin_l, result.safe_amount_l ? no_nominal : result.reason);
+  put(object, "margin_cost", result.margin_cost,
+      scenario.fills.back().price_per_l ? "there is no margin" : "the scenario has no price");
+  put(object, "largest_amount", result.largest_amount_l,
+      result.safe_amount_l ? "no limit binds before the tank is full" : result.reason);
+  put(object, "room", result.room_l);
+  const auto put_estimate = [&](const char* key, const std::optional<estimate::Estimate>& value,
+                                const std::string& reason) {
+    if (value) {
+      object[key] = estimate_json(*value);
+    } else {
+      put_null(object, key, reason);
+    }
+  };
+  using Optional = std::optional<estimate::Estimate>;
+  put_estimate("outside_at_safe", result.at_safe ? Optional(result.at_safe->outside) : Optional(),
+               result.reason);
+  put_estimate("outside_at_nominal",
+               result.at_nominal ? Optional(result.at_nominal->outside) : Optional(), no_nominal);
+  put_estimate("clicked_off_early_at_safe",
+               result.at_safe ? result.at_safe->clicked_off_early : Optional(), result.reason);
+  put(object, "accepted_risk", scenario.limits.accepted_risk);
+  object["met"] = result.safe_amount_l.has_value();
+  if (result.instead) {
+    const decide::Instead& other = *result.instead;
+    const std::string none = "would not do, or is no change";
+    Json& with = object["instead"] = Json::object();
+    put(with, "least_chance", other.least_chance);
+    put(with, "least_at", other.least_at_l);
+    put(with, "highest_indicated", other.highest_heel_l, none);
+    put(with, "second_indicated", other.second_heel_l, none);
+    put(with, "tested_content", other.tested_content, none);
+  }
+  return closed(std::move(object));
+}
+
+}  // namespace blendrisk::report

@@ -1,0 +1,146 @@
+#include "report/heel_text.hpp"
+
+#include "report/json_parts.hpp"
+#include "report/plain_text.hpp"
+#include "report/sections.hpp"
+
+namespace blendrisk::report {
+namespace {
+
+constexpr std::size_t k_name_columns = 34;
+
+std::string percent(double fraction) {
+  return short_text(100.0 * fraction) + " %";
+}
+
+bool several(const scenario::Scenario& scenario) {
+  return scenario.fills.size() > 1;
+}
+
+/// "6.5 L indicated", with the distance left where the scenario knows the economy.
+std::string reading(const scenario::Scenario& scenario, double indicated_l, UnitSystem units) {
+  std::string text = gauge_text(indicated_l, units) + " indicated";
+  const auto& economy = scenario.heel.economy_l_per_km;
+  if (economy && *economy > 0.0 && indicated_l >= scenario.heel.reserve_l) {
+    constexpr double k_km_per_mile = 1.609344;  // exact, NIST Handbook 44 appendix C (from memory)
+    const double km = (indicated_l - scenario.heel.reserve_l) / *economy;
+    text += units == UnitSystem::us ? ", " + fixed_text(km / k_km_per_mile, 0) + " mi left"
+                                    : ", " + fixed_text(km, 0) + " km left";
+  }
+  return text;
+}
+
+std::string verdict(const scenario::Scenario& scenario, const decide::HeelResult& result,
+                    UnitSystem units) {
+  const scenario::Limits& limits = scenario.limits;
+  const std::string then =
+      several(scenario) ? "Then fill as written." : "Then fill until the nozzle clicks off.";
+  if (result.window) {
+    const auto& [low, high] = *result.window;
+    std::string text = "RUN DOWN TO " + reading(scenario, high, units);
+    text += low > 0.0 ? ", and not below " + reading(scenario, low, units) + ". " : ". ";
+    text += then + " The chance of landing outside the limits is " +
+            estimate_text(result.at_highest->outside) +
+            " from there, within the accepted risk of " + percent(limits.accepted_risk) + ".";
+    return wrapped(text);
+  }
+  std::string text = wrapped("NO READING WILL DO: " + result.reason + ".");
+  text += heading("What would do");
+  if (result.second_highest_l) {
+    text +=
+        wrapped("Two fills: run down to " + reading(scenario, *result.lowest_indicated_l, units) +
+                    ", fill until the nozzle clicks off, drive down to " +
+                    reading(scenario, *result.second_highest_l, units) +
+                    " or less, and fill until it clicks off again, with the same fuel.",
+                "  - ");
+  }
+  if (result.risk_at_lowest && result.lowest_indicated_l) {
+    text += wrapped("Accept a risk of " + percent(*result.risk_at_lowest) + " in place of " +
+                        percent(limits.accepted_risk) + ": then " +
+                        reading(scenario, *result.lowest_indicated_l, units) + " does.",
+                    "  - ");
+  }
+  if (result.dry_risk_at_highest) {
+    text += wrapped("Accept a chance of running dry of " + percent(*result.dry_risk_at_highest) +
+                        " in place of " + percent(limits.dry_risk) + ": then " +
+                        reading(scenario, *result.highest_indicated_l, units) + " does.",
+                    "  - ");
+  }
+  if (!result.lowest_indicated_l) {
+    text +=
+        wrapped("Know the gauge better: its error alone empties the tank below the floor.", "  - ");
+  }
+  return text +
+         wrapped(
+             "Know the inputs better: test the pump, measure the old fuel, learn what the gauge "
+             "is off by.",
+             "  - ");
+}
+
+std::string readings(const scenario::Scenario& scenario, const decide::HeelResult& result,
+                     UnitSystem units) {
+  std::string text =
+      heading("Readings before the " + std::string(several(scenario) ? "first fill" : "fill"));
+  const auto line = [&](std::string_view name, const std::optional<double>& value) {
+    text +=
+        row(name, k_name_columns, value ? reading(scenario, *value, units) : std::string("none"));
+  };
+  line("highest by arithmetic (all means)", result.nominal_highest_l);
+  line("highest within the accepted risk", result.highest_indicated_l);
+  line("lowest within the dry risk", result.lowest_indicated_l);
+  text += row("now", k_name_columns, reading(scenario, scenario.heel.indicated_l, units));
+  if (!result.at_highest) return text;
+  return text +
+         heading("Chance of" + std::string(21, ' ') + "chance                  " +
+                 "95 % interval") +
+         chance_row("outside, from the highest", result.at_highest->outside) +
+         chance_row("running dry, there", result.at_highest->run_dry) +
+         landed_section("Landed content from the highest", result.at_highest->landed);
+}
+
+}  // namespace
+
+std::string heel_text(const scenario::Scenario& scenario, const decide::HeelResult& result,
+                      const estimate::Options& options, UnitSystem units) {
+  return title_lines(scenario) + verdict(scenario, result, units) +
+         readings(scenario, result, units) + assumed_section(scenario) +
+         heading("How it was computed") +
+         row("evaluations", 16, std::to_string(result.evaluations)) +
+         row("seed", 16, std::to_string(options.seed)) + cautions_section();
+}
+
+std::string heel_json(const scenario::Scenario& scenario, const decide::HeelResult& result,
+                      const estimate::Options& options, double elapsed_s) {
+  Json object = opening("heel", scenario, options,
+                        result.at_highest ? result.at_highest->method : "conditional");
+  object["evaluations"] = result.evaluations;
+  put(object, "elapsed_s", elapsed_s);
+  put(object, "highest_indicated", result.highest_indicated_l,
+      "no reading meets the accepted risk");
+  put(object, "lowest_indicated", result.lowest_indicated_l, "no reading meets the dry risk");
+  if (result.window) {
+    object["window"] = Json::array({number((*result.window)[0]), number((*result.window)[1])});
+  } else {
+    object["window"] = nullptr;
+  }
+  put(object, "nominal_highest", result.nominal_highest_l,
+      "no reading reaches the limits with every input at its mean");
+  object["reason"] = result.reason.empty() ? Json(nullptr) : Json(result.reason);
+  const std::string window = "there is a window";
+  put(object, "risk_at_lowest", result.risk_at_lowest, window);
+  put(object, "dry_risk_at_highest", result.dry_risk_at_highest,
+      result.window ? window : "there is no highest reading");
+  put(object, "second_indicated", result.second_highest_l,
+      result.window ? window : "two fills to click-off would not do");
+  if (result.at_highest) {
+    object["outside_at_highest"] = estimate_json(result.at_highest->outside);
+  } else {
+    put_null(object, "outside_at_highest", "no reading meets the accepted risk");
+  }
+  put(object, "accepted_risk", scenario.limits.accepted_risk);
+  put(object, "dry_risk", scenario.limits.dry_risk);
+  object["met"] = result.window.has_value();
+  return closed(std::move(object));
+}
+
+}  // namespace blendrisk::report

@@ -1,0 +1,32 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "estimate/result.hpp"
+#include "scenario/scenario.hpp"
+
+/// Parts that text answers share. Each ends with a newline.
+namespace blendrisk::report {
+
+/// "  label      value", the value broken within its own column.
+std::string row(std::string_view name, std::size_t columns, std::string_view value);
+
+/// A line of its own after an empty one.
+std::string heading(std::string_view text);
+
+/// The scenario's title, underlined.
+std::string title_lines(const scenario::Scenario& scenario);
+
+/// A chance with its interval beside it, or below it where there is no room.
+std::string chance_row(const std::string& name, const estimate::Estimate& estimate);
+
+/// Mean, standard deviation, median and the middle 95 % of the landed content.
+std::string landed_section(std::string_view name, const estimate::Landed& landed);
+
+/// Every key that the user gave, in words.
+std::string assumed_section(const scenario::Scenario& scenario);
+
+std::string cautions_section();
+
+}  // namespace blendrisk::report
