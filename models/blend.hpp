@@ -34,7 +34,8 @@ A where_positive(const A& condition, const A& yes, const A& no) {
   return (condition > 0.0).select(yes, no);
 }
 
-/// True heel: indicated + gauge error, held within [0, click-off].
+/// True heel: indicated + gauge error, held within [0, click-off] (before a later fill: within what
+/// is in the tank, given in its place).
 /// @param indicated_l what the gauge shows [L], >= 0   @param gauge_error_l true - indicated [L]
 /// @param click_off_l total volume where the nozzle shuts off [L], >= 0
 template <class T>

@@ -4,6 +4,7 @@
 #include <array>
 #include <cstddef>
 #include <optional>
+#include <tuple>
 
 #include "units/nearest.hpp"
 
@@ -171,14 +172,23 @@ Distribution make(const Form& form, const std::vector<std::string_view>& given, 
   const auto value = [&](std::size_t i) { return quantity(given[i], dimension); };
   const auto width = [&](std::size_t i) { return difference(given[i], dimension); };
   const auto bare = [&](std::size_t i) { return quantity(given[i], Dimension::number); };
+  // Braces: the first wrong parameter is the one that is named.
+  using Two = std::array<double, 2>;
+  using Four = std::array<double, 4>;
   if (form.name == "exact") return exact(value(0));
-  if (form.name == "normal") return normal(value(0), width(1));
-  if (form.name == "uniform") return uniform(value(0), value(1));
-  if (form.name == "triangular") return triangular(value(0), value(1), value(2));
-  if (form.name == "trapezoidal") return trapezoidal(value(0), value(1), value(2), value(3));
-  if (form.name == "arcsine") return arcsine(value(0), value(1));
-  if (form.name == "beta") return beta(value(0), value(1), bare(2), bare(3));
-  if (form.name == "student") return student(value(0), width(1), bare(2));
+  if (form.name == "normal") return std::apply(normal, Two{value(0), width(1)});
+  if (form.name == "uniform") return std::apply(uniform, Two{value(0), value(1)});
+  if (form.name == "triangular") {
+    return std::apply(triangular, std::array<double, 3>{value(0), value(1), value(2)});
+  }
+  if (form.name == "trapezoidal") {
+    return std::apply(trapezoidal, Four{value(0), value(1), value(2), value(3)});
+  }
+  if (form.name == "arcsine") return std::apply(arcsine, Two{value(0), value(1)});
+  if (form.name == "beta") return std::apply(beta, Four{value(0), value(1), bare(2), bare(3)});
+  if (form.name == "student") {
+    return std::apply(student, std::array<double, 3>{value(0), width(1), bare(2)});
+  }
   if (form.name == "measured") {
     return empirical(read_column(unquoted(given[0], form), unquoted(given[1], form)));
   }

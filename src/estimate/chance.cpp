@@ -64,7 +64,9 @@ class Conditional {
   void outside() {
     const scenario::Limits& limits = inputs_.scenario().limits;
     MeanOfReplicates sum;
-    double unseen = 0.0;  // bound on the sides on which no point lands at all
+    // What sides without any spread may be off by: no point landed there, or every one did.
+    double below = 0.0;
+    double above = 0.0;
     const auto add = [&](Side side, double limit) {
       const MeanResult one =
           side_of(inputs_, condition_, side, limit, options_, workspace_, progress_);
@@ -73,14 +75,19 @@ class Conditional {
       result_.leaned |= one.leaned;
       note_quality(one, side);
       sum = sum_of(sum, one.mean);
-      if (!(one.mean.mean > 0.0)) unseen += one.estimate.interval[1];
+      if (!(one.mean.variance > 0.0)) {
+        below += one.mean.mean - one.estimate.interval[0];
+        above += one.estimate.interval[1] - one.mean.mean;
+      }
       return one.estimate;
     };
     if (limits.minimum) result_.below_minimum = add(Side::below, *limits.minimum);
     if (limits.maximum) result_.above_maximum = add(Side::above, *limits.maximum);
     result_.outside = student_estimate(sum);
-    result_.outside.interval[1] = std::min(1.0, result_.outside.interval[1] + unseen);
-    result_.outside.upper_bound_only |= !(sum.mean > 0.0) && unseen > 0.0;
+    auto& [low, high] = result_.outside.interval;
+    low = std::max(0.0, low - below);
+    high = std::min(1.0, high + above);
+    result_.outside.upper_bound_only |= !(sum.mean > 0.0) && high > 0.0;
   }
 
   void note_quality(const MeanResult& one, Side side) {
@@ -126,7 +133,11 @@ class Conditional {
 
 void judge(const scenario::Limits& limits, ChanceResult& result) {
   const double risk = limits.accepted_risk;
-  result.met = result.outside.chance <= risk;
+  const auto value = [](const Estimate& e) {
+    return e.upper_bound_only ? e.interval[1] : e.chance;
+  };
+  result.met = value(result.outside) <= risk;
+  result.dry_met = value(result.run_dry) <= limits.dry_risk;
   const auto& interval = result.outside.interval;
   result.clearly = result.met ? interval[1] <= risk : interval[0] > risk;
 }
@@ -154,6 +165,7 @@ ChanceResult answer(const CaseInputs& inputs, const Options& options, const Prog
 ChanceResult estimate_chance(const scenario::Scenario& scenario, const Options& options,
                              const Progress& progress) {
   const CaseInputs inputs(scenario);
+  require_fuel(inputs);
   ChanceResult result = answer(inputs, options, progress);
   judge(scenario.limits, result);
   list_held(inputs, result);
@@ -163,6 +175,7 @@ ChanceResult estimate_chance(const scenario::Scenario& scenario, const Options& 
 SideResult estimate_side(const scenario::Scenario& scenario, Side side, double limit,
                          const Options& options, const Progress& progress) {
   const CaseInputs inputs(scenario);
+  require_fuel(inputs);
   Workspace workspace(inputs);
   const MeanResult result =
       side_of(inputs, condition_of(inputs), side, limit, options, workspace, progress);

@@ -6,8 +6,8 @@ namespace blendrisk::estimate {
 
 /// Mean, standard deviation and quantiles of the landed content over scrambled Sobol' points:
 /// moments with every input drawn; each quantile as the root, over common points, of the mean
-/// conditional distribution function. Where nothing is conditioned, quantiles of the drawn
-/// contents.
+/// conditional distribution function. Where nothing is conditioned, or hardly
+/// anything varies, quantiles of the drawn contents.
 struct LandedResult {
   Landed landed;
   std::uint64_t evaluations = 0;

@@ -36,7 +36,18 @@ BLENDRISK_CLONES void hold_above(const double* t, double* q, std::size_t n) {
 
 constexpr std::size_t kChunk = 512;
 
+[[noreturn]] void refuse_empty(const std::string& key) {
+  throw ImpossibleScenario(key +
+                           ": the tank may hold nothing at all after this fill, and then has no "
+                           "content; a click-off, heel and amount that always leave fuel in it");
+}
+
 }  // namespace
+
+void require_fuel(const sampling::CaseInputs& inputs) {
+  const std::string key = inputs.may_empty();
+  if (!key.empty()) refuse_empty(key);
+}
 
 void Landing::fill_volumes(const CaseBatch& batch, std::size_t fill, std::size_t n,
                            LandingColumns& out) const {
@@ -56,12 +67,11 @@ void Landing::fill_volumes(const CaseBatch& batch, std::size_t fill, std::size_t
     }
   }
   const models::PartsColumns parts = out.parts();
-  if (models::fill_batch(what.amount_l.value_or(kInfinity), batch.column(Slot::meter_error(fill)),
-                         out.heel(), batch.column(Slot::hose_volume(fill)), click_off, parts, n)) {
-    throw ImpossibleScenario(
-        "the tank may hold nothing at all after a fill, which has no content; a click-off, heel or "
-        "amount that always leaves fuel in the tank");
-  }
+  const bool empty =
+      models::fill_batch(what.amount_l.value_or(kInfinity), batch.column(Slot::meter_error(fill)),
+                         out.heel(), batch.column(Slot::hose_volume(fill)), click_off, parts, n);
+  // After the first fill that was ruled out before.
+  if (empty && fill > 0) refuse_empty(inputs_->key(Slot::content(fill)));
 }
 
 void Landing::mix(const CaseBatch& batch, std::size_t fill, std::size_t n,
@@ -95,6 +105,19 @@ void Landing::evaluate(const CaseBatch& batch, std::size_t n, LandingColumns& ou
   }
 }
 
+namespace {
+
+/// A standard deviation or so, positive for every law that is not exact: the middle two thirds, and
+/// for laws that are mostly one value a share of the rarer ones.
+double spread_of(const distributions::Distribution& law) {
+  const auto between = [&law](double tail) {
+    return distributions::quantile(law, 1.0 - tail) - distributions::quantile(law, tail);
+  };
+  return std::max({0.5 * between(0.16), 0.05 * between(0.001), 1e-4 * between(1e-9)});
+}
+
+}  // namespace
+
 double compared_limit(Side side, double limit) {
   constexpr double k_tie = 1e-12;
   return side == Side::below ? limit - k_tie : limit + k_tie;
@@ -108,9 +131,7 @@ std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& i
   const auto consider = [&](std::size_t slot) {
     if (!inputs[slot].uncertain) return;
     Landing(inputs, slot).evaluate(batch, 1, columns);
-    const double spread = distributions::quantile(inputs[slot].law, 0.84) -
-                          distributions::quantile(inputs[slot].law, 0.16);
-    const double effect = *columns.b() * spread;
+    const double effect = *columns.b() * spread_of(inputs[slot].law);
     if (!(effect > most)) return;
     most = effect;
     best = slot;

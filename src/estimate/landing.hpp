@@ -48,7 +48,8 @@ class Landing {
   const sampling::CaseInputs& inputs() const { return *inputs_; }
   std::optional<std::size_t> conditioned() const { return conditioned_; }
 
-  /// The first n cases of the batch. @throws ImpossibleScenario
+  /// The first n cases of the batch. @throws ImpossibleScenario where a later fill leaves an empty
+  /// tank
   void evaluate(const sampling::CaseBatch& batch, std::size_t n, LandingColumns& out) const;
 
   /// The volumes of one fill (heel, total, short_l, earlier_total and the parts), after those of
@@ -64,12 +65,17 @@ class Landing {
   std::optional<std::size_t> conditioned_;
 };
 
+/// @throws ImpossibleScenario where the first fill may leave an empty tank, see
+/// CaseInputs::may_empty
+void require_fuel(const sampling::CaseInputs& inputs);
+
 /// The limit as compared with: a landed content within 1e-12 of a limit meets it, so that rounding
 /// does not decide where a sum comes out at the limit itself.
 double compared_limit(Side side, double limit);
 
-/// The content to condition on: the one whose spread, times its share of the landed content with
-/// every input at its median, is largest. None where no content that matters is uncertain.
+/// The content to condition on: the one whose spread (half the middle two thirds), times its share
+/// of the landed content with every input at its median, is largest. None where no content that
+/// matters is uncertain.
 std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& inputs);
 
 /// The law of the conditioned content, draws held within [0, 1] included. Where it is the old

@@ -1,8 +1,8 @@
 #include "estimate/mean.hpp"
 
 #include <algorithm>
-#include <bit>
 #include <cmath>
+#include <limits>
 
 #include "estimate/lean_fit.hpp"
 
@@ -54,11 +54,11 @@ class Growth {
 
   MeanResult run() {
     if (options_.cases && *options_.cases < kSmallestLean) {
-      size_.log2_points = largest_log2(*options_.cases, size_.replicates, false);
+      size_.log2_points = largest_log2(budget(), size_.replicates, false);
     } else {
       fit();
       if (options_.cases) {
-        size_.log2_points = largest_log2(*options_.cases, size_.replicates, leaned());
+        size_.log2_points = largest_log2(budget(), size_.replicates, leaned());
       }
     }
     result_.leaned = leaned();
@@ -72,7 +72,7 @@ class Growth {
         room = !reached() && grow();
       }
     }
-    if (!reached()) result_.stop = Stop::budget_spent;
+    if (options_.cases || !reached()) result_.stop = Stop::budget_spent;
     result_.estimate = student_estimate(result_.mean);
     if (result_.mean.mean == 0.0) {
       result_.estimate = no_hits(round.evaluations);
@@ -86,6 +86,7 @@ class Growth {
   /// 16 replicates of 8 leaned points and one other.
   static constexpr std::uint64_t kSmallestLean = 144;
 
+  std::uint64_t budget() const { return std::min(*options_.cases, problem_.budget); }
   bool leaned() const { return !strengths_.empty(); }
 
   void fit() {
@@ -113,8 +114,10 @@ class Growth {
 
   double relative_error() const {
     const double chance = complement_ ? 1.0 - result_.mean.mean : result_.mean.mean;
-    return result_.mean.mean > 0.0 ? std::sqrt(result_.mean.variance) / chance
-                                   : std::numeric_limits<double>::infinity();
+    if (result_.mean.mean > 0.0) return std::sqrt(result_.mean.variance) / chance;
+    // No point at all: nothing is known of a rare chance, and enough of one close to 1.
+    return complement_ ? no_hits(points_in(size_, leaned())).interval[1]
+                       : std::numeric_limits<double>::infinity();
   }
 
   bool reached() const { return relative_error() <= options_.precision; }

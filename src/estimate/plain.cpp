@@ -237,8 +237,9 @@ ChanceResult plain_chance(const sampling::CaseInputs& inputs, const Options& opt
     result.clicked_off_early = counted(counts.clicked_off, n);
   }
   result.method = "plain";
-  result.stop = reached(counts.below + counts.above, n, options.precision) ? Stop::precision_reached
-                                                                           : Stop::budget_spent;
+  result.stop = !options.cases && reached(counts.below + counts.above, n, options.precision)
+                    ? Stop::precision_reached
+                    : Stop::budget_spent;
   result.evaluations = n + pilots;
   return result;
 }

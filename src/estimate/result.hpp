@@ -10,7 +10,8 @@
 /// What an estimate says of itself, as plain values: computing fills these, reporting reads them.
 namespace blendrisk::estimate {
 
-/// A chance with its error. `interval` holds the true chance in 95 % of runs.
+/// A chance with its error. `interval` holds the true chance in 95 % of runs, unless the answer
+/// notes that it is less sure.
 struct Estimate {
   double chance = 0.0;
   double standard_error = 0.0;
@@ -58,7 +59,9 @@ struct ChanceResult {
   Estimate outside;
   Estimate run_dry;
   std::optional<Estimate> clicked_off_early;  ///< metered last fill only
-  bool met = false;                           ///< outside.chance <= accepted risk
+  /// The chance outside is within the accepted risk; where only an upper bound is known, that is.
+  bool met = false;
+  bool dry_met = false;  ///< the same of running dry and the dry risk
   bool clearly = false;  ///< the whole interval lies on that side of the accepted risk
   std::string method;    ///< "conditional", "plain" or "exact", with why where it is a fallback
   std::string conditioned_on;  ///< key, empty for plain counting

@@ -82,6 +82,9 @@ std::string chance_json(const scenario::Scenario& scenario, const estimate::Chan
   put_chances(object, scenario, result);
   put(object, "accepted_risk", scenario.limits.accepted_risk);
   object["met"] = result.met;
+  object["clearly"] = result.clearly;
+  put(object, "dry_risk", scenario.limits.dry_risk);
+  object["dry_met"] = result.dry_met;
   object["notes"] = notes_json(result);
   return closed(std::move(object));
 }

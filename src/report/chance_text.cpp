@@ -34,11 +34,19 @@ std::string verdict(const scenario::Scenario& scenario, const estimate::ChanceRe
   return wrapped(text + " may.");
 }
 
+/// Nothing where the dry risk is met.
+std::string dry_verdict(const scenario::Scenario& scenario, const estimate::ChanceResult& result) {
+  if (result.dry_met) return {};
+  return wrapped(
+      "RUNS DRY TOO OFTEN: the chance that the heel is below the pickup floor before a fill is " +
+      estimate_text(result.run_dry) + ", above the accepted " +
+      short_text(100.0 * scenario.limits.dry_risk) + " %.");
+}
+
 std::string chances(const scenario::Scenario& scenario, const estimate::ChanceResult& result,
                     UnitSystem units) {
   const scenario::Limits& limits = scenario.limits;
-  std::string text =
-      heading("Chance of" + std::string(21, ' ') + "chance                  " + "95 % interval");
+  std::string text = chances_heading();
   if (result.below_minimum && limits.minimum) {
     text += chance_row("landing below " + content_text(*limits.minimum), *result.below_minimum);
   }
@@ -52,11 +60,6 @@ std::string chances(const scenario::Scenario& scenario, const estimate::ChanceRe
     text += chance_row("running dry (below " + volume_text(floor, units) + ")", dry);
   }
   if (result.clicked_off_early) text += chance_row("clicking off early", *result.clicked_off_early);
-  if (dry.chance > limits.dry_risk) {
-    text += wrapped("The chance of running dry is above the accepted " +
-                        short_text(100.0 * limits.dry_risk) + " %.",
-                    "  ");
-  }
   return text;
 }
 
@@ -70,7 +73,7 @@ std::string stopped_because(const estimate::ChanceResult& result,
     case estimate::Stop::budget_spent:
       break;
   }
-  if (options.cases) return "the budget of " + std::to_string(*options.cases) + " cases was spent";
+  if (options.cases) return "the " + std::to_string(*options.cases) + " cases asked for were spent";
   return "the budget was spent before the precision of " + short_text(100.0 * options.precision) +
          " % was reached";
 }
@@ -114,8 +117,9 @@ std::string notes(const estimate::ChanceResult& result) {
 std::string chance_text(const scenario::Scenario& scenario, const estimate::ChanceResult& result,
                         const estimate::Options& options, UnitSystem units) {
   return title_lines(scenario) + verdict(scenario, result, options) +
-         chances(scenario, result, units) + landed_section("Landed content", result.landed) +
-         assumed_section(scenario) + computed(result, options) + notes(result) + cautions_section();
+         dry_verdict(scenario, result) + chances(scenario, result, units) +
+         landed_section("Landed content", result.landed) + assumed_section(scenario, units) +
+         computed(result, options) + notes(result) + cautions_section();
 }
 
 }  // namespace blendrisk::report

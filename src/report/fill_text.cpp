@@ -64,8 +64,7 @@ std::string amounts(const decide::FillResult& result, UnitSystem units) {
 
 std::string why(const scenario::Scenario& scenario, const decide::FillResult& result,
                 UnitSystem units) {
-  std::string text =
-      heading("Chance of" + std::string(21, ' ') + "chance                  " + "95 % interval");
+  std::string text = chances_heading();
   if (result.at_nominal) {
     text += chance_row("outside, by arithmetic", result.at_nominal->outside);
   }
@@ -86,10 +85,13 @@ std::string why(const scenario::Scenario& scenario, const decide::FillResult& re
 std::string instead(const scenario::Scenario& scenario, const decide::FillResult& result,
                     UnitSystem units) {
   const decide::Instead& other = *result.instead;
-  std::string text = wrapped("NO AMOUNT WILL DO: " + result.reason + ". The lowest chance, " +
-                             chance_percent(other.least_chance, 1e-3 * other.least_chance) +
-                             ", is at " + dispenser_text(other.least_at_l, units) + "; " +
-                             risk_text(scenario) + " is asked for.");
+  const std::string least_at = other.least_at_l > result.room_l
+                                   ? "filling until the nozzle clicks off"
+                                   : dispenser_text(other.least_at_l, units);
+  std::string text =
+      wrapped("NO AMOUNT WILL DO: " + result.reason + ". The lowest chance, " +
+              chance_percent(other.least_chance, 1e-3 * other.least_chance) + ", comes with " +
+              least_at + "; " + risk_text(scenario) + " is asked for.");
   text += heading("What would do");
   const std::string reading = gauge_text(scenario.heel.indicated_l, units);
   if (other.highest_heel_l) {
@@ -100,10 +102,12 @@ std::string instead(const scenario::Scenario& scenario, const decide::FillResult
                     "  - ");
   }
   if (other.second_heel_l) {
-    text += wrapped("Two fills: fill until the nozzle clicks off, drive down to " +
-                        gauge_text(*other.second_heel_l, units) +
-                        " indicated, and fill until it clicks off again, with the same fuel.",
-                    "  - ");
+    text += wrapped(
+        "Two fills: fill until the nozzle clicks off, drive down to " +
+            gauge_text(*other.second_heel_l, units) +
+            " indicated, and fill until it clicks off again, with fuel of the same kind (what "
+            "the two pumps deliver is drawn independently).",
+        "  - ");
   }
   if (other.tested_content) {
     text += wrapped("Test the pump first: a tested content of " +
@@ -129,7 +133,7 @@ std::string fill_text(const scenario::Scenario& scenario, const decide::FillResu
   text += amounts(result, units) + why(scenario, result, units);
   if (result.at_safe)
     text += landed_section("Landed content at the safe amount", result.at_safe->landed);
-  text += assumed_section(scenario);
+  text += assumed_section(scenario, units);
   text += heading("How it was computed") +
           row("evaluations", 16, std::to_string(result.evaluations)) +
           row("seed", 16, std::to_string(options.seed));

@@ -90,6 +90,7 @@ std::string with_one_in(const std::string& percent, const std::string& odds) {
 }
 
 constexpr double k_small = 0.05;
+constexpr double k_beyond_laws = 1e-12;
 
 /// The percent of a chance without its sign. What is not certain must not look so.
 std::string percent_digits(double chance, int digits) {
@@ -127,8 +128,10 @@ std::string short_text(double value, int digits) {
 
 std::string volume_text(double litres, UnitSystem units) {
   const bool us = units == UnitSystem::us;
-  return without_end_zeros(fixed_text(us ? litres / k_litres_per_gallon : litres, 2)) +
-         (us ? " gal" : " L");
+  const double value = us ? litres / k_litres_per_gallon : litres;
+  const std::string text =
+      std::abs(value) < 0.1 ? short_text(value, 2) : without_end_zeros(fixed_text(value, 2));
+  return text + (us ? " gal" : " L");
 }
 
 std::string dispenser_text(double litres, UnitSystem units) {
@@ -149,6 +152,46 @@ double gauge_step(UnitSystem units) {
   return units == UnitSystem::us ? 0.1 * k_litres_per_gallon : 0.1;
 }
 
+std::string in_gallons(std::string_view text) {
+  struct Unit {
+    std::string_view name;
+    double litres;
+  };
+  constexpr std::array<Unit, 3> units{{{"mL", 0.001}, {"L", 1.0}, {"imp-gal", 4.54609}}};
+  const auto in_word = [](char c) {
+    return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '/';
+  };
+  std::string out;
+  for (std::size_t at = 0; at < text.size();) {
+    double value = 0.0;
+    const char* begin = text.data() + at;
+    const bool inside = at > 0 && (in_word(text[at - 1]) || text[at - 1] == '.');
+    const auto [end, error] = std::from_chars(begin, text.data() + text.size(), value);
+    if (inside || error != std::errc()) {
+      out += text[at++];
+      continue;
+    }
+    std::size_t after = static_cast<std::size_t>(end - text.data());
+    const std::size_t number_end = after;
+    while (after < text.size() && text[after] == ' ') ++after;
+    const std::string_view rest = text.substr(after);
+    const Unit* unit = nullptr;
+    for (const Unit& each : units) {
+      const std::size_t size = each.name.size();
+      if (rest.starts_with(each.name) && (rest.size() == size || !in_word(rest[size])))
+        unit = &each;
+    }
+    if (unit == nullptr) {
+      out += text.substr(at, number_end - at);
+      at = number_end;
+    } else {
+      out += short_text(value * unit->litres / k_litres_per_gallon, 4) + " gal";
+      at = after + unit->name.size();
+    }
+  }
+  return out;
+}
+
 std::string content_text(double fraction, int decimals) {
   return fixed_text(100.0 * fraction, decimals) + " %";
 }
@@ -161,7 +204,7 @@ int supported_digits(double chance, double standard_error) {
   if (!(chance > 0.0) || !(standard_error > 0.0) || !std::isfinite(chance)) return 4;
   if (!std::isfinite(standard_error)) return 1;
   const double places = std::floor(std::log10(chance)) - std::floor(std::log10(standard_error));
-  return static_cast<int>(std::clamp(places + 1.0, 1.0, 4.0));
+  return static_cast<int>(std::clamp(places + 1.0, 1.0, 6.0));
 }
 
 std::string chance_percent(double chance, double standard_error) {
@@ -184,6 +227,7 @@ std::string bound_percent(double bound) {
 
 std::string estimate_text(const estimate::Estimate& estimate) {
   if (estimate.upper_bound_only) return bound_percent(estimate.interval[1]);
+  if (estimate.chance > 0.0 && estimate.chance < k_beyond_laws) return bound_percent(k_beyond_laws);
   return chance_percent(estimate.chance, estimate.standard_error);
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 
 #include "estimate/result.hpp"
 
@@ -33,11 +34,15 @@ std::string gauge_text(double litres, UnitSystem units);
 double dispenser_step(UnitSystem units);
 double gauge_step(UnitSystem units);
 
+/// Every volume in a text as a user writes it ("normal(55 L, 500 mL)") in gallons, to four digits;
+/// rates and economies stay.
+std::string in_gallons(std::string_view text);
+
 /// A fraction in percent, with `decimals` digits or as short as it goes: "73.40 %", "62.5 %".
 std::string content_text(double fraction, int decimals);
 std::string content_text(double fraction);
 
-/// Significant digits, 1 to 4, of `chance` that its standard error supports: down to the place of
+/// Significant digits, 1 to 6, of `chance` that its standard error supports: down to the place of
 /// the error's first digit. 4 where the error is 0.
 int supported_digits(double chance, double standard_error);
 
@@ -48,7 +53,8 @@ std::string chance_percent(double chance, double standard_error);
 /// "below 0.0003 % (1 in 330000)": an upper bound in (0, 1), rounded up to two digits, N down.
 std::string bound_percent(double bound);
 
-/// chance_percent, or bound_percent of the interval's end where only that is known.
+/// chance_percent, or bound_percent of the interval's end where only that is known; a chance below
+/// 1e-12, which no law is known so far out to support, only as that.
 std::string estimate_text(const estimate::Estimate& estimate);
 
 /// "2.70 to 2.75 %", to the digits of the estimate and at least two.

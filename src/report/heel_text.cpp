@@ -47,12 +47,13 @@ std::string verdict(const scenario::Scenario& scenario, const decide::HeelResult
   std::string text = wrapped("NO READING WILL DO: " + result.reason + ".");
   text += heading("What would do");
   if (result.second_highest_l) {
-    text +=
-        wrapped("Two fills: run down to " + reading(scenario, *result.lowest_indicated_l, units) +
-                    ", fill until the nozzle clicks off, drive down to " +
-                    reading(scenario, *result.second_highest_l, units) +
-                    " or less, and fill until it clicks off again, with the same fuel.",
-                "  - ");
+    text += wrapped(
+        "Two fills: run down to " + reading(scenario, *result.lowest_indicated_l, units) +
+            ", fill until the nozzle clicks off, drive down to " +
+            reading(scenario, *result.second_highest_l, units) +
+            " or less, and fill until it clicks off again, with fuel of the same kind (what the "
+            "two pumps deliver is drawn independently).",
+        "  - ");
   }
   if (result.risk_at_lowest && result.lowest_indicated_l) {
     text += wrapped("Accept a risk of " + percent(*result.risk_at_lowest) + " in place of " +
@@ -90,9 +91,7 @@ std::string readings(const scenario::Scenario& scenario, const decide::HeelResul
   line("lowest within the dry risk", result.lowest_indicated_l);
   text += row("now", k_name_columns, reading(scenario, scenario.heel.indicated_l, units));
   if (!result.at_highest) return text;
-  return text +
-         heading("Chance of" + std::string(21, ' ') + "chance                  " +
-                 "95 % interval") +
+  return text + chances_heading() +
          chance_row("outside, from the highest", result.at_highest->outside) +
          chance_row("running dry, there", result.at_highest->run_dry) +
          landed_section("Landed content from the highest", result.at_highest->landed);
@@ -103,7 +102,7 @@ std::string readings(const scenario::Scenario& scenario, const decide::HeelResul
 std::string heel_text(const scenario::Scenario& scenario, const decide::HeelResult& result,
                       const estimate::Options& options, UnitSystem units) {
   return title_lines(scenario) + verdict(scenario, result, units) +
-         readings(scenario, result, units) + assumed_section(scenario) +
+         readings(scenario, result, units) + assumed_section(scenario, units) +
          heading("How it was computed") +
          row("evaluations", 16, std::to_string(result.evaluations)) +
          row("seed", 16, std::to_string(options.seed)) + cautions_section();

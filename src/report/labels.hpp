@@ -10,8 +10,8 @@ namespace blendrisk::report {
 /// Widest label, in columns.
 inline constexpr std::size_t k_label_columns = 34;
 
-/// A scenario key in a few words: "heel.gauge-error" is "gauge error (true - shown)". A key that is
-/// not known is its own label.
+/// A scenario key in a few words: "heel.gauge-error" is "gauge error (true - indicated)". A key
+/// that is not known is its own label.
 std::string label(std::string_view key);
 
 /// "heel.gauge-error was held at its physical bound in 1.2 % of cases".

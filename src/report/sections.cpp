@@ -14,8 +14,18 @@ namespace {
 /// Decimals of a percent that show two digits of the spread.
 int content_decimals(double standard_deviation) {
   const double percent = 100.0 * standard_deviation;
-  if (!(percent > 0.0) || percent >= 1.0) return 1;
+  if (!(percent > 1e-6) || percent >= 1.0) return 1;
   return static_cast<int>(std::min(1.0 - std::floor(std::log10(percent)), 6.0));
+}
+
+constexpr std::size_t k_chance_columns = 29;
+constexpr std::size_t k_value_columns = 22;
+
+/// Keys that only other questions than where the tank lands depend on, and the title.
+bool bears_on_landing(std::string_view key) {
+  if (key == "title" || key.starts_with("line.") || key.starts_with("engine.")) return false;
+  if (key == "sensor.noise" || key == "sensor.step" || key == "sensor.lag") return false;
+  return !key.ends_with(".price");
 }
 
 }  // namespace
@@ -34,16 +44,20 @@ std::string title_lines(const scenario::Scenario& scenario) {
   return title + "\n" + std::string(width(title), '=') + "\n\n";
 }
 
+std::string chances_heading() {
+  return heading(padded("Chance of", k_chance_columns + 4) + padded("chance", k_value_columns + 2) +
+                 "95 % interval");
+}
+
 std::string chance_row(const std::string& name, const estimate::Estimate& estimate) {
-  constexpr std::size_t columns = 26;
-  std::string value = estimate_text(estimate);
-  const bool has_spread = estimate.interval[0] != estimate.interval[1];
-  if (estimate.upper_bound_only || !has_spread) return row(name, columns, value);
-  const std::string interval = interval_text(estimate);
-  const std::string head = "  " + padded(name, columns) + "  ";
-  const std::string beside = head + padded(value, 22) + "  " + interval;
+  const std::string value = estimate_text(estimate);
+  if (estimate.upper_bound_only) return row(name, k_chance_columns, value);
+  const bool exact = estimate.interval[0] == estimate.interval[1];
+  const std::string interval = exact ? "exact" : interval_text(estimate);
+  const std::string head = "  " + padded(name, k_chance_columns) + "  ";
+  const std::string beside = head + padded(value, k_value_columns) + "  " + interval;
   if (width(beside) <= k_columns) return beside + "\n";
-  return head + value + "\n" + std::string(width(head) + 2, ' ') + "interval " + interval + "\n";
+  return head + value + "\n" + std::string(width(head), ' ') + interval + "\n";
 }
 
 std::string landed_section(std::string_view name, const estimate::Landed& landed) {
@@ -57,14 +71,18 @@ std::string landed_section(std::string_view name, const estimate::Landed& landed
              percent(landed.quantiles[0]) + " to " + percent(landed.quantiles[4]));
 }
 
-std::string assumed_section(const scenario::Scenario& scenario) {
+std::string assumed_section(const scenario::Scenario& scenario, UnitSystem units) {
   constexpr std::size_t room = k_columns - k_label_columns - 4;
   std::string lines;
-  for (const scenario::Given& given : scenario.given) {
-    if (given.key == "title") continue;
+  const auto add = [&](const scenario::Given& given, const char* note) {
+    const std::string value = units == UnitSystem::us ? in_gallons(given.value) : given.value;
     lines += row(shortened(label(given.key), k_label_columns), k_label_columns,
-                 shortened(given.value, room));
+                 shortened(value + note, room));
+  };
+  for (const scenario::Given& given : scenario.given) {
+    if (bears_on_landing(given.key)) add(given, "");
   }
+  for (const scenario::Given& given : scenario.defaults) add(given, " (default)");
   return lines.empty() ? lines : heading("What was assumed") + lines;
 }
 

@@ -4,6 +4,7 @@
 #include <string_view>
 
 #include "estimate/result.hpp"
+#include "report/format.hpp"
 #include "scenario/scenario.hpp"
 
 /// Parts that text answers share. Each ends with a newline.
@@ -18,14 +19,19 @@ std::string heading(std::string_view text);
 /// The scenario's title, underlined.
 std::string title_lines(const scenario::Scenario& scenario);
 
-/// A chance with its interval beside it, or below it where there is no room.
+/// A chance with its interval beside it, or below it where there is no room; "exact" where there is
+/// none.
 std::string chance_row(const std::string& name, const estimate::Estimate& estimate);
 
 /// Mean, standard deviation, median and the middle 95 % of the landed content.
 std::string landed_section(std::string_view name, const estimate::Landed& landed);
 
-/// Every key that the user gave, in words.
-std::string assumed_section(const scenario::Scenario& scenario);
+/// Every key that the user gave and the landing depends on, in words, and the defaults that stand
+/// in for others. Volumes in gallons where those are asked for.
+std::string assumed_section(const scenario::Scenario& scenario, UnitSystem units);
+
+/// The heading of a table of chance_row lines.
+std::string chances_heading();
 
 std::string cautions_section();
 

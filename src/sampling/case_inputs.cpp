@@ -75,9 +75,30 @@ std::vector<std::size_t> CaseInputs::uncertain(std::size_t left_out) const {
 
 double CaseInputs::held_share(std::size_t slot) const {
   const Input& input = inputs_[slot];
-  if (!input.held) return 0.0;
-  return distributions::cdf_below(input.law, input.low) +
-         distributions::complement(input.law, input.high);
+  const auto outside = [&input](double low, double high) {
+    return distributions::cdf_below(input.law, low) + distributions::complement(input.law, high);
+  };
+  if (slot == Slot::gauge_error) {
+    const double indicated = scenario_->heel.indicated_l;
+    const double click_off = distributions::quantile(scenario_->tank.click_off, 0.5);
+    return outside(-indicated, click_off - indicated);
+  }
+  if (slot == Slot::old_fuel && by_reading()) {
+    return outside(*scenario_->heel.reading - 1.0, *scenario_->heel.reading);
+  }
+  return input.held ? outside(input.low, input.high) : 0.0;
+}
+
+std::string CaseInputs::may_empty() const {
+  constexpr double kHardly = 1e-12;
+  if (distributions::cdf(inputs_[Slot::click_off].law, 0.0) > kHardly) return "tank.click-off";
+  const scenario::Fill& fill = scenario_->fills.front();
+  if (!fill.amount_l) return {};
+  const bool nothing_added = *fill.amount_l <= 0.0 ||
+                             distributions::cdf(inputs_[Slot::meter_error(0)].law, -1.0) > kHardly;
+  const double no_heel =
+      distributions::cdf(inputs_[Slot::gauge_error].law, -scenario_->heel.indicated_l);
+  return nothing_added && no_heel > kHardly ? "fill.amount" : "";
 }
 
 CaseBatch::CaseBatch(const CaseInputs& inputs, std::size_t capacity)

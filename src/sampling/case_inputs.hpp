@@ -51,8 +51,13 @@ class CaseInputs {
   /// The uncertain inputs but `left_out` (size() or more: none), in the order of their slots.
   std::vector<std::size_t> uncertain(std::size_t left_out) const;
 
-  /// Share of an input's draws that are held at a bound of its physical range.
+  /// Share of cases in which an input is held at a bound: a draw outside its physical range, an old
+  /// fuel by a reading outside [0, 1], a heel outside [0, median click-off].
   double held_share(std::size_t slot) const;
+
+  /// The key that may leave nothing in the tank after the first fill, in more than 1e-12 of cases;
+  /// empty where none does.
+  std::string may_empty() const;
 
  private:
   const scenario::Scenario* scenario_;

@@ -168,6 +168,23 @@ Limits read_limits(const Values& values) {
   return limits;
 }
 
+/// What a reader has to know was not given, with what stands in for it.
+std::vector<Given> read_defaults(const Values& values, const Scenario& scenario) {
+  std::vector<std::string> wanted{"tank.click-off", "tank.pickup-floor", "heel.gauge-error"};
+  if (scenario.heel.reading) wanted.emplace_back("sensor.bias");
+  if (scenario.fills.front().amount_l) wanted.emplace_back("fuel.meter-error");
+  for (const char* key : {"fuel.hose-volume", "fill.amount", "limits.accepted-risk"}) {
+    wanted.emplace_back(key);
+  }
+  std::vector<Given> defaults;
+  for (const std::string& name : wanted) {
+    if (values.has(name)) continue;
+    const Key& key = *find_key(name);
+    defaults.push_back({name, key.default_text.empty() ? key.default_note : key.default_text});
+  }
+  return defaults;
+}
+
 std::string file_name_of(const std::string& path) {
   return path.substr(path.find_last_of('/') + 1);
 }
@@ -187,6 +204,7 @@ Scenario read(const Source& source, const std::vector<Override>& overrides,
   scenario.engine = read_engine(values);
   scenario.limits = read_limits(values);
   scenario.given = values.given();
+  scenario.defaults = read_defaults(values, scenario);
   return scenario;
 }
 

@@ -87,7 +87,8 @@ struct Scenario {
   Line line;
   Engine engine;
   Limits limits;
-  std::vector<Given> given;  ///< in the order of the key table
+  std::vector<Given> given;     ///< in the order of the key table
+  std::vector<Given> defaults;  ///< keys not given that the landing depends on
 };
 
 }  // namespace blendrisk::scenario

@@ -227,7 +227,7 @@ TEST_F(MalformedScenario, BadCommandLinesAreRefused) {
   const std::vector<std::pair<std::vector<std::string>, std::string>> cases{
       {{}, "no command"},
       {{"chanse", car}, "nearest known name is chance"},
-      {{"fill", car}, "unknown command 'fill'"},
+      {{"fil", car}, "nearest known name is fill"},
       {{""}, "unknown command"},
       {{"--json", "chance", car}, "the command comes first"},
       {{"chance"}, "no scenario"},

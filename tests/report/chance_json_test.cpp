@@ -50,6 +50,9 @@ TEST(ChanceJson, HasEveryFieldAndNoOther) {
                                           "clicked_off_early_reason",
                                           "accepted_risk",
                                           "met",
+                                          "clearly",
+                                          "dry_risk",
+                                          "dry_met",
                                           "notes",
                                           "cautions"};
   EXPECT_EQ(names, expected);

@@ -106,9 +106,12 @@ TEST(ChanceText, VerdictTellsWhetherItIsClear) {
 
 TEST(ChanceText, RunningDryBeyondItsAcceptedRiskIsTold) {
   estimate::ChanceResult result = sedan_result();
-  const std::string warning = "The chance of running dry is above the accepted 1 %.";
+  const std::string warning =
+      "RUNS DRY TOO OFTEN: the chance that the heel is below the pickup floor before a fill is 3.0 "
+      "% (1 in 33), above the accepted 1 %.";
   EXPECT_FALSE(holds(text_of(sedan(), result), warning));
   result.run_dry = estimate_of(0.03, 0.001);
+  result.dry_met = false;
   EXPECT_TRUE(holds(text_of(sedan(), result), warning));
 }
 
@@ -123,20 +126,39 @@ TEST(ChanceText, UpperBoundIsToldAsOne) {
   expect_fit(text);
 }
 
-TEST(ChanceText, UsUnitsConvertOurNumbersOnly) {
+TEST(ChanceText, UsUnitsConvertWhatIsAssumedToo) {
   const std::string text = text_of(sedan(), sedan_result(), UnitSystem::us);
   EXPECT_TRUE(holds(text, "running dry (below 1 gal)"));
-  EXPECT_TRUE(holds(text, "as indicated 6 L"));
+  EXPECT_TRUE(holds(text, "as indicated 1.585 gal"));
 }
 
 TEST(ChanceText, TinyAndCertainChancesFit) {
-  for (const double chance : {6.88880624e-7, 1e-200, 1e-300, 0.5, 1.0}) {
+  for (const double chance : {6.88880624e-7, 1e-11, 0.5, 1.0}) {
     estimate::ChanceResult result = sedan_result();
     result.below_minimum = result.outside = estimate_of(chance, 1.1e-4 * chance);
     const std::string text = text_of(sedan(), result);
     EXPECT_TRUE(holds(text, "limits is " + chance_percent(chance, 1.1e-4 * chance))) << text;
     expect_fit(text);
   }
+}
+
+TEST(ChanceText, ChancesFartherOutThanAnyLawIsKnownAreOnlyBounds) {
+  estimate::ChanceResult result = sedan_result();
+  result.below_minimum = result.outside = estimate_of(1e-200, 1e-203);
+  const std::string text = text_of(sedan(), result);
+  EXPECT_TRUE(holds(text, "limits is below 1.0e-10 % (1 in 1 trillion)")) << text;
+  expect_fit(text);
+}
+
+TEST(ChanceText, DefaultsAreNamedAndWhatDoesNotBearIsNot) {
+  scenario::Scenario scenario = sedan();
+  scenario.given.push_back({"sensor.noise", "0.5 %"});
+  scenario.given.push_back({"fuel.price", "0.92 /L"});
+  scenario.defaults = {{"tank.pickup-floor", "0 L"}};
+  const std::string text = text_of(scenario, sedan_result());
+  EXPECT_TRUE(holds(text, "pickup floor (pump draws air) 0 L (default)")) << text;
+  EXPECT_FALSE(holds(text, "0.5 %"));
+  EXPECT_FALSE(holds(text, "0.92"));
 }
 
 TEST(ChanceText, ExactAnswerHasNoIntervalAndSaysSo) {
@@ -156,7 +178,7 @@ TEST(ChanceText, SpentBudgetIsTold) {
                     "the budget was spent before the precision of 1 % was reached"));
   options.cases = 5000;
   EXPECT_TRUE(holds(chance_text(sedan(), result, options, UnitSystem::metric),
-                    "the budget of 5000 cases was spent"));
+                    "the 5000 cases asked for were spent"));
 }
 
 TEST(ChanceText, NarrowSpreadKeepsItsDigits) {

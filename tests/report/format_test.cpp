@@ -16,7 +16,7 @@ TEST(Format, NoNumberIsMinusZero) {
   EXPECT_EQ(fixed_text(-0.06, 1), "-0.1");
   EXPECT_EQ(significant_text(-0.0, 3), "0");
   EXPECT_EQ(short_text(-0.0), "0");
-  EXPECT_EQ(volume_text(-0.001, UnitSystem::metric), "0 L");
+  EXPECT_EQ(volume_text(-0.0, UnitSystem::metric), "0 L");
   EXPECT_EQ(content_text(-0.0001, 1), "0.0 %");
 }
 
@@ -60,8 +60,28 @@ TEST(Format, ChanceHasTheDigitsThatItsErrorSupports) {
   EXPECT_EQ(chance_percent(0.114984, 0.5), "10 %");
   EXPECT_EQ(chance_percent(0.114984, 0.0), "11.50 %");
   EXPECT_EQ(supported_digits(0.027, 0.0001), 3);
-  EXPECT_EQ(supported_digits(0.027, 1e-9), 4);
+  EXPECT_EQ(supported_digits(0.027, 1e-9), 6);
   EXPECT_EQ(supported_digits(0.027, 0.9), 1);
+}
+
+// One US gallon is 3.785411784 L, an imperial one 4.54609 L (NIST Handbook 44 appendix C, from
+// memory).
+TEST(Format, VolumesInATextInGallons) {
+  EXPECT_EQ(in_gallons("normal(55 L, 500 mL)"), "normal(14.53 gal, 0.1321 gal)");
+  EXPECT_EQ(in_gallons("1 imp-gal"), "1.201 gal");
+  EXPECT_EQ(in_gallons("-3.785411784L"), "-1 gal");
+  EXPECT_EQ(in_gallons("2 gal"), "2 gal");
+  for (const char* as_it_is : {"0.9 L/h", "7.5 L/100km", "10 km/L", "0.92 /L", "75 %", "E85", "",
+                               "measured(\"a 5.csv\", \"content_l\")", "the capacity"}) {
+    EXPECT_EQ(in_gallons(as_it_is), as_it_is);
+  }
+}
+
+TEST(Format, SmallVolumesKeepTheirDigits) {
+  EXPECT_EQ(volume_text(0.004, UnitSystem::metric), "0.004 L");
+  EXPECT_EQ(dispenser_text(43.2, UnitSystem::metric), "43.20 L");
+  EXPECT_EQ(dispenser_text(3.785411784, UnitSystem::us), "1.000 gal");
+  EXPECT_EQ(gauge_text(6.04, UnitSystem::metric), "6.0 L");
 }
 
 TEST(Format, SmallChanceIsAlsoOneInN) {

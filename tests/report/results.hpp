@@ -33,6 +33,7 @@ inline estimate::ChanceResult sedan_result() {
   result.outside = *result.below_minimum;
   result.run_dry = estimate_of(0.0012, 0.00001);
   result.met = false;
+  result.dry_met = true;
   result.clearly = true;
   result.method = "conditional";
   result.conditioned_on = "fuel.content";
