@@ -18,7 +18,7 @@ struct Point {
 class Search {
  public:
   Search(estimate::CommonPoints& points, const Put& put, double range, double risk)
-      : points_(points), put_(put), tolerance_(1e-6 * range), risk_(risk) {}
+      : points_(points), put_(put), tolerance_(1e-8 * range), risk_(risk) {}
 
   /// Under a lean fitted there.
   Point fitted(double x) {
@@ -30,21 +30,19 @@ class Search {
   bool within(const Point& point) const { return point.chance <= risk_; }
 
   /// The crossing between a point within the risk and one beyond it.
-  double crossing(const Point& a, const Point& b) {
+  double crossing(const Point& a, const Point& b, const Effort& effort) {
+    points_.resize(effort.crossing);
     fitted(0.5 * (a.x + b.x));
-    const auto excess = [this](double x) { return log_excess(at(x)); };
-    double low = std::min(a.x, b.x);
-    double high = std::max(a.x, b.x);
-    double at_low = excess(low);
-    double at_high = excess(high);
-    // Under this lean both ends may lie on one side: the crossing is at the nearer one.
-    if (at_low * at_high >= 0.0) return std::abs(at_low) < std::abs(at_high) ? low : high;
-    std::uintmax_t steps = 60;
-    const auto close = [this](double x, double y) { return std::abs(x - y) < tolerance_; };
-    const auto bracket =
-        boost::math::tools::toms748_solve(excess, low, high, at_low, at_high, close, steps);
-    // The end that is within the risk.
-    return log_excess(at(bracket.first)) <= 0.0 ? bracket.first : bracket.second;
+    double x = solved(std::min(a.x, b.x), std::max(a.x, b.x));
+    if (effort.last) {
+      // More points move it by little: a narrow bracket, under a lean fitted there.
+      points_.resize(*effort.last);
+      fitted(x);
+      const double reach = 0.02 * std::abs(b.x - a.x);
+      x = solved(std::max(std::min(a.x, b.x), x - reach), std::min(std::max(a.x, b.x), x + reach));
+    }
+    points_.resize(effort.grid);
+    return x;
   }
 
   /// The least between two points.
@@ -61,6 +59,19 @@ class Search {
     put_(points_.scenario(), x);
     return points_.outside();
   }
+  /// Where the chance on the points as they are crosses the risk; the end that is within it.
+  double solved(double low, double high) {
+    const auto excess = [this](double x) { return log_excess(at(x)); };
+    const double at_low = excess(low);
+    const double at_high = excess(high);
+    // Under this lean both ends may lie on one side: the crossing is at the nearer one.
+    if (at_low * at_high >= 0.0) return std::abs(at_low) < std::abs(at_high) ? low : high;
+    std::uintmax_t steps = 100;
+    const auto close = [this](double x, double y) { return std::abs(x - y) < tolerance_; };
+    const auto bracket =
+        boost::math::tools::toms748_solve(excess, low, high, at_low, at_high, close, steps);
+    return log_excess(at(bracket.first)) <= 0.0 ? bracket.first : bracket.second;
+  }
   double log_excess(double chance) const {
     return std::log(std::max(chance, 1e-300)) - std::log(risk_);
   }
@@ -73,8 +84,10 @@ class Search {
 }  // namespace
 
 Acceptable acceptable(estimate::CommonPoints& points, const Put& put, double low, double high,
-                      double risk, int cells) {
+                      double risk, const Effort& effort) {
+  constexpr int cells = 32;
   Search search(points, put, high - low, risk);
+  points.resize(effort.grid);
   std::vector<Point> grid;
   grid.reserve(static_cast<std::size_t>(cells) + 3);
   for (int i = 0; i <= cells; ++i) {
@@ -102,12 +115,17 @@ Acceptable acceptable(estimate::CommonPoints& points, const Put& put, double low
     if (!search.within(grid[i])) continue;
     const bool opens = i == 0 || !search.within(grid[i - 1]);
     if (opens) {
-      const double from = i == 0 ? low : search.crossing(grid[i], grid[i - 1]);
+      const double from = i == 0 ? low : search.crossing(grid[i], grid[i - 1], effort);
       result.spans.push_back({from, high});
     }
     if (i + 1 < grid.size() && !search.within(grid[i + 1])) {
-      result.spans.back().high = search.crossing(grid[i], grid[i + 1]);
+      result.spans.back().high = search.crossing(grid[i], grid[i + 1], effort);
     }
+  }
+  // The grid's few points are for finding, not for telling.
+  if (result.spans.empty() && effort.last) {
+    points.resize(effort.crossing);
+    result.least_chance = search.fitted(result.least_at).chance;
   }
   return result;
 }

@@ -9,7 +9,6 @@
 namespace blendrisk::decide {
 namespace {
 
-constexpr unsigned kLog2Points = 6;
 constexpr double kHeelStep = 0.1;  // litres, for readings in advice
 
 /// Amounts within the risk, as the dispenser shows them.
@@ -19,12 +18,13 @@ struct Amounts {
 };
 
 Amounts amounts(const scenario::Scenario& scenario, std::uint64_t seed, double step_l,
-                std::uint64_t& evaluations) {
+                std::uint64_t& evaluations, const Effort& effort = {}) {
   scenario::Scenario metered = scenario;
   const double most = most_amount(scenario);
   put_amount(metered, 0.75 * most);
-  estimate::CommonPoints points(metered, seed, kLog2Points);
-  const Acceptable found = acceptable(points, put_amount, 0.0, most, scenario.limits.accepted_risk);
+  estimate::CommonPoints points(metered, seed, effort.grid);
+  const Acceptable found =
+      acceptable(points, put_amount, 0.0, most, scenario.limits.accepted_risk, effort);
   evaluations += points.evaluations();
   Amounts result;
   result.least_chance = found.least_chance;
@@ -63,15 +63,13 @@ std::optional<double> tested_content(const scenario::Scenario& scenario,
     scenario::Scenario tested = scenario;
     tested.fills.back().content = distributions::exact(content);
     tested.fills.back().amount_l.reset();
-    const auto result = estimate::estimate_chance(tested, options);
+    const auto result = estimate::estimate_outside(tested, options);
     evaluations += result.evaluations;
-    return result.outside.chance <= scenario.limits.accepted_risk;
+    return result.estimate.chance <= scenario.limits.accepted_risk;
   };
-  const double mean = distributions::mean(scenario.fills.back().content);
   int good = at_least ? 10000 : 0;
-  int bad = static_cast<int>(std::round(10000.0 * std::clamp(mean, 0.0, 1.0)));
-  if (at_least ? bad >= good : bad <= good) return {};
-  if (does(bad / 10000.0)) return bad / 10000.0;
+  int bad = 10000 - good;
+  if (does(bad / 10000.0)) return {};  // no test needed
   if (!does(good / 10000.0)) return {};
   while (std::abs(good - bad) > 1) {
     const int middle = (good + bad) / 2;
@@ -85,10 +83,7 @@ Instead what_instead(const scenario::Scenario& scenario, const Amounts& found,
   Instead instead;
   instead.least_chance = found.least_chance;
   instead.least_at_l = found.least_at;
-  estimate::Options quick = options;
-  quick.method = estimate::Method::conditional;
-  quick.cases.reset();
-  quick.precision = std::max(options.precision, 0.01);
+  const estimate::Options quick = for_solving(options);
   scenario::Scenario full = scenario;
   full.fills.back().amount_l.reset();
   instead.highest_heel_l = highest_reading(full, quick, kHeelStep, evaluations);
@@ -113,8 +108,8 @@ Instead what_instead(const scenario::Scenario& scenario, const Amounts& found,
 
 std::optional<double> safe_amount(const scenario::Scenario& scenario,
                                   const estimate::Options& options, double step_l,
-                                  std::uint64_t& evaluations) {
-  return amounts(scenario, options.seed, step_l, evaluations).smallest;
+                                  std::uint64_t& evaluations, const Effort& effort) {
+  return amounts(scenario, options.seed, step_l, evaluations, effort).smallest;
 }
 
 FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Options& options,
@@ -125,10 +120,14 @@ FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Option
   result.nominal_amount_l = amounts(at_means(scenario), options.seed, step_l, exact_cases).smallest;
   const Amounts found = amounts(scenario, options.seed, step_l, result.evaluations);
   result.room_l = room(scenario);
-  if (result.nominal_amount_l) {
-    result.at_nominal = at_amount(scenario, *result.nominal_amount_l, options);
-    result.evaluations += result.at_nominal->evaluations;
-  }
+  const auto outside_at = [&](double amount_l) {
+    scenario::Scenario at = scenario;
+    put_amount(at, amount_l);
+    const auto outside = estimate::estimate_outside(at, for_solving(options));
+    result.evaluations += outside.evaluations;
+    return outside.estimate;
+  };
+  if (result.nominal_amount_l) result.outside_at_nominal = outside_at(*result.nominal_amount_l);
   if (!found.smallest) {
     result.reason =
         "no amount keeps the chance of landing outside the limits within the accepted risk";
@@ -137,12 +136,11 @@ FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Option
   }
   double safe = *found.smallest;
   // The search's own points may be a hair too kind: step on until a fresh estimate agrees.
-  for (int tries = 0; tries < 20; ++tries) {
-    result.at_safe = at_amount(scenario, safe, options);
-    result.evaluations += result.at_safe->evaluations;
-    if (result.at_safe->outside.chance <= risk) break;
+  for (int tries = 0; tries < k_most_steps && outside_at(safe).chance > risk; ++tries) {
     safe = rounded_up(safe + step_l, step_l);
   }
+  result.at_safe = at_amount(scenario, safe, options);
+  result.evaluations += result.at_safe->evaluations;
   result.safe_amount_l = safe;
   result.largest_amount_l = found.largest;
   if (result.nominal_amount_l) {

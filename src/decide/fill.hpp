@@ -27,9 +27,9 @@ struct FillResult {
   std::optional<double> margin_cost;       ///< where the scenario gives a price
   std::optional<double> largest_amount_l;  ///< where the other limit binds before the tank is full
   double room_l = 0.0;                     ///< mean click-off − mean heel
-  std::optional<estimate::ChanceResult> at_safe;     ///< freshly estimated
-  std::optional<estimate::ChanceResult> at_nominal;  ///< the same for the nominal amount
-  std::string reason;                                ///< why there is no safe amount
+  std::optional<estimate::ChanceResult> at_safe;         ///< freshly estimated
+  std::optional<estimate::Estimate> outside_at_nominal;  ///< the chance at the nominal amount
+  std::string reason;                                    ///< why there is no safe amount
   std::optional<Instead> instead;
   std::uint64_t evaluations = 0;
 };
@@ -42,6 +42,6 @@ FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Option
 /// The safe amount alone, for tables: none where no amount will do.
 std::optional<double> safe_amount(const scenario::Scenario& scenario,
                                   const estimate::Options& options, double step_l,
-                                  std::uint64_t& evaluations);
+                                  std::uint64_t& evaluations, const Effort& effort);
 
 }  // namespace blendrisk::decide

@@ -10,18 +10,15 @@
 namespace blendrisk::decide {
 namespace {
 
-/// Points of each replicate in a search: about 0.1 % of the chance.
-constexpr unsigned kLog2Points = 6;
-
 scenario::Scenario as_filled(const scenario::Scenario& scenario) {
   return scenario.fills.size() == 1 ? one_fill_to_click_off(scenario) : scenario;
 }
 
 Acceptable readings(const scenario::Scenario& filled, const Put& put, std::uint64_t seed,
-                    std::uint64_t& evaluations) {
-  estimate::CommonPoints points(filled, seed, kLog2Points);
+                    const Effort& effort, std::uint64_t& evaluations) {
+  estimate::CommonPoints points(filled, seed, effort.grid);
   Acceptable found =
-      acceptable(points, put, 0.0, filled.tank.capacity_l, filled.limits.accepted_risk);
+      acceptable(points, put, 0.0, filled.tank.capacity_l, filled.limits.accepted_risk, effort);
   evaluations += points.evaluations();
   return found;
 }
@@ -56,9 +53,9 @@ std::optional<double> lowest_reading(const scenario::Scenario& scenario, double 
 
 std::optional<double> highest_reading(const scenario::Scenario& scenario,
                                       const estimate::Options& options, double step_l,
-                                      std::uint64_t& evaluations) {
+                                      std::uint64_t& evaluations, const Effort& effort) {
   const scenario::Scenario filled = as_filled(scenario);
-  const Acceptable found = readings(filled, put_indicated, options.seed, evaluations);
+  const Acceptable found = readings(filled, put_indicated, options.seed, effort, evaluations);
   for (auto span = found.spans.rbegin(); span != found.spans.rend(); ++span) {
     const double shown = rounded_down(span->high, step_l);
     if (shown >= span->low) return std::max(shown, 0.0);
@@ -71,7 +68,7 @@ std::optional<double> highest_second_reading(const scenario::Scenario& scenario,
                                              std::uint64_t& evaluations) {
   const scenario::Scenario two = two_fills_to_click_off(scenario, 0.0);
   const Put put = [](scenario::Scenario& at, double x) { at.fills.back().indicated_l = x; };
-  const Acceptable found = readings(two, put, options.seed, evaluations);
+  const Acceptable found = readings(two, put, options.seed, {}, evaluations);
   if (found.spans.empty()) return {};
   const double shown = rounded_down(found.spans.back().high, step_l);
   if (shown < found.spans.back().low) return {};
@@ -90,12 +87,19 @@ HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Option
   const double risk = limits.accepted_risk;
   if (result.highest_indicated_l) {
     // The search's own points may be a hair too kind.
-    for (int tries = 0; tries < 20; ++tries) {
-      result.at_highest = fresh(filled, *result.highest_indicated_l, options);
-      result.evaluations += result.at_highest->evaluations;
-      if (result.at_highest->outside.chance <= risk || *result.highest_indicated_l < step_l) break;
-      *result.highest_indicated_l = rounded_down(*result.highest_indicated_l - step_l, step_l);
+    double& highest = *result.highest_indicated_l;
+    const auto too_high = [&] {
+      scenario::Scenario at = filled;
+      put_indicated(at, highest);
+      const auto outside = estimate::estimate_outside(at, for_solving(options));
+      result.evaluations += outside.evaluations;
+      return outside.estimate.chance > risk;
+    };
+    for (int tries = 0; tries < k_most_steps && highest >= step_l && too_high(); ++tries) {
+      highest = rounded_down(highest - step_l, step_l);
     }
+    result.at_highest = fresh(filled, highest, options);
+    result.evaluations += result.at_highest->evaluations;
   }
   if (!result.lowest_indicated_l) {
     result.reason =

@@ -4,6 +4,7 @@
 #include <optional>
 #include <string>
 
+#include "decide/acceptable.hpp"
 #include "estimate/chance.hpp"
 
 namespace blendrisk::decide {
@@ -32,7 +33,7 @@ HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Option
 /// The highest reading alone, for tables and advice: none where no reading will do.
 std::optional<double> highest_reading(const scenario::Scenario& scenario,
                                       const estimate::Options& options, double step_l,
-                                      std::uint64_t& evaluations);
+                                      std::uint64_t& evaluations, const Effort& effort = {});
 
 /// The lowest reading within the dry risk, none where no reading up to the capacity is.
 std::optional<double> lowest_reading(const scenario::Scenario& scenario, double step_l);

@@ -70,6 +70,13 @@ double most_amount(const scenario::Scenario& scenario) {
   return std::max(click_off, 0.0) / std::max(1.0 + meter, 0.1);
 }
 
+estimate::Options for_solving(const estimate::Options& options) {
+  estimate::Options solving;
+  solving.seed = options.seed;
+  solving.threads = options.threads;
+  return solving;
+}
+
 double rounded_up(double value, double step) {
   return multiple(std::ceil(value / step - kNearly), step);
 }

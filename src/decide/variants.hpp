@@ -1,5 +1,6 @@
 #pragma once
 
+#include "estimate/result.hpp"
 #include "scenario/scenario.hpp"
 
 /// Scenarios that differ from a given one in what a decision is about.
@@ -23,6 +24,13 @@ scenario::Scenario two_fills_to_click_off(const scenario::Scenario& scenario,
 /// The most that a last, metered fill can put in, as shown: the click-off's 1 − 1e-9 quantile from
 /// an empty tank at the meter's 1e-9 quantile.
 double most_amount(const scenario::Scenario& scenario);
+
+/// Options for the estimates of a search: the seed and threads of the user's, the fast method, 1 %.
+estimate::Options for_solving(const estimate::Options& options);
+
+/// The most steps of a display that an answer moves on where a fresh estimate disagrees with the
+/// search by a hair.
+inline constexpr int k_most_steps = 20;
 
 /// What a dispenser or gauge shows: multiples of `step`, up or down. A value within a thousandth of
 /// a step of a multiple is that multiple.

@@ -36,6 +36,12 @@ class Conditional {
         progress_(progress),
         workspace_(inputs) {}
 
+  ChanceResult run_outside() {
+    result_.stop = Stop::exact;
+    outside();
+    return std::move(result_);
+  }
+
   ChanceResult run() {
     result_.stop = Stop::exact;
     outside();
@@ -170,6 +176,17 @@ ChanceResult estimate_chance(const scenario::Scenario& scenario, const Options& 
   judge(scenario.limits, result);
   list_held(inputs, result);
   return result;
+}
+
+OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options& options) {
+  const CaseInputs inputs(scenario);
+  require_fuel(inputs);
+  const Condition condition = condition_of(inputs);
+  const bool counts = options.method == Method::plain ||
+                      (!condition.slot() && !inputs.uncertain(inputs.size()).empty());
+  const ChanceResult result = counts ? plain_chance(inputs, options, {})
+                                     : Conditional(inputs, condition, options, {}).run_outside();
+  return {result.outside, result.evaluations};
 }
 
 SideResult estimate_side(const scenario::Scenario& scenario, Side side, double limit,

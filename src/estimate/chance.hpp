@@ -17,6 +17,13 @@ using Progress = std::function<void(std::uint64_t done, std::uint64_t expected)>
 ChanceResult estimate_chance(const scenario::Scenario& scenario, const Options& options,
                              const Progress& progress = {});
 
+/// The chance of landing outside the limits alone.
+struct OutsideResult {
+  Estimate estimate;
+  std::uint64_t evaluations = 0;
+};
+OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options& options);
+
 /// One side alone, without landed content and the rest: P(landed < limit) or P(landed > limit).
 struct SideResult {
   Estimate estimate;

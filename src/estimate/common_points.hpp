@@ -22,6 +22,9 @@ class CommonPoints {
   /// fills. Anything else, and an amount that the scenario did not have, needs other points.
   scenario::Scenario& scenario() { return scenario_; }
 
+  /// From now on 2^log2_points in each replicate.
+  void resize(unsigned log2_points) { size_.log2_points = log2_points; }
+
   /// Fits the leans to the scenario as it stands.
   void fit();
 

@@ -148,22 +148,28 @@ void ClicksOffEarly::evaluate(const CaseBatch& batch, LandingColumns& columns, s
   const double shown = *inputs.scenario().fills[last].amount_l;
   const double* click_off = batch.column(Slot::click_off);
   for (std::size_t fill = 0; fill <= last; ++fill) volumes_.fill_volumes(batch, fill, n, columns);
-  for (std::size_t i = 0; i < n; ++i) {
-    double least = 0.0;  // of the inner input, for the nozzle to click off
-    if (inner_ == Slot::gauge_error) {
-      const double ordered = shown * (1.0 + batch.column(Slot::meter_error(last))[i]);
+  // f holds the least inner input for the nozzle to click off, then the chance of more.
+  if (inner_ == Slot::gauge_error) {
+    const double indicated = inputs.scenario().heel.indicated_l;
+    const double* meter = batch.column(Slot::meter_error(last));
+    for (std::size_t i = 0; i < n; ++i) {
+      const double ordered = shown * (1.0 + meter[i]);
       const double heel = click_off[i] - ordered;
-      least = !(ordered > 0.0)
-                  ? kInfinity
-                  : (heel < 0.0 ? -kInfinity : heel - inputs.scenario().heel.indicated_l);
-    } else if (inner_ == Slot::meter_error(last)) {
-      least = shown > 0.0 ? (click_off[i] - columns.heel()[i]) / shown - 1.0 : kInfinity;
-    } else {
-      least = -columns.short_l()[i];
+      f[i] = !(ordered > 0.0) ? kInfinity : (heel < 0.0 ? -kInfinity : heel - indicated);
     }
-    f[i] = inner_ < inputs.size() ? distributions::complement(inputs[inner_].law, least)
-                                  : (least < 0.0 ? 1.0 : 0.0);
-    if (!nearness.empty()) nearness[i] = -least;
+  } else if (inner_ == Slot::meter_error(last)) {
+    const double* heel = columns.heel();
+    for (std::size_t i = 0; i < n; ++i) {
+      f[i] = shown > 0.0 ? (click_off[i] - heel[i]) / shown - 1.0 : kInfinity;
+    }
+  } else {
+    for (std::size_t i = 0; i < n; ++i) f[i] = -columns.short_l()[i];
+  }
+  for (std::size_t i = 0; i < nearness.size(); ++i) nearness[i] = -f[i];
+  if (inner_ < inputs.size()) {
+    distributions::complement(inputs[inner_].law, f, f);
+  } else {
+    for (std::size_t i = 0; i < n; ++i) f[i] = f[i] < 0.0 ? 1.0 : 0.0;
   }
 }
 
@@ -184,16 +190,19 @@ void RunsDryLater::evaluate(const CaseBatch& batch, LandingColumns& columns, std
   for (std::size_t fill = 0; fill <= last_; ++fill) {
     volumes_.fill_volumes(batch, fill, f.size(), columns);
     if (fill == 0) continue;
-    for (std::size_t i = 0; i < f.size(); ++i) {
-      double dry = columns.heel()[i] < floor ? 1.0 : 0.0;
-      double lack = floor - columns.heel()[i];
-      if (fill == last_ && inner_ < inputs.size()) {
-        const double left = columns.earlier_total()[i] - floor;
-        dry = left < 0.0 ? 1.0 : distributions::complement(inputs[inner_].law, left);
-        lack = -left;
-      }
-      f[i] = std::max(f[i], dry);
-      if (!nearness.empty()) nearness[i] = std::max(nearness[i], lack);
+    const bool inside = fill == last_ && inner_ < inputs.size();
+    double* left = inside ? columns.earlier_total() : columns.heel();  // working columns, now free
+    for (std::size_t i = 0; i < f.size(); ++i) left[i] -= floor;
+    for (std::size_t i = 0; i < nearness.size(); ++i) {
+      nearness[i] = std::max(nearness[i], -left[i]);
+    }
+    if (inside) {
+      // What is burned is never negative: where nothing is left it need not be anything.
+      for (std::size_t i = 0; i < f.size(); ++i) left[i] = left[i] < 0.0 ? -kInfinity : left[i];
+      distributions::complement(inputs[inner_].law, {left, f.size()}, {left, f.size()});
+      for (std::size_t i = 0; i < f.size(); ++i) f[i] = std::max(f[i], left[i]);
+    } else {
+      for (std::size_t i = 0; i < f.size(); ++i) f[i] = std::max(f[i], left[i] < 0.0 ? 1.0 : 0.0);
     }
   }
 }

@@ -65,8 +65,8 @@ std::string amounts(const decide::FillResult& result, UnitSystem units) {
 std::string why(const scenario::Scenario& scenario, const decide::FillResult& result,
                 UnitSystem units) {
   std::string text = chances_heading();
-  if (result.at_nominal) {
-    text += chance_row("outside, by arithmetic", result.at_nominal->outside);
+  if (result.outside_at_nominal) {
+    text += chance_row("outside, by arithmetic", *result.outside_at_nominal);
   }
   if (result.at_safe) {
     text += chance_row("outside, at the safe amount", result.at_safe->outside);
@@ -142,9 +142,7 @@ std::string fill_text(const scenario::Scenario& scenario, const decide::FillResu
 
 std::string fill_json(const scenario::Scenario& scenario, const decide::FillResult& result,
                       const estimate::Options& options, double elapsed_s) {
-  const std::string method = result.at_safe      ? result.at_safe->method
-                             : result.at_nominal ? result.at_nominal->method
-                                                 : "conditional";
+  const std::string method = result.at_safe ? result.at_safe->method : "conditional";
   Json object = opening("fill", scenario, options, method);
   object["evaluations"] = result.evaluations;
   put(object, "elapsed_s", elapsed_s);
@@ -168,8 +166,7 @@ std::string fill_json(const scenario::Scenario& scenario, const decide::FillResu
   using Optional = std::optional<estimate::Estimate>;
   put_estimate("outside_at_safe", result.at_safe ? Optional(result.at_safe->outside) : Optional(),
                result.reason);
-  put_estimate("outside_at_nominal",
-               result.at_nominal ? Optional(result.at_nominal->outside) : Optional(), no_nominal);
+  put_estimate("outside_at_nominal", result.outside_at_nominal, no_nominal);
   put_estimate("clicked_off_early_at_safe",
                result.at_safe ? result.at_safe->clicked_off_early : Optional(), result.reason);
   put(object, "accepted_risk", scenario.limits.accepted_risk);
