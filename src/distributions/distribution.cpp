@@ -146,4 +146,13 @@ bool is_exact(const Distribution& d) {
   return std::holds_alternative<Exact>(d.law());
 }
 
+bool is_log_concave(const Distribution& d) {
+  if (const auto* law = std::get_if<Beta>(&d.law())) return law->a >= 1.0 && law->b >= 1.0;
+  if (const auto* law = std::get_if<std::shared_ptr<const Truncated>>(&d.law())) {
+    return is_log_concave((*law)->base);
+  }
+  return std::holds_alternative<Exact>(d.law()) || std::holds_alternative<Normal>(d.law()) ||
+         std::holds_alternative<Uniform>(d.law()) || std::holds_alternative<Trapezoidal>(d.law());
+}
+
 }  // namespace blendrisk::distributions

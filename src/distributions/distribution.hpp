@@ -95,6 +95,9 @@ double mean(const Distribution& d);
 double lowest(const Distribution& d);
 double highest(const Distribution& d);
 bool is_exact(const Distribution& d);
+/// Whether the density is log-concave (normal, uniform, trapezoidal, beta with a and b >= 1, and
+/// what truncation leaves of them): light tails and one peak. Exact values are, steps are not.
+bool is_log_concave(const Distribution& d);
 
 /// The same over cases: p[i] = P(X < x[i]), q[i] = P(X > x[i]), x[i] = quantile(u[i]), u in (0, 1).
 /// Output as long as input. Normal laws and their truncations are vectorised.

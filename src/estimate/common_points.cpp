@@ -20,6 +20,7 @@ CommonPoints::CommonPoints(const scenario::Scenario& scenario, std::uint64_t see
     OneSide one;
     one.integrand = outside_limit(inputs_, condition, side, limit);
     one.problem = outside_problem(inputs_, condition, side, *one.integrand, seed);
+    one.mixture = mixture_for(one.problem);
     sides_.push_back(std::move(one));
   };
   if (scenario_.limits.minimum) add(Side::below, *scenario_.limits.minimum);
@@ -30,7 +31,7 @@ void CommonPoints::fit() {
   for (OneSide& side : sides_) {
     if (side.problem.slots.empty()) continue;
     Fit fitted = fit_lean(side.problem, workspace_);
-    side.strengths = std::move(fitted.strengths);
+    side.mixture.strengths = std::move(fitted.strengths);
     evaluations_ += fitted.evaluations;
   }
 }
@@ -45,7 +46,7 @@ double CommonPoints::outside() {
       ++evaluations_;
       continue;
     }
-    const Round round = run_round(side.problem, side.strengths, size_, kRound, 1, workspace_, {});
+    const Round round = run_round(side.problem, side.mixture, size_, kRound, 1, workspace_, {});
     evaluations_ += round.evaluations;
     chance += mean_of(round.means).mean;
   }

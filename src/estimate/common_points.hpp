@@ -37,7 +37,7 @@ class CommonPoints {
   struct OneSide {
     std::unique_ptr<Integrand> integrand;
     Problem problem;
-    sampling::Strengths strengths;
+    Mixture mixture;
   };
 
   scenario::Scenario scenario_;

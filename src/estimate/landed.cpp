@@ -33,7 +33,7 @@ Sample draw(const sampling::CaseInputs& inputs, std::optional<std::size_t> condi
         sampling::stream_key({seed, static_cast<std::uint64_t>(sampling::Purpose::landed), r});
     for (std::size_t d = 0; d < slots.size(); ++d) {
       sampling::scrambled_sobol(0, d, key ^ sampling::mixed(d), space.u);
-      sampling::draw_input(inputs, slots[d], space.u, {}, 0.0, {}, space.batch);
+      sampling::draw_input(inputs, slots[d], d, 0.0, {space.u, {}, {}, {}, {}}, space.batch);
     }
     const auto at = static_cast<std::ptrdiff_t>(r * kPoints);
     all.evaluate(space.batch, kPoints, space.columns);

@@ -11,14 +11,16 @@ namespace blendrisk::estimate {
 namespace {
 
 /// Points of the pilot, and of a second one where the first was too small to settle.
+/// Where some are stretched: half leaned, a quarter of the inputs' own law, a quarter stretched.
 constexpr std::size_t kPilot = 64;
 constexpr std::size_t kSecondPilot = 512;
 constexpr std::size_t kEliteShare = 8;
 constexpr int kRounds = 8;
 /// Fewer points than this share carrying the sum are too few to take a mean of.
 constexpr double kLeastShare = 0.2;
+constexpr double kLeastShareStretched = 0.1;
 /// Below this share the leaned points do not serve.
-constexpr double kFailed = 0.03;
+constexpr double kFailed = 0.02;
 constexpr double kNone = -1e300;
 
 /// The pilot points: base uniforms once, coordinates and log weights every round.
@@ -28,36 +30,58 @@ class Pilot {
       : problem_(problem),
         space_(space),
         points_(points),
+        stretch_(mixture_for(problem).stretch),
         base_(points * problem.slots.size()),
         coordinates_(base_),
         log_weight_(points),
-        weight_(points) {
+        weight_(points),
+        leaned_(points, 0.0),
+        stretched_(points, -1.0) {
     const std::uint64_t key =
         sampling::stream_key({problem.seed, static_cast<std::uint64_t>(problem.purpose),
                               static_cast<std::uint64_t>(sampling::Purpose::lean)});
-    for (std::size_t d = 0; d < problem.slots.size(); ++d) {
-      sampling::scrambled_sobol(0, d, key ^ sampling::mixed(d), row(base_, d));
+    const std::size_t inputs = problem.slots.size();
+    for (std::size_t d = 0; d < inputs; ++d) {
+      if (!stretch_) {
+        sampling::scrambled_sobol(0, d, key ^ sampling::mixed(3 * d), row(base_, d));
+        continue;
+      }
+      // Each part is a net of its own.
+      sampling::scrambled_sobol(0, d, key ^ sampling::mixed(3 * d), part(base_, d, 0, 2));
+      sampling::scrambled_sobol(0, d, key ^ sampling::mixed(3 * d + 1), part(base_, d, 2, 3));
+      sampling::scrambled_sobol(0, d, key ^ sampling::mixed(3 * d + 2), part(base_, d, 3, 4));
     }
+    // Each input is stretched as often as every other.
+    for (std::size_t i = 0; stretch_ && i < points_ / 4; ++i) {
+      stretched_[3 * points_ / 4 + i] = static_cast<double>(i % inputs);
+    }
+    std::fill_n(leaned_.begin(), leaned_points(), 1.0);
   }
 
-  /// ln(f own/leaned density) of each point under a lean, kNone where f = 0.
+  /// ln(f own/mixture density) of each point under a lean, kNone where f = 0.
   /// @return whether f is positive at enough of them to take a mean
   bool evaluate(const sampling::Strengths& strengths) {
     coordinates_ = base_;
-    std::fill_n(space_.leaned.begin(), points_, 1.0);
-    std::fill_n(space_.log_ratio.begin(), points_, 0.0);
+    const std::span<double> log_ratio(space_.log_ratio.data(), points_);
+    const std::span<double> stretch(space_.stretch.data(), points_);
+    std::fill(log_ratio.begin(), log_ratio.end(), 0.0);
+    std::fill(stretch.begin(), stretch.end(), 0.0);
     for (std::size_t d = 0; d < problem_.slots.size(); ++d) {
-      sampling::draw_input(*problem_.inputs, problem_.slots[d], row(coordinates_, d),
-                           {space_.leaned.data(), points_}, strengths[d],
-                           {space_.log_ratio.data(), points_}, space_.batch);
+      sampling::draw_input(*problem_.inputs, problem_.slots[d], d, strengths[d],
+                           {row(coordinates_, d), leaned_, stretched_, log_ratio,
+                            stretch_ ? stretch : std::span<double>()},
+                           space_.batch);
     }
     problem_.integrand->evaluate(space_.batch, space_.columns, {space_.f.data(), points_},
                                  {space_.nearness.data(), points_});
+    numeric::exp(log_ratio, log_ratio);
+    const auto inputs = static_cast<double>(problem_.slots.size());
     std::size_t positive = 0;
     for (std::size_t i = 0; i < points_; ++i) {
       const bool hit = space_.f[i] > 1e-300;
       positive += hit ? 1 : 0;
-      log_weight_[i] = hit ? std::log(space_.f[i]) - space_.log_ratio[i] : kNone;
+      const double mixture = mixed(log_ratio[i], stretch[i] / inputs);
+      log_weight_[i] = hit ? std::log(space_.f[i]) - std::log(mixture) : kNone;
     }
     return positive * kEliteShare >= points_;
   }
@@ -76,9 +100,10 @@ class Pilot {
     return sum * sum / squares / static_cast<double>(points_);
   }
 
-  /// weight_ = 1 at the points nearest to the event.
+  /// weight_ = 1 at the points nearest to the event, but for stretched ones, which tell how far a
+  /// single input can go and not where misses are likely.
   void take_elite() {
-    std::vector<std::size_t> order(points_);
+    std::vector<std::size_t> order(stretch_ ? 3 * points_ / 4 : points_);
     std::iota(order.begin(), order.end(), std::size_t{0});
     const std::size_t elite = points_ / kEliteShare;
     std::partial_sort(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(elite),
@@ -123,6 +148,17 @@ class Pilot {
   }
 
  private:
+  /// Without stretched points all are leaned.
+  std::size_t leaned_points() const { return stretch_ ? points_ / 2 : points_; }
+  double mixed(double leaned, double stretched) const {
+    return stretch_ ? 0.5 * leaned + 0.25 + 0.25 * stretched : leaned;
+  }
+
+  /// Quarters [from, to) of a row.
+  std::span<double> part(std::vector<double>& values, std::size_t d, std::size_t from,
+                         std::size_t to) const {
+    return row(values, d).subspan(from * points_ / 4, (to - from) * points_ / 4);
+  }
   std::span<double> row(std::vector<double>& values, std::size_t d) const {
     return {values.data() + d * points_, points_};
   }
@@ -130,7 +166,8 @@ class Pilot {
   const Problem& problem_;
   Workspace& space_;
   std::size_t points_;
-  std::vector<double> base_, coordinates_, log_weight_, weight_;
+  bool stretch_;
+  std::vector<double> base_, coordinates_, log_weight_, weight_, leaned_, stretched_;
 };
 
 bool nearly_same(const sampling::Strengths& a, const sampling::Strengths& b) {
@@ -144,6 +181,7 @@ bool nearly_same(const sampling::Strengths& a, const sampling::Strengths& b) {
 bool fit_with(const Problem& problem, Workspace& workspace, std::size_t points, Fit& fit) {
   Pilot pilot(problem, workspace, points);
   sampling::Strengths strengths(problem.slots.size(), 0.0);
+  const double least = mixture_for(problem).stretch ? kLeastShareStretched : kLeastShare;
   double best_share = kFailed;
   fit.strengths.clear();
   for (int round = 0; round < kRounds; ++round) {
@@ -160,14 +198,14 @@ bool fit_with(const Problem& problem, Workspace& workspace, std::size_t points, 
       fit.strengths = strengths;
     }
     double kept = share;
-    for (double power = 0.6; kept < kLeastShare && power > 1e-3; power *= 0.6) {
+    for (double power = 0.6; kept < least && power > 1e-3; power *= 0.6) {
       kept = pilot.take_power(power);
     }
     const sampling::Strengths next = pilot.matched();
-    if (share >= kLeastShare && nearly_same(next, strengths)) return true;
+    if (share >= least && nearly_same(next, strengths)) return true;
     strengths = next;
   }
-  return best_share >= kLeastShare;
+  return best_share >= least;
 }
 
 }  // namespace

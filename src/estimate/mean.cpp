@@ -10,7 +10,7 @@ namespace blendrisk::estimate {
 namespace {
 
 constexpr unsigned kWithoutLean = 64;
-constexpr std::uint64_t kSmallestWithout = 256;  // four points each
+constexpr std::uint64_t kSmallestWithout = 64 * 9;  // eight points each, and a stretched one
 /// The most points of a round where none of the last one showed a chance at all.
 constexpr std::uint64_t kBudgetOfNone = std::uint64_t{1} << 18U;
 /// Up to here points cost next to nothing, and a round aims at an eighth of the error asked for;
@@ -19,24 +19,24 @@ constexpr std::uint64_t kCheap = std::uint64_t{1} << 18U;
 /// An effective share below this leaves the interval less sure.
 constexpr double kFewCarry = 0.05;
 
-unsigned largest_log2(std::uint64_t budget, unsigned replicates, bool leaned) {
+unsigned largest_log2(std::uint64_t budget, unsigned replicates, const Mixture& mixture) {
   unsigned log2 = 0;
-  while (log2 < 27 && points_in({replicates, log2 + 1}, leaned) <= budget) ++log2;
+  while (log2 < 27 && points_in({replicates, log2 + 1}, mixture) <= budget) ++log2;
   return log2;
 }
 
 /// The size of the next round from the relative error of this one. Points in a net of a smooth
 /// function gain more than their square root; their square root is what is counted on.
-Size grown(const Size& size, double relative_error, double precision, bool leaned,
+Size grown(const Size& size, double relative_error, double precision, const Mixture& mixture,
            std::uint64_t budget) {
   const auto doublings = [&](double target, double rate) {
     return static_cast<unsigned>(
         std::clamp(std::ceil(std::log2(relative_error / target) / rate), 1.0, 40.0));
   };
-  const unsigned last = largest_log2(budget, size.replicates, leaned);
+  const unsigned last = largest_log2(budget, size.replicates, mixture);
   const Size generous{size.replicates,
                       std::min(last, size.log2_points + doublings(precision / 8.0, 1.0))};
-  if (points_in(generous, leaned) <= kCheap) return generous;
+  if (points_in(generous, mixture) <= kCheap) return generous;
   return {size.replicates,
           std::min(last, size.log2_points + std::min(6U, doublings(0.75 * precision, 0.8)))};
 }
@@ -54,11 +54,12 @@ class Growth {
 
   MeanResult run() {
     if (options_.cases && *options_.cases < kSmallestLean) {
-      size_.log2_points = largest_log2(budget(), size_.replicates, false);
+      mixture_.stretch = false;
+      size_.log2_points = largest_log2(budget(), size_.replicates, mixture_);
     } else {
       fit();
       if (options_.cases) {
-        size_.log2_points = largest_log2(budget(), size_.replicates, leaned());
+        size_.log2_points = largest_log2(budget(), size_.replicates, mixture_);
       }
     }
     result_.leaned = leaned();
@@ -83,15 +84,15 @@ class Growth {
   }
 
  private:
-  /// 16 replicates of 8 leaned points and one other.
-  static constexpr std::uint64_t kSmallestLean = 144;
+  /// 16 replicates of 8 leaned points and one each of the others.
+  static constexpr std::uint64_t kSmallestLean = 160;
 
   std::uint64_t budget() const { return std::min(*options_.cases, problem_.budget); }
-  bool leaned() const { return !strengths_.empty(); }
+  bool leaned() const { return mixture_.leaned(); }
 
   void fit() {
     Fit fitted = fit_lean(problem_, workspace_);
-    strengths_ = std::move(fitted.strengths);
+    mixture_.strengths = std::move(fitted.strengths);
     result_.evaluations += fitted.evaluations;
     if (!leaned() && (!options_.cases || *options_.cases >= kSmallestWithout)) {
       size_.replicates = kWithoutLean;
@@ -101,12 +102,11 @@ class Growth {
   Round next_round(std::uint64_t number) {
     std::function<void(std::uint64_t)> tell;
     const std::uint64_t before = result_.evaluations;
-    const std::uint64_t points = points_in(size_, leaned());
+    const std::uint64_t points = points_in(size_, mixture_);
     if (progress_) {
       tell = [&](std::uint64_t done) { progress_(before + done, before + points); };
     }
-    Round round =
-        run_round(problem_, strengths_, size_, number, options_.threads, workspace_, tell);
+    Round round = run_round(problem_, mixture_, size_, number, options_.threads, workspace_, tell);
     result_.evaluations += round.evaluations;
     result_.mean = mean_of(round.means);
     return round;
@@ -116,7 +116,7 @@ class Growth {
     const double chance = complement_ ? 1.0 - result_.mean.mean : result_.mean.mean;
     if (result_.mean.mean > 0.0) return std::sqrt(result_.mean.variance) / chance;
     // No point at all: nothing is known of a rare chance, and enough of one close to 1.
-    return complement_ ? no_hits(points_in(size_, leaned())).interval[1]
+    return complement_ ? no_hits(points_in(size_, mixture_)).interval[1]
                        : std::numeric_limits<double>::infinity();
   }
 
@@ -125,13 +125,13 @@ class Growth {
   /// Sets the size of the next round. @return whether the budget has room for one
   bool grow() {
     const bool none = !(result_.mean.mean > 0.0);
-    const std::uint64_t points = points_in(size_, leaned());
+    const std::uint64_t points = points_in(size_, mixture_);
     if (2 * points > (none ? kBudgetOfNone : problem_.budget)) return false;
     if (none) {
       size_.log2_points =
-          std::min(size_.log2_points + 4, largest_log2(kBudgetOfNone, size_.replicates, leaned()));
+          std::min(size_.log2_points + 4, largest_log2(kBudgetOfNone, size_.replicates, mixture_));
     } else {
-      size_ = grown(size_, relative_error(), options_.precision, leaned(), problem_.budget);
+      size_ = grown(size_, relative_error(), options_.precision, mixture_, problem_.budget);
     }
     return true;
   }
@@ -141,7 +141,7 @@ class Growth {
   const Options& options_;
   Workspace& workspace_;
   const Progress& progress_;
-  sampling::Strengths strengths_;
+  Mixture mixture_ = mixture_for(problem_);
   Size size_;
   MeanResult result_;
 };
@@ -165,8 +165,9 @@ class Complement : public Integrand {
 bool is_likely(const Problem& problem, Workspace& workspace, std::uint64_t& evaluations) {
   constexpr std::uint64_t kRound = ~std::uint64_t{0};  // no other round has this number
   const Size size{1, 6};
-  evaluations += points_in(size, false);
-  return run_round(problem, {}, size, kRound, 1, workspace, {}).means[0] > 0.5;
+  const Mixture own{{}, false};
+  evaluations += points_in(size, own);
+  return run_round(problem, own, size, kRound, 1, workspace, {}).means[0] > 0.5;
 }
 
 /// From the estimate of the complement.

@@ -1,7 +1,8 @@
 #include "estimate/replicates.hpp"
 
 #include <algorithm>
-#include <bit>
+#include <cassert>
+#include <cmath>
 
 #include "estimate/parallel.hpp"
 #include "models/clones.hpp"
@@ -17,10 +18,12 @@ constexpr std::uint64_t kWorthThreads = 1U << 15U;
 /// Batches between two calls of `tell`.
 constexpr std::size_t kWave = 2048;
 
-/// Consecutive points of one set (leaned or own) of one replicate.
+enum class Set : std::uint8_t { main, own, stretched };
+
+/// Consecutive points of one set of one replicate.
 struct Segment {
   std::uint32_t replicate;
-  bool leaned;
+  Set set;
   std::uint32_t first;
   std::uint32_t count;
 };
@@ -35,20 +38,21 @@ struct Plan {
   std::vector<Load> loads;
 };
 
-void add_set(Plan& plan, std::uint32_t replicate, bool leaned, std::uint64_t points) {
+void add_set(Plan& plan, std::uint32_t replicate, Set set, std::uint64_t points) {
   for (std::uint64_t first = 0; first < points; first += kCapacity) {
     const std::uint64_t count = std::min<std::uint64_t>(kCapacity, points - first);
     plan.segments.push_back(
-        {replicate, leaned, static_cast<std::uint32_t>(first), static_cast<std::uint32_t>(count)});
+        {replicate, set, static_cast<std::uint32_t>(first), static_cast<std::uint32_t>(count)});
   }
 }
 
-Plan plan_of(const Size& size, bool with_lean) {
+Plan plan_of(const Size& size, const Mixture& mixture) {
   Plan plan;
   const std::uint64_t points = std::uint64_t{1} << size.log2_points;
   for (std::uint32_t r = 0; r < size.replicates; ++r) {
-    add_set(plan, r, with_lean, points);
-    if (with_lean) add_set(plan, r, false, points / 8);
+    add_set(plan, r, Set::main, points);
+    if (mixture.leaned()) add_set(plan, r, Set::own, points / 8);
+    if (mixture.stretch) add_set(plan, r, Set::stretched, points / 8);
   }
   std::size_t filled = kCapacity;
   for (std::size_t s = 0; s < plan.segments.size(); ++s) {
@@ -69,36 +73,29 @@ struct Sums {
   double f_squared = 0.0;
 };
 
-// f[i] ← w f, w = own density / mixture density.
-BLENDRISK_CLONES void weight_loop(double* f, const double* ratio, std::size_t n) {
+// f[i] ← w f, w = own density / mixture density, from the ratios of each part to the own density.
+BLENDRISK_CLONES void weight_loop(double* f, const double* leaned, const double* stretch,
+                                  double own, double main, double stretched, std::size_t n) {
   for (std::size_t i = 0; i < n; ++i) {
-    f[i] = f[i] / (k_own_share + (1.0 - k_own_share) * ratio[i]);
+    f[i] = f[i] / (own + main * leaned[i] + stretched * stretch[i]);
   }
 }
 
 class Worker {
  public:
-  Worker(const Problem& problem, const sampling::Strengths& strengths, const Plan& plan,
-         std::uint64_t key, Workspace& space, std::vector<Sums>& sums)
-      : problem_(problem),
-        strengths_(strengths),
-        plan_(plan),
-        key_(key),
-        space_(space),
-        sums_(sums) {}
+  Worker(const Problem& problem, const Mixture& mixture, const Plan& plan, std::uint64_t key,
+         Workspace& space, std::vector<Sums>& sums)
+      : problem_(problem), mixture_(mixture), plan_(plan), key_(key), space_(space), sums_(sums) {}
 
   void operator()(std::size_t load) {
     const Load& segments = plan_.loads[load];
-    const std::size_t n = mark_leaned(segments);
+    const std::size_t n = mark(segments);
     std::fill_n(space_.log_ratio.begin(), n, 0.0);
+    std::fill_n(space_.stretch.begin(), n, 0.0);
     for (std::size_t d = 0; d < problem_.slots.size(); ++d) draw(segments, d, n);
     const std::span<double> f(space_.f.data(), n);
     problem_.integrand->evaluate(space_.batch, space_.columns, f, {});
-    if (!strengths_.empty()) {
-      const std::span<double> ratio(space_.log_ratio.data(), n);
-      numeric::exp(ratio, ratio);
-      weight_loop(f.data(), ratio.data(), n);
-    }
+    weight(f);
     std::size_t at = 0;
     for (std::size_t s = segments.from; s < segments.to; ++s) {
       const std::size_t count = plan_.segments[s].count;
@@ -110,15 +107,28 @@ class Worker {
   }
 
  private:
-  std::size_t mark_leaned(const Load& segments) {
-    std::size_t n = 0;
+  /// Says of each point of the batch which law it is drawn from. @return their number
+  std::size_t mark(const Load& segments) {
+    const auto inputs = static_cast<double>(problem_.slots.size());
+    std::size_t at = 0;
     for (std::size_t s = segments.from; s < segments.to; ++s) {
       const Segment& segment = plan_.segments[s];
-      std::fill_n(space_.leaned.begin() + static_cast<std::ptrdiff_t>(n), segment.count,
-                  segment.leaned ? 1.0 : 0.0);
-      n += segment.count;
+      const std::size_t count = segment.count;
+      const bool leans = segment.set == Set::main && mixture_.leaned();
+      std::fill_n(space_.leaned.data() + at, count, leans ? 1.0 : 0.0);
+      double* which = space_.stretched.data() + at;
+      if (segment.set == Set::stretched) {
+        // One more dimension says which input it is.
+        const std::span<std::uint32_t> digits(space_.digits.data(), count);
+        sampling::sobol_digits(segment.first, problem_.slots.size(), digits);
+        sampling::scramble(digits, key_of(segment, problem_.slots.size()), {which, count});
+        for (std::size_t i = 0; i < count; ++i) which[i] = std::floor(which[i] * inputs);
+      } else {
+        std::fill_n(which, count, -1.0);
+      }
+      at += count;
     }
-    return n;
+    return at;
   }
 
   void draw(const Load& segments, std::size_t d, std::size_t n) {
@@ -133,20 +143,43 @@ class Worker {
         digits = fresh;
         digits_first = segment.first;
       }
-      const std::uint64_t name = (std::uint64_t{segment.replicate} * 2 + (segment.leaned ? 1 : 0)) *
-                                     sampling::k_max_dimensions +
-                                 d;
-      sampling::scramble(digits.first(segment.count), key_ ^ sampling::mixed(name),
+      sampling::scramble(digits.first(segment.count), key_of(segment, d),
                          {space_.u.data() + at, segment.count});
       at += segment.count;
     }
-    sampling::draw_input(*problem_.inputs, problem_.slots[d], {space_.u.data(), n},
-                         {space_.leaned.data(), n}, strengths_.empty() ? 0.0 : strengths_[d],
-                         {space_.log_ratio.data(), n}, space_.batch);
+    const auto first = [n](std::vector<double>& column) { return std::span(column).first(n); };
+    const bool stretch = mixture_.stretch;
+    const sampling::Draws draws{first(space_.u), first(space_.leaned),
+                                stretch ? first(space_.stretched) : std::span<double>(),
+                                first(space_.log_ratio),
+                                stretch ? first(space_.stretch) : std::span<double>()};
+    sampling::draw_input(*problem_.inputs, problem_.slots[d], d,
+                         mixture_.leaned() ? mixture_.strengths[d] : 0.0, draws, space_.batch);
+  }
+
+  std::uint64_t key_of(const Segment& segment, std::size_t dimension) const {
+    const std::uint64_t name =
+        (std::uint64_t{segment.replicate} * 3 + static_cast<std::uint64_t>(segment.set)) *
+            sampling::k_max_dimensions +
+        dimension;
+    return key_ ^ sampling::mixed(name);
+  }
+
+  void weight(std::span<double> f) {
+    const bool leaned = mixture_.leaned();
+    if (!leaned && !mixture_.stretch) return;
+    const std::span<double> ratio(space_.log_ratio.data(), f.size());
+    numeric::exp(ratio, ratio);
+    const double all = 8.0 + (leaned ? 1.0 : 0.0) + (mixture_.stretch ? 1.0 : 0.0);
+    const double own = leaned ? 1.0 : 8.0;
+    const double stretched =
+        mixture_.stretch ? 1.0 / static_cast<double>(problem_.slots.size()) : 0.0;
+    weight_loop(f.data(), ratio.data(), space_.stretch.data(), own / all, leaned ? 8.0 / all : 0.0,
+                stretched / all, f.size());
   }
 
   const Problem& problem_;
-  const sampling::Strengths& strengths_;
+  const Mixture& mixture_;
   const Plan& plan_;
   std::uint64_t key_;
   Workspace& space_;
@@ -160,28 +193,35 @@ Workspace::Workspace(const sampling::CaseInputs& inputs)
       columns(k_capacity),
       u(k_capacity),
       leaned(k_capacity),
+      stretched(k_capacity),
       log_ratio(k_capacity),
+      stretch(k_capacity),
       f(k_capacity),
       nearness(k_capacity),
       digits(k_capacity) {}
 
-std::uint64_t points_in(const Size& size, bool leaned) {
-  const std::uint64_t points = std::uint64_t{1} << size.log2_points;
-  return size.replicates * (points + (leaned ? points / 8 : 0));
+Mixture mixture_for(const Problem& problem) {
+  return {{}, !problem.inputs->log_concave()};
 }
 
-Round run_round(const Problem& problem, const sampling::Strengths& strengths, const Size& size,
+std::uint64_t points_in(const Size& size, const Mixture& mixture) {
+  const std::uint64_t points = std::uint64_t{1} << size.log2_points;
+  const std::uint64_t others = (mixture.leaned() ? 1U : 0U) + (mixture.stretch ? 1U : 0U);
+  return size.replicates * (points + others * (points / 8));
+}
+
+Round run_round(const Problem& problem, const Mixture& mixture, const Size& size,
                 std::uint64_t round, unsigned threads, Workspace& workspace,
                 const std::function<void(std::uint64_t)>& tell) {
-  const bool leaned = !strengths.empty();
-  const Plan plan = plan_of(size, leaned);
+  assert(size.log2_points >= 3 || (!mixture.leaned() && !mixture.stretch));
+  const Plan plan = plan_of(size, mixture);
   const std::uint64_t key =
       sampling::stream_key({problem.seed, static_cast<std::uint64_t>(problem.purpose), round});
   std::vector<Sums> sums(plan.segments.size());
   Round result;
-  result.evaluations = points_in(size, leaned);
+  result.evaluations = points_in(size, mixture);
   if (result.evaluations < kWorthThreads || thread_count(threads) == 1) {
-    Worker worker(problem, strengths, plan, key, workspace, sums);
+    Worker worker(problem, mixture, plan, key, workspace, sums);
     for (std::size_t load = 0; load < plan.loads.size(); ++load) {
       worker(load);
       if (tell && (load + 1) % kWave == 0) tell((load + 1) * kCapacity);
@@ -191,7 +231,7 @@ Round run_round(const Problem& problem, const sampling::Strengths& strengths, co
       const std::size_t loads = std::min(kWave, plan.loads.size() - from);
       in_parallel(loads, threads, [&] {
         return [&, from, space = std::make_unique<Workspace>(*problem.inputs)](std::size_t load) {
-          Worker(problem, strengths, plan, key, *space, sums)(from + load);
+          Worker(problem, mixture, plan, key, *space, sums)(from + load);
         };
       });
       if (tell) tell((from + loads) * kCapacity);

@@ -47,21 +47,33 @@ class Workspace {
 
   sampling::CaseBatch batch;
   LandingColumns columns;
-  std::vector<double> u, leaned, log_ratio, f, nearness;
+  std::vector<double> u, leaned, stretched, log_ratio, stretch, f, nearness;
   std::vector<std::uint32_t> digits;
 };
 
-/// The mixture of points: for every eight of the leaned law one of the inputs' own, so that no
-/// weight is above 9.
-inline constexpr double k_own_share = 1.0 / 9.0;
+/// How the points of a replicate are mixed: for eight of the main law (leaned, or the inputs' own
+/// where there is no lean) one of the inputs' own where there is a lean and, where wanted, one with
+/// an input stretched, each in turn at random. No weight is above 10.
+///
+/// With log-concave laws misses are likely in one place, which a fitted lean finds. Others (heavy
+/// tails, rare values) may also miss by one input alone going far, where a lean fitted to
+/// another place would not look: the stretched points see that.
+struct Mixture {
+  sampling::Strengths strengths;  ///< of the lean in the order of problem.slots, or empty
+  bool stretch = false;
 
-/// How many points: 2^log2_points leaned ones and an eighth as many of the inputs' own law in each
-/// replicate; without a lean 2^log2_points of the own law.
+  bool leaned() const { return !strengths.empty(); }
+};
+
+/// The mixture for a problem, without a lean yet.
+Mixture mixture_for(const Problem& problem);
+
+/// 2^log2_points of the main law in each replicate, and an eighth as many of each other.
 struct Size {
   unsigned replicates = 16;
   unsigned log2_points = 4;
 };
-std::uint64_t points_in(const Size& size, bool leaned);
+std::uint64_t points_in(const Size& size, const Mixture& mixture);
 
 /// One round: the mean of each replicate.
 struct Round {
@@ -72,10 +84,9 @@ struct Round {
   double effective_share = 0.0;
 };
 
-/// @param strengths of the lean in the order of problem.slots, or empty
 /// @param round     names the scrambling: another round has other points
 /// @param tell      called with the evaluations done so far in this round, from this thread
-Round run_round(const Problem& problem, const sampling::Strengths& strengths, const Size& size,
+Round run_round(const Problem& problem, const Mixture& mixture, const Size& size,
                 std::uint64_t round, unsigned threads, Workspace& workspace,
                 const std::function<void(std::uint64_t)>& tell);
 

@@ -89,6 +89,12 @@ double CaseInputs::held_share(std::size_t slot) const {
   return input.held ? outside(input.low, input.high) : 0.0;
 }
 
+bool CaseInputs::log_concave() const {
+  return std::all_of(inputs_.begin(), inputs_.end(), [](const Input& input) {
+    return !input.uncertain || distributions::is_log_concave(input.law);
+  });
+}
+
 std::string CaseInputs::may_empty() const {
   constexpr double kHardly = 1e-12;
   if (distributions::cdf(inputs_[Slot::click_off].law, 0.0) > kHardly) return "tank.click-off";

@@ -55,6 +55,9 @@ class CaseInputs {
   /// fuel by a reading outside [0, 1], a heel outside [0, median click-off].
   double held_share(std::size_t slot) const;
 
+  /// Whether every uncertain input's law is log-concave.
+  bool log_concave() const;
+
   /// The key that may leave nothing in the tank after the first fill, in more than 1e-12 of cases;
   /// empty where none does.
   std::string may_empty() const;

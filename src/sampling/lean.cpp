@@ -1,6 +1,7 @@
 #include "sampling/lean.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <memory>
 #include <variant>
@@ -39,7 +40,8 @@ BLENDRISK_CLONES void tilt_loop(double* u, const double* leaned, double theta, d
     log_ratio[i] += offset - size * s;
     const double to = theta < 0.0 ? s : 1.0 - s;
     const double above = to > kSmallest ? to : kSmallest;
-    u[i] = above < kLargest ? above : kLargest;
+    const double held = above < kLargest ? above : kLargest;
+    u[i] = leaned[i] > 0.5 ? held : u[i];
   }
 }
 
@@ -97,31 +99,92 @@ double tilt_with_mean(double mean) {
   return theta;
 }
 
-void draw_input(const CaseInputs& inputs, std::size_t slot, std::span<double> u,
-                std::span<const double> leaned, double strength, std::span<double> log_ratio,
-                CaseBatch& batch) {
-  const Input& input = inputs[slot];
-  const std::size_t n = u.size();
-  double* x = batch.column(slot);
-  const Coordinate coordinate = coordinate_of(input.law);
-  if (coordinate == Coordinate::normal) {
-    const auto& law = std::get<distributions::Normal>(input.law.law());
-    numeric::normal_quantile(u, u);
-    if (strength != 0.0) shift_loop(u.data(), leaned.data(), strength, log_ratio.data(), n);
-    for (std::size_t i = 0; i < n; ++i) x[i] = law.mean + law.sd * u[i];
-  } else if (coordinate == Coordinate::through_normal && strength != 0.0) {
-    numeric::normal_quantile(u, u);
-    shift_loop(u.data(), leaned.data(), strength, log_ratio.data(), n);
-    through_normal(input.law, u, x);
-  } else {
-    if (coordinate == Coordinate::uniform && strength != 0.0) {
-      tilt_loop(u.data(), leaned.data(), strength, log_ratio.data(), n);
-    }
-    distributions::quantile(input.law, u, {x, n});
-    // The coordinate handed back is the one that leans.
-    if (coordinate == Coordinate::through_normal) numeric::normal_quantile(u, u);
+namespace {
+
+constexpr double kFarthest = 1e-24;
+const double k_log_range = std::log(0.5 / kFarthest);
+
+/// The stretched ones' uniforms become tail probabilities, with the sign of the end they are at.
+void stretch_uniforms(const Draws& draws, std::size_t order, std::span<double> sign) {
+  std::fill(sign.begin(), sign.end(), 1.0);
+  if (draws.stretched.empty()) return;
+  for (std::size_t i = 0; i < draws.u.size(); ++i) {
+    if (draws.stretched[i] != static_cast<double>(order)) continue;
+    const bool low = draws.u[i] < 0.5;
+    const double place = low ? 2.0 * draws.u[i] : 2.0 * (1.0 - draws.u[i]);
+    draws.u[i] = kFarthest * std::exp(place * k_log_range);
+    sign[i] = low ? 1.0 : -1.0;
   }
-  batch.hold(input, slot, n);
+}
+
+// Mass 1/2 at either end over the range of ln v.
+BLENDRISK_CLONES void stretch_loop(const double* tail, double* stretch, double log_range,
+                                   std::size_t n) {
+  const double scale = 0.5 / log_range;
+  for (std::size_t i = 0; i < n; ++i) {
+    stretch[i] += tail[i] >= kFarthest ? scale / tail[i] : 0.0;
+  }
+}
+
+void draw_normal(const Input& input, const Draws& draws, std::span<double> sign, double strength,
+                 double* x) {
+  const std::size_t n = draws.u.size();
+  numeric::normal_quantile(draws.u, draws.u);
+  for (std::size_t i = 0; i < n; ++i) draws.u[i] *= sign[i];
+  if (strength != 0.0) {
+    shift_loop(draws.u.data(), draws.leaned.data(), strength, draws.log_ratio.data(), n);
+  }
+  if (!draws.stretch.empty()) {
+    for (std::size_t i = 0; i < n; ++i) sign[i] = -std::abs(draws.u[i]);
+    numeric::normal_cdf(sign, sign);
+    stretch_loop(sign.data(), draws.stretch.data(), k_log_range, n);
+  }
+  if (const auto* law = std::get_if<distributions::Normal>(&input.law.law())) {
+    for (std::size_t i = 0; i < n; ++i) x[i] = law->mean + law->sd * draws.u[i];
+  } else {
+    through_normal(input.law, draws.u, x);
+  }
+}
+
+void draw_uniform(const Input& input, const Draws& draws, std::span<double> sign, double strength,
+                  double* x) {
+  const std::size_t n = draws.u.size();
+  for (std::size_t i = 0; i < n; ++i) {
+    if (sign[i] < 0.0) draws.u[i] = std::min(1.0 - draws.u[i], kLargest);
+  }
+  if (strength != 0.0) {
+    tilt_loop(draws.u.data(), draws.leaned.data(), strength, draws.log_ratio.data(), n);
+  }
+  if (!draws.stretch.empty()) {
+    for (std::size_t i = 0; i < n; ++i) sign[i] = std::min(draws.u[i], 1.0 - draws.u[i]);
+    stretch_loop(sign.data(), draws.stretch.data(), k_log_range, n);
+  }
+  distributions::quantile(input.law, draws.u, {x, n});
+}
+
+}  // namespace
+
+void draw_input(const CaseInputs& inputs, std::size_t slot, std::size_t order, double strength,
+                const Draws& draws, CaseBatch& batch) {
+  constexpr std::size_t kChunk = 512;
+  std::array<double, kChunk> signs;  // NOLINT: written before it is read
+  const Input& input = inputs[slot];
+  double* x = batch.column(slot);
+  const bool normal = coordinate_of(input.law) != Coordinate::uniform;
+  for (std::size_t from = 0; from < draws.u.size(); from += kChunk) {
+    const std::size_t n = std::min(kChunk, draws.u.size() - from);
+    const auto part = [from, n](auto span) { return span.empty() ? span : span.subspan(from, n); };
+    const Draws some{part(draws.u), part(draws.leaned), part(draws.stretched),
+                     part(draws.log_ratio), part(draws.stretch)};
+    const std::span<double> sign(signs.data(), n);
+    stretch_uniforms(some, order, sign);
+    if (normal) {
+      draw_normal(input, some, sign, strength, x + from);
+    } else {
+      draw_uniform(input, some, sign, strength, x + from);
+    }
+  }
+  batch.hold(input, slot, draws.u.size());
 }
 
 }  // namespace blendrisk::sampling

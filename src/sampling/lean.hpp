@@ -29,14 +29,23 @@ inline constexpr double k_most_tilt = 500.0;
 double tilted_mean(double theta);
 double tilt_with_mean(double mean);
 
-/// Draws of input `slot` for cases 0 .. n − 1.
-/// @param u          in: uniforms; out: the (leaned) coordinate
-/// @param leaned     for each case 1 where it is drawn from the leaned law, 0 where from the
-///                   input's own
-/// @param strength   of the lean; 0: none
-/// @param log_ratio  += ln(leaned density / own density) at each case
-void draw_input(const CaseInputs& inputs, std::size_t slot, std::span<double> u,
-                std::span<const double> leaned, double strength, std::span<double> log_ratio,
-                CaseBatch& batch);
+/// Cases of a batch while their inputs are drawn one after the other. All spans have one element a
+/// case.
+struct Draws {
+  std::span<double> u;             ///< in: uniforms; out: the coordinate in which the input leans
+  std::span<const double> leaned;  ///< 1: drawn from the leaned law, 0: from the input's own
+  std::span<const double> stretched;  ///< the number in order of the input that is stretched, or
+                                      ///< −1; empty: none ever is
+  std::span<double> log_ratio;        ///< += ln(leaned density / own density)
+  std::span<double> stretch;          ///< += stretched density / own density
+};
+
+/// Draws input `slot`, the `order`-th of those drawn, under a lean of `strength` (0: none).
+///
+/// A stretched input has the smaller of its two tail probabilities, v, spread evenly in ln v from
+/// 1e-24 to 1/2, at either end: so far out come rare values of any law, where a fitted lean and a
+/// few points of the own law do not.
+void draw_input(const CaseInputs& inputs, std::size_t slot, std::size_t order, double strength,
+                const Draws& draws, CaseBatch& batch);
 
 }  // namespace blendrisk::sampling
