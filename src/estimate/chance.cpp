@@ -15,6 +15,8 @@ using sampling::CaseInputs;
 using sampling::Purpose;
 
 constexpr double kWorthSaying = 0.001;  // share of held draws
+/// The most cases where counting was not asked for.
+constexpr std::uint64_t kFallbackCases = 20'000'000;
 /// For the chances beside the verdict, which may stop short of the precision.
 constexpr std::uint64_t kSideBudget = std::uint64_t{1} << 20U;
 
@@ -161,7 +163,7 @@ ChanceResult answer(const CaseInputs& inputs, const Options& options, const Prog
   if (condition.slot() || inputs.uncertain(inputs.size()).empty()) {
     return Conditional(inputs, condition, options, progress).run();
   }
-  ChanceResult result = plain_chance(inputs, options, progress);
+  ChanceResult result = plain_chance(inputs, options, progress, kFallbackCases);
   result.method = "plain (no content is uncertain, so there is none to condition on)";
   return result;
 }
@@ -184,7 +186,7 @@ OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options
   const Condition condition = condition_of(inputs);
   const bool counts = options.method == Method::plain ||
                       (!condition.slot() && !inputs.uncertain(inputs.size()).empty());
-  const ChanceResult result = counts ? plain_chance(inputs, options, {})
+  const ChanceResult result = counts ? plain_chance(inputs, options, {}, kFallbackCases)
                                      : Conditional(inputs, condition, options, {}).run_outside();
   return {result.outside, result.evaluations};
 }

@@ -155,15 +155,16 @@ void ClicksOffEarly::evaluate(const CaseBatch& batch, LandingColumns& columns, s
     for (std::size_t i = 0; i < n; ++i) {
       const double ordered = shown * (1.0 + meter[i]);
       const double heel = click_off[i] - ordered;
-      f[i] = !(ordered > 0.0) ? kInfinity : (heel < 0.0 ? -kInfinity : heel - indicated);
+      f[i] = !(ordered > 0.0) ? kInfinity
+                              : (heel < -k_tie_l ? -kInfinity : heel + k_tie_l - indicated);
     }
   } else if (inner_ == Slot::meter_error(last)) {
     const double* heel = columns.heel();
     for (std::size_t i = 0; i < n; ++i) {
-      f[i] = shown > 0.0 ? (click_off[i] - heel[i]) / shown - 1.0 : kInfinity;
+      f[i] = shown > 0.0 ? (click_off[i] + k_tie_l - heel[i]) / shown - 1.0 : kInfinity;
     }
   } else {
-    for (std::size_t i = 0; i < n; ++i) f[i] = -columns.short_l()[i];
+    for (std::size_t i = 0; i < n; ++i) f[i] = k_tie_l - columns.short_l()[i];
   }
   for (std::size_t i = 0; i < nearness.size(); ++i) nearness[i] = -f[i];
   if (inner_ < inputs.size()) {

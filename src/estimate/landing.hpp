@@ -69,6 +69,9 @@ class Landing {
 /// CaseInputs::may_empty
 void require_fuel(const sampling::CaseInputs& inputs);
 
+/// An amount that is this little more than there is room for fits [L].
+inline constexpr double k_tie_l = 1e-9;
+
 /// The limit as compared with: a landed content within 1e-12 of a limit meets it, so that rounding
 /// does not decide where a sum comes out at the limit itself.
 double compared_limit(Side side, double limit);

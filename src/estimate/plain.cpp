@@ -20,10 +20,9 @@ using sampling::Slot;
 
 constexpr double kInfinity = std::numeric_limits<double>::infinity();
 constexpr std::size_t kBatch = 1024;
-constexpr std::uint64_t kBlock = 16 * kBatch;   // cases with a stream of their own
-constexpr std::uint64_t kWave = 1024;           // blocks between two words on progress
-constexpr std::uint64_t kKept = 1U << 18U;      // landed contents for the quantiles
-constexpr std::uint64_t kMost = 1'000'000'000;  // cases unless asked for
+constexpr std::uint64_t kBlock = 16 * kBatch;  // cases with a stream of their own
+constexpr std::uint64_t kWave = 1024;          // blocks between two words on progress
+constexpr std::uint64_t kKept = 1U << 18U;     // landed contents for the quantiles
 constexpr std::uint64_t kPilot = kBlock;
 constexpr std::uint64_t kPilotHits = 100;
 
@@ -107,7 +106,7 @@ class Counter {
     counts.sum += landed.sum;
     counts.sum_of_squares += landed.sum_of_squares;
     if (scenario.fills.back().amount_l) {
-      const double over = tally(columns_.short_l(), -kInfinity, 0.0).above;
+      const double over = tally(columns_.short_l(), -kInfinity, k_tie_l).above;
       counts.clicked_off += static_cast<std::uint64_t>(over);
     }
     const double floor = scenario.tank.pickup_floor_l;
@@ -160,7 +159,7 @@ bool reached(std::uint64_t hits, std::uint64_t cases, double precision) {
 
 /// The final run: sized by pilots that grow until they see enough, under other numbers.
 Counts count_to_precision(const sampling::CaseInputs& inputs, const Options& options,
-                          const Progress& progress, std::uint64_t& pilots) {
+                          const Progress& progress, std::uint64_t most, std::uint64_t& pilots) {
   const auto run = [&](std::uint64_t cases, std::uint64_t round) {
     return count_cases(inputs, cases, options.seed, round, options.threads, progress);
   };
@@ -170,16 +169,16 @@ Counts count_to_precision(const sampling::CaseInputs& inputs, const Options& opt
     const Counts pilot = run(size, round++);
     const std::uint64_t hits = pilot.below + pilot.above;
     pilots += pilot.cases;
-    if (hits < kPilotHits && size < kMost / 16) {
+    if (hits < kPilotHits && size < most / 16) {
       size *= 8;
       continue;
     }
-    if (hits == 0) return run(kMost, 0);
+    if (hits == 0) return run(most, 0);
     const double wanted = cases_for(hits, size, options.precision);
     // The most at once, and then some: a pilot's error is not to leave the precision just missed.
     const double spare = 1.0 + 2.0 / std::sqrt(static_cast<double>(hits));
     const auto cases = static_cast<std::uint64_t>(
-        std::clamp(wanted * spare, static_cast<double>(kPilot), static_cast<double>(kMost)));
+        std::clamp(wanted * spare, static_cast<double>(kPilot), static_cast<double>(most)));
     return run(cases, 0);
   }
 }
@@ -213,13 +212,13 @@ Counts count_cases(const sampling::CaseInputs& inputs, std::uint64_t cases, std:
 }
 
 ChanceResult plain_chance(const sampling::CaseInputs& inputs, const Options& options,
-                          const Progress& progress) {
+                          const Progress& progress, std::uint64_t most) {
   const scenario::Scenario& scenario = inputs.scenario();
   const scenario::Limits& limits = scenario.limits;
   std::uint64_t pilots = 0;
   Counts counts = options.cases ? count_cases(inputs, *options.cases, options.seed, 0,
                                               options.threads, progress)
-                                : count_to_precision(inputs, options, progress, pilots);
+                                : count_to_precision(inputs, options, progress, most, pilots);
   ChanceResult result;
   const std::uint64_t n = counts.cases;
   const auto all = static_cast<double>(n);

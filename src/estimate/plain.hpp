@@ -20,8 +20,8 @@ Counts count_cases(const sampling::CaseInputs& inputs, std::uint64_t cases, std:
                    std::uint64_t round, unsigned threads, const Progress& progress);
 
 /// The whole answer by counting: to options.precision on the chance of landing outside the limits
-/// (a pilot sizes a fresh final run), at most 10⁹ cases unless options.cases says how many.
+/// (a pilot sizes a fresh final run), at most `most` cases unless options.cases says how many.
 ChanceResult plain_chance(const sampling::CaseInputs& inputs, const Options& options,
-                          const Progress& progress);
+                          const Progress& progress, std::uint64_t most = 1'000'000'000);
 
 }  // namespace blendrisk::estimate

@@ -96,15 +96,15 @@ bool CaseInputs::log_concave() const {
 }
 
 std::string CaseInputs::may_empty() const {
-  constexpr double kHardly = 1e-12;
+  constexpr double kHardly = 1e-9;
   if (distributions::cdf(inputs_[Slot::click_off].law, 0.0) > kHardly) return "tank.click-off";
   const scenario::Fill& fill = scenario_->fills.front();
   if (!fill.amount_l) return {};
-  const bool nothing_added = *fill.amount_l <= 0.0 ||
-                             distributions::cdf(inputs_[Slot::meter_error(0)].law, -1.0) > kHardly;
+  const double nothing_added =
+      *fill.amount_l > 0.0 ? distributions::cdf(inputs_[Slot::meter_error(0)].law, -1.0) : 1.0;
   const double no_heel =
       distributions::cdf(inputs_[Slot::gauge_error].law, -scenario_->heel.indicated_l);
-  return nothing_added && no_heel > kHardly ? "fill.amount" : "";
+  return nothing_added * no_heel > kHardly ? "fill.amount" : "";
 }
 
 CaseBatch::CaseBatch(const CaseInputs& inputs, std::size_t capacity)
