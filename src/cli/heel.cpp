@@ -10,7 +10,7 @@
 
 namespace blendrisk::cli {
 
-Answer answer_heel(const Arguments& arguments, std::ostream&) {
+Answer answer_heel(const Arguments& arguments, std::ostream& /*err*/) {
   const auto start = std::chrono::steady_clock::now();
   const scenario::Scenario scenario = read_scenario(arguments);
   decide::HeelResult result;

@@ -56,9 +56,9 @@ std::optional<double> highest_reading(const scenario::Scenario& scenario,
                                       std::uint64_t& evaluations, const Effort& effort) {
   const scenario::Scenario filled = as_filled(scenario);
   const Acceptable found = readings(filled, put_indicated, options.seed, effort, evaluations);
-  for (auto span = found.spans.rbegin(); span != found.spans.rend(); ++span) {
-    const double shown = rounded_down(span->high, step_l);
-    if (shown >= span->low) return std::max(shown, 0.0);
+  for (std::size_t i = found.spans.size(); i-- > 0;) {
+    const double shown = rounded_down(found.spans[i].high, step_l);
+    if (shown >= found.spans[i].low) return std::max(shown, 0.0);
   }
   return {};
 }

@@ -30,7 +30,7 @@ constexpr std::array<Form, 10> kForms{{
     {"beta", "beta(low, high, a, b)", 4, 4},
     {"student", "student(center, scale, dof)", 3, 3},
     {"tests", "tests(x1, x2, ...)", 2, kAny},
-    {"measured", "measured(\"file\", \"column\")", 2, 2},
+    {"measured", R"(measured("file", "column"))", 2, 2},
 }};
 constexpr std::string_view kWindowForm = "a window is written in [low, high]";
 
@@ -156,6 +156,7 @@ const Form& form_of(const Parts& parts) {
     if (form.name == parts.name) return form;
   }
   std::vector<std::string> names;
+  names.reserve(kForms.size());
   for (const Form& form : kForms) names.emplace_back(form.name);
   const std::string near = units::nearest(parts.name, names);
   for (const Form& form : kForms) {

@@ -18,11 +18,11 @@ double upper(const Exact& law, double x) {
   return x < law.value ? 1.0 : 0.0;
 }
 
-double lower_quantile(const Exact& law, double) {
+double lower_quantile(const Exact& law, double /*p*/) {
   return law.value;
 }
 
-double upper_quantile(const Exact& law, double) {
+double upper_quantile(const Exact& law, double /*p*/) {
   return law.value;
 }
 

@@ -146,11 +146,11 @@ double mean(const Normal& law) {
   return law.mean;
 }
 
-double lowest(const Normal&) {
+double lowest(const Normal& /*law*/) {
   return -kInfinity;
 }
 
-double highest(const Normal&) {
+double highest(const Normal& /*law*/) {
   return kInfinity;
 }
 
@@ -213,11 +213,11 @@ double mean(const Student& law) {
   return law.center;
 }
 
-double lowest(const Student&) {
+double lowest(const Student& /*law*/) {
   return -kInfinity;
 }
 
-double highest(const Student&) {
+double highest(const Student& /*law*/) {
   return kInfinity;
 }
 

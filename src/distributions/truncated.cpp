@@ -31,7 +31,7 @@ concept WithPartialMean = requires(const Law& law) {
 
 std::string text_of(double value) {
   std::array<char, 32> digits{};
-  const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), value).ptr;
+  auto* const end = std::to_chars(digits.data(), digits.data() + digits.size(), value).ptr;
   return {digits.data(), end};
 }
 

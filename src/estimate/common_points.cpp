@@ -1,6 +1,7 @@
 #include "estimate/common_points.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "estimate/lean_fit.hpp"
 
@@ -11,9 +12,8 @@ constexpr std::uint64_t kRound = 1U << 20U;  // no round of an estimate has this
 
 }  // namespace
 
-CommonPoints::CommonPoints(const scenario::Scenario& scenario, std::uint64_t seed,
-                           unsigned log2_points)
-    : scenario_(scenario), inputs_(scenario_), workspace_(inputs_) {
+CommonPoints::CommonPoints(scenario::Scenario scenario, std::uint64_t seed, unsigned log2_points)
+    : scenario_(std::move(scenario)), inputs_(scenario_), workspace_(inputs_) {
   size_.log2_points = log2_points;
   const Condition condition = condition_of(inputs_);
   const auto add = [&](Side side, double limit) {

@@ -13,7 +13,7 @@ namespace blendrisk::estimate {
 class CommonPoints {
  public:
   /// @param log2_points of each of 16 replicates, see Size
-  CommonPoints(const scenario::Scenario& scenario, std::uint64_t seed, unsigned log2_points);
+  CommonPoints(scenario::Scenario scenario, std::uint64_t seed, unsigned log2_points);
   CommonPoints(const CommonPoints&) = delete;
   CommonPoints& operator=(const CommonPoints&) = delete;
   ~CommonPoints() = default;

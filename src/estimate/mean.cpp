@@ -10,7 +10,7 @@ namespace blendrisk::estimate {
 namespace {
 
 constexpr unsigned kWithoutLean = 64;
-constexpr std::uint64_t kSmallestWithout = 64 * 9;  // eight points each, and a stretched one
+constexpr std::uint64_t kSmallestWithout = 576;  // eight points each, and a stretched one
 /// The most points of a round where none of the last one showed a chance at all.
 constexpr std::uint64_t kBudgetOfNone = std::uint64_t{1} << 18U;
 /// Up to here points cost next to nothing, and a round aims at an eighth of the error asked for;

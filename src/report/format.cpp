@@ -171,7 +171,7 @@ std::string in_gallons(std::string_view text) {
       out += text[at++];
       continue;
     }
-    std::size_t after = static_cast<std::size_t>(end - text.data());
+    auto after = static_cast<std::size_t>(end - text.data());
     const std::size_t number_end = after;
     while (after < text.size() && text[after] == ' ') ++after;
     const std::string_view rest = text.substr(after);
