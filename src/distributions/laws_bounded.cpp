@@ -292,7 +292,7 @@ double partial_mean(const Beta& law, double a, double b, double mass) {
 }
 
 /// The standard deviation.
-double extent(const Beta& law, double, double) {
+double extent(const Beta& law, double, double /*x*/) {
   const double sum = law.a + law.b;
   return (law.high - law.low) * std::sqrt(law.a / sum * (law.b / sum) / (sum + 1.0));
 }
