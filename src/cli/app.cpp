@@ -39,6 +39,7 @@ Answer answer_with_scenario(const std::string& command, const Words& rest, std::
   const Arguments arguments = parse_arguments(command, rest);
   if (arguments.help) return {help_text(command), k_answered};
   if (arguments.version) return {version_text(), k_answered};
+  if (command == "table") return answer_table(arguments, err);
   if (command == "fill") return answer_fill(arguments, err);
   if (command == "heel") return answer_heel(arguments, err);
   return answer_chance(arguments, err);
@@ -47,7 +48,7 @@ Answer answer_with_scenario(const std::string& command, const Words& rest, std::
 Answer answer(const Words& args, std::ostream& err) {
   if (args.empty()) {
     throw UsageError(
-        "no command; chance, fill, heel, new and help are accepted, as in `blendrisk help`");
+        "no command; chance, fill, heel, table, new and help are accepted, as in `blendrisk help`");
   }
   const std::string& command = args.front();
   const Words rest(args.begin() + 1, args.end());
@@ -56,7 +57,7 @@ Answer answer(const Words& args, std::ostream& err) {
     if (!rest.empty()) throw UsageError("--version: stands alone; no other arguments are accepted");
     return {version_text(), k_answered};
   }
-  if (command == "chance" || command == "fill" || command == "heel") {
+  if (command == "chance" || command == "fill" || command == "heel" || command == "table") {
     return answer_with_scenario(command, rest, err);
   }
   if (command == "new") {
@@ -64,11 +65,11 @@ Answer answer(const Words& args, std::ostream& err) {
   }
   if (command.starts_with("-")) {
     throw UsageError("the command comes first, not " + scenario::quoted(command) +
-                     "; chance, fill, heel, new, help, --help and --version are accepted");
+                     "; chance, fill, heel, table, new, help, --help and --version are accepted");
   }
   throw UsageError("unknown command " + scenario::quoted(command) +
                    scenario::nearest_note(command, command_names()) +
-                   "; chance, fill, heel, new and help are accepted");
+                   "; chance, fill, heel, table, new and help are accepted");
 }
 
 int complain(std::ostream& err, const std::string& what, int status) {

@@ -1,5 +1,7 @@
 #include "cli/files.hpp"
 
+#include <unistd.h>
+
 #include <algorithm>
 #include <cerrno>
 #include <cstdio>
@@ -37,6 +39,25 @@ std::string read_bytes(const std::string& path, std::size_t most) {
   }
   if (std::ferror(file.get()) != 0) throw FileError("cannot be read (" + reason(errno) + ")");
   return bytes;
+}
+
+void write_whole(const std::string& path, const std::string& text) {
+  std::error_code ignored;
+  if (std::filesystem::is_directory(path, ignored)) throw FileError("is a directory");
+  const std::string temporary = path + ".part-" + std::to_string(::getpid());
+  errno = 0;
+  std::FILE* file = std::fopen(temporary.c_str(), "wb");
+  if (file == nullptr) throw FileError("cannot be written (" + reason(errno) + ")");
+  const bool written = std::fwrite(text.data(), 1, text.size(), file) == text.size();
+  const int write_error = errno;
+  const bool closed = std::fclose(file) == 0;
+  const int close_error = errno;
+  std::error_code rename_error;
+  if (written && closed) std::filesystem::rename(temporary, path, rename_error);
+  if (written && closed && !rename_error) return;
+  std::filesystem::remove(temporary, ignored);
+  const int code = !written ? write_error : (!closed ? close_error : rename_error.value());
+  throw FileError("cannot be written (" + reason(code) + ")");
 }
 
 std::string path_beside(const std::string& origin, const std::string& path) {

@@ -16,6 +16,10 @@ struct FileError : std::runtime_error {
 /// @throws FileError
 std::string read_bytes(const std::string& path, std::size_t most);
 
+/// Writes the text to a temporary beside `path` and renames it, so that no half file is ever there.
+/// @throws FileError; the temporary is gone then
+void write_whole(const std::string& path, const std::string& text);
+
 /// `path` as seen from the directory of the file `origin`; absolute paths stay.
 std::string path_beside(const std::string& origin, const std::string& path);
 

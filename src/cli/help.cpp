@@ -20,6 +20,7 @@ Commands:
   chance   filling as written, how likely is it to land below the minimum or above the maximum?
   fill     how much must the dispenser show so that the accepted risk is met?
   heel     how empty must the tank be first?
+  table    safe amounts, highest readings or chances over two keys, for one or more scenarios
   new      print a commented starter scenario
   help     this text; `help COMMAND` on a command, `help keys` on the keys of a scenario
 
@@ -61,6 +62,19 @@ The highest reading from which filling until the nozzle clicks off (or as writte
 several fills) keeps the chance of landing outside the limits within limits.accepted-risk; the
 lowest that keeps the chance of running dry within limits.dry-risk; the window between, or why
 there is none and what would do.
+
+Options:
+)help";
+
+constexpr const char* k_table =
+    R"help(Usage: blendrisk table SCENARIO.ini [MORE.ini ...] --rows AXIS --columns AXIS [options]
+       blendrisk table --join PART.csv ... [--output FILE.csv]
+
+A table over two keys. An axis is KEY=FROM:TO:STEP or "KEY=V1; V2; V3"; a plain quantity given to
+an uncertain key moves its law there and keeps its shape (exact(78 %) replaces it).
+  blendrisk table car.ini --rows heel.indicated=2:10:2L --columns "fuel.content=72 %; 76 %; 80 %"
+A large table can be spread: --part 1/4 --output part-1.csv and so on, then --join puts the parts
+together, byte for byte as the whole.
 
 Options:
 )help";
@@ -130,19 +144,20 @@ std::string keys_text() {
 }  // namespace
 
 const std::vector<std::string>& command_names() {
-  static const std::vector<std::string> names{"chance", "fill", "heel", "new", "help"};
+  static const std::vector<std::string> names{"chance", "fill", "heel", "table", "new", "help"};
   return names;
 }
 
 std::string help_text(const std::string& topic) {
   if (topic.empty() || topic == "help") return k_general;
-  if (topic == "chance") return k_chance + options_text();
-  if (topic == "fill") return k_fill + options_text();
-  if (topic == "heel") return k_heel + options_text();
+  if (topic == "chance") return k_chance + options_text(topic);
+  if (topic == "fill") return k_fill + options_text(topic);
+  if (topic == "heel") return k_heel + options_text(topic);
+  if (topic == "table") return k_table + options_text(topic);
   if (topic == "new") return k_new;
   if (topic == "keys") return keys_text();
   throw UsageError("help: no help on " + scenario::quoted(topic) +
-                   "; chance, fill, heel, new and keys are accepted");
+                   "; chance, fill, heel, table, new and keys are accepted");
 }
 
 }  // namespace blendrisk::cli

@@ -24,7 +24,8 @@ using scenario::quoted;
 struct CommonOption {
   const char* name;
   const char* argument;  ///< nullptr for a switch
-  const char* meaning;   ///< empty where the option is known only to be refused in clear words
+  const char* meaning;
+  const char* only = nullptr;  ///< the one command that has it
 };
 
 constexpr auto k_common = std::to_array<CommonOption>({
@@ -35,7 +36,12 @@ constexpr auto k_common = std::to_array<CommonOption>({
     {"cases", "N", "a fixed number of cases instead, at least 32"},
     {"method", "NAME", "conditional (default) or plain"},
     {"units", "NAME", "metric (default) or us, in the text answer only"},
-    {"output", "FILE", ""},
+    {"rows", "AXIS", "key and values down the table: heel.indicated=2:20:1L", "table"},
+    {"columns", "AXIS", "across: \"fuel.content=70 %; 75 %; 80 %\"", "table"},
+    {"show", "NAME", "amount (default), heel or chance", "table"},
+    {"part", "K/N", "compute the K-th of N shares, for --join", "table"},
+    {"join", nullptr, "put the files of parts together", "table"},
+    {"output", "FILE", "write a .csv file, whole or not at all", "table"},
     {"require", nullptr, "exit with 3 where the accepted risk is not met"},
     {"help", nullptr, "help on the command"},
     {"version", nullptr, "version of the program"},
@@ -146,6 +152,18 @@ T one_of(const std::string& option, const std::string& text,
   throw UsageError("--" + option + ": " + quoted(text) + " is not known; " + list);
 }
 
+report::Part part(const std::string& text) {
+  constexpr const char* accepted = "K/N with K from 1 to N, and N at most 1000000, such as 2/8";
+  const std::size_t slash = text.find('/');
+  if (slash == std::string::npos) {
+    throw UsageError("--part: " + quoted(text) + " is not accepted; " + accepted);
+  }
+  report::Part result;
+  result.count = number<std::size_t>(text.substr(slash + 1), 1, 1'000'000, "part", accepted);
+  result.number = number<std::size_t>(text.substr(0, slash), 1, result.count, "part", accepted);
+  return result;
+}
+
 using Setter = std::function<void(Arguments&, const std::string&)>;
 
 const std::map<std::string, Setter>& setters() {
@@ -179,24 +197,48 @@ const std::map<std::string, Setter>& setters() {
              "units", text,
              {{"metric", report::UnitSystem::metric}, {"us", report::UnitSystem::us}});
        }},
+      {"rows", [](Arguments& a, const std::string& text) { a.rows = text; }},
+      {"columns", [](Arguments& a, const std::string& text) { a.columns = text; }},
+      {"join", [](Arguments& a, const std::string&) { a.join = true; }},
+      {"show",
+       [](Arguments& a, const std::string& text) {
+         a.show = one_of<decide::Show>("show", text,
+                                       {{"amount", decide::Show::amount},
+                                        {"heel", decide::Show::heel},
+                                        {"chance", decide::Show::chance}});
+       }},
+      {"part", [](Arguments& a, const std::string& text) { a.part = part(text); }},
       {"output",
-       [](Arguments&, const std::string&) {
-         throw UsageError(
-             "--output: this command draws no picture; its answer is on standard output");
+       [](Arguments& a, const std::string& text) {
+         if (!text.ends_with(".csv") || text.size() <= 4) {
+           throw UsageError("--output: " + quoted(text) +
+                            " is not accepted; a name ending in .csv");
+         }
+         a.output = text;
        }},
   };
   return all;
 }
 
-void take_positional(Arguments& arguments, const std::string& text) {
+void take_positional(const std::string& command, Arguments& arguments, const std::string& text) {
   // "-h" and the like: there are no short options.
   if (text.size() > 1 && text.front() == '-') fail_unknown(text);
   if (text.empty()) throw UsageError("the scenario's name is empty; a file is accepted");
-  if (!arguments.scenario_path.empty()) {
+  if (!arguments.scenario_path.empty() && command != "table") {
     throw UsageError("two scenarios, " + quoted(arguments.scenario_path) + " and " + quoted(text) +
                      "; one is accepted (a value with spaces needs quotes)");
   }
-  arguments.scenario_path = text;
+  if (arguments.scenario_path.empty()) arguments.scenario_path = text;
+  arguments.scenario_paths.push_back(text);
+}
+
+void check_command_has(const std::string& command, const std::string& name) {
+  for (const CommonOption& option : k_common) {
+    if (name == option.name && option.only != nullptr && command != option.only) {
+      throw UsageError("--" + name + ": is an option of " + option.only + ", not of " + command +
+                       "; `blendrisk help " + command + "` lists what is accepted");
+    }
+  }
 }
 
 }  // namespace
@@ -207,12 +249,13 @@ Arguments parse_arguments(const std::string& command, const std::vector<std::str
   for (const po::option& option : parse(args)) {
     const std::string text = option.value.empty() ? std::string() : option.value.front();
     if (option.position_key >= 0 || option.string_key.empty()) {
-      take_positional(arguments, text);
+      take_positional(command, arguments, text);
       continue;
     }
     if (!seen.insert(option.string_key).second) {
       throw UsageError("--" + option.string_key + ": is given twice; once is accepted");
     }
+    check_command_has(command, option.string_key);
     const auto setter = setters().find(option.string_key);
     if (setter != setters().end()) {
       setter->second(arguments, text);
@@ -237,10 +280,10 @@ bool only_help(const std::string& command, const std::vector<std::string>& args)
                    command + "` takes no arguments, its answer is on standard output");
 }
 
-std::string options_text() {
+std::string options_text(const std::string& command) {
   std::string text;
   for (const CommonOption& option : k_common) {
-    if (*option.meaning == '\0') continue;
+    if (option.only != nullptr && command != option.only) continue;
     std::string head = "  --" + std::string(option.name);
     if (option.argument != nullptr) head += std::string(" ") + option.argument;
     head.resize(std::max<std::size_t>(head.size() + 1, 18), ' ');

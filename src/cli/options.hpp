@@ -7,6 +7,7 @@
 
 #include "estimate/result.hpp"
 #include "report/format.hpp"
+#include "report/table_text.hpp"
 #include "scenario/read.hpp"
 
 /// The command line after the command, read through Boost.Program_options. Scenario keys are
@@ -19,10 +20,16 @@ struct UsageError : std::runtime_error {
 };
 
 struct Arguments {
-  std::string scenario_path;
+  std::string scenario_path;                ///< the first of
+  std::vector<std::string> scenario_paths;  ///< more than one only for table
   std::vector<scenario::Override> overrides;
   estimate::Options options;
   report::UnitSystem units = report::UnitSystem::metric;
+  std::string rows, columns;  ///< table: axes as given
+  decide::Show show = decide::Show::amount;
+  std::optional<report::Part> part;
+  bool join = false;
+  std::string output;  ///< empty: standard output
   bool json = false;
   bool require = false;
   bool help = false;
@@ -38,7 +45,7 @@ Arguments parse_arguments(const std::string& command, const std::vector<std::str
 /// @return whether help is asked for
 bool only_help(const std::string& command, const std::vector<std::string>& args);
 
-/// The common options with their meaning, for the help.
-std::string options_text();
+/// The options of a command with their meaning, for the help.
+std::string options_text(const std::string& command);
 
 }  // namespace blendrisk::cli

@@ -15,27 +15,31 @@ constexpr std::size_t k_largest_data = 64'000'000;
 
 }  // namespace
 
-scenario::Scenario read_scenario(const Arguments& arguments) {
-  const std::string& path = arguments.scenario_path;
-  scenario::Source source{path, {}};
+ScenarioFile::ScenarioFile(const std::string& path) : path_(path) {
   try {
-    source.text = read_bytes(path, scenario::k_largest_text);
+    text_ = read_bytes(path, scenario::k_largest_text);
   } catch (const FileError& error) {
     throw scenario::InputError(scenario::escaped(path) + ": " + error.what() +
                                "; a scenario file is accepted");
   }
-  const auto read_data = [&](const std::string& data_path) {
+}
+
+scenario::Scenario ScenarioFile::read(const std::vector<scenario::Override>& overrides) const {
+  const auto read_data = [this](const std::string& data_path) {
     const std::string shown = scenario::escaped(data_path);
     try {
-      std::string text =
-          read_bytes(path_beside(arguments.scenario_path, data_path), k_largest_data);
+      std::string text = read_bytes(path_beside(path_, data_path), k_largest_data);
       if (text.size() > k_largest_data) throw FileError("is larger than 64 MB");
       return text;
     } catch (const FileError& error) {
       throw FileError(shown + ": " + error.what() + "; a CSV file is accepted");
     }
   };
-  return scenario::read(source, arguments.overrides, read_data);
+  return scenario::read({path_, text_}, overrides, read_data);
+}
+
+scenario::Scenario read_scenario(const Arguments& arguments) {
+  return ScenarioFile(arguments.scenario_path).read(arguments.overrides);
 }
 
 ProgressLine::ProgressLine(std::ostream& err)

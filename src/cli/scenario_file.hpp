@@ -9,7 +9,20 @@
 
 namespace blendrisk::cli {
 
-/// The scenario that the arguments name, with its data files and the keys given beside it.
+/// A scenario file, read once and made into scenarios with any overrides.
+class ScenarioFile {
+ public:
+  /// @throws scenario::InputError where it cannot be read
+  explicit ScenarioFile(const std::string& path);
+
+  /// With its data files and the keys given beside it. @throws scenario::InputError
+  scenario::Scenario read(const std::vector<scenario::Override>& overrides) const;
+
+ private:
+  std::string path_, text_;
+};
+
+/// The scenario that the arguments name, with the keys given beside it.
 /// @throws scenario::InputError
 scenario::Scenario read_scenario(const Arguments& arguments);
 

@@ -110,6 +110,47 @@ Distribution empirical(std::vector<double> values) {
   return Distribution(Empirical{std::make_shared<const std::vector<double>>(std::move(values))});
 }
 
+namespace {
+
+Distribution shifted(const Distribution& d, double by) {
+  struct Shift {
+    double by;
+    Distribution operator()(const Exact& law) const { return exact(law.value + by); }
+    Distribution operator()(const Normal& law) const { return normal(law.mean + by, law.sd); }
+    Distribution operator()(const Uniform& law) const {
+      return uniform(law.low + by, law.high + by);
+    }
+    Distribution operator()(const Trapezoidal& law) const {
+      return trapezoidal(law.low + by, law.flat_from + by, law.flat_to + by, law.high + by);
+    }
+    Distribution operator()(const Arcsine& law) const {
+      return arcsine(law.low + by, law.high + by);
+    }
+    Distribution operator()(const Beta& law) const {
+      return beta(law.low + by, law.high + by, law.a, law.b);
+    }
+    Distribution operator()(const Student& law) const {
+      return student(law.center + by, law.scale, law.dof);
+    }
+    Distribution operator()(const Empirical& law) const {
+      std::vector<double> values = *law.sorted;
+      for (double& value : values) value += by;
+      return empirical(std::move(values));
+    }
+    Distribution operator()(const std::shared_ptr<const Truncated>& law) const {
+      return truncated(shifted(law->base, by), law->low + by, law->high + by);
+    }
+  };
+  return std::visit(Shift{by}, d.law());
+}
+
+}  // namespace
+
+Distribution moved(const Distribution& d, double centre) {
+  const auto* cut = std::get_if<std::shared_ptr<const Truncated>>(&d.law());
+  return shifted(d, centre - mean(cut != nullptr ? (*cut)->base : d));
+}
+
 double cdf(const Distribution& d, double x) {
   return std::visit([x](const auto& law) { return laws::lower(law, x); }, d.law());
 }

@@ -81,6 +81,10 @@ Distribution tests(std::span<const double> values);
 Distribution empirical(std::vector<double> values);
 Distribution truncated(const Distribution& base, double low, double high);
 
+/// The law shifted as a whole, its window too, so that its centre comes to lie at `centre`: the
+/// mean of the law without its window; of a Student law its center.
+Distribution moved(const Distribution& d, double centre);
+
 /// P(X <= x), and P(X < x), which differs where the law has steps.
 double cdf(const Distribution& d, double x);
 double cdf_below(const Distribution& d, double x);

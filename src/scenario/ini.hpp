@@ -12,6 +12,8 @@ struct Entry {
   std::string value;
   std::string place;  ///< "car.ini:12: heel.indicated: ", the head of an error message
   std::size_t line;   ///< from 1; 0 for the command line
+  /// The law's text that `value`, a plain quantity, moves; empty: none.
+  std::string moves = {};
 };
 
 /// Largest scenario text, in bytes.

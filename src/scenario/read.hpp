@@ -20,6 +20,8 @@ struct InputError : std::runtime_error {
 struct Override {
   std::string key;
   std::string value;
+  /// Along an axis: a plain quantity for an uncertain key moves its law there and keeps its shape.
+  bool along_axis = false;
 };
 
 struct Source {

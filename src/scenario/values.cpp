@@ -40,7 +40,8 @@ Values::Values(const Source& source, const std::vector<Override>& overrides,
   }
   std::set<std::string> overridden;
   for (const Override& each : overrides) {
-    if (!overridden.insert(each.key).second) {
+    // An axis may go along a key that is also given beside the file: it moves that.
+    if (!each.along_axis && !overridden.insert(each.key).second) {
       throw InputError("--" + escaped(each.key) + ": is given twice; once is accepted");
     }
     apply(each);
@@ -67,7 +68,14 @@ void Values::apply(const Override& override_of) {
     // Only what the file says gives way; two overrides that exclude each other are an error.
     if (found != entries_.end() && found->second.line > 0) entries_.erase(found);
   }
-  entries_.insert_or_assign(override_of.key, Entry{override_of.key, std::move(value), place, 0});
+  Entry entry{override_of.key, std::move(value), place, 0, {}};
+  const Key& key = *find_key(override_of.key);
+  if (override_of.along_axis && key.kind == Kind::uncertain &&
+      entry.value.find('(') == std::string::npos) {
+    const auto found = entries_.find(override_of.key);
+    entry.moves = found == entries_.end() ? key.default_text : found->second.value;
+  }
+  entries_.insert_or_assign(override_of.key, std::move(entry));
 }
 
 bool Values::has_section(const std::string& section) const {
@@ -124,6 +132,12 @@ Distribution Values::distribution(const std::string& key) const {
   Distribution law;
   try {
     law = distributions::parse_distribution(given_text, known.dimension, column);
+    const auto entry = entries_.find(key);
+    if (entry != entries_.end() && !entry->second.moves.empty()) {
+      const double to = distributions::mean(law);
+      law = distributions::moved(
+          distributions::parse_distribution(entry->second.moves, known.dimension, column), to);
+    }
   } catch (const distributions::TextError& error) {
     fail(key, error.what() + std::string("; ") + error.accepted);
   } catch (const ColumnError& error) {

@@ -1,0 +1,144 @@
+#include "decide/table.hpp"
+
+#include <atomic>
+#include <chrono>
+#include <csignal>
+#include <stdexcept>
+
+#include "cli/app.hpp"
+#include "cli/commands.hpp"
+#include "cli/files.hpp"
+#include "cli/scenario_file.hpp"
+#include "report/table_text.hpp"
+#include "scenario/quoting.hpp"
+
+namespace blendrisk::cli {
+namespace {
+
+constexpr std::size_t k_largest_part = 256'000'000;
+constexpr std::size_t k_most_cells = 4'000'000;
+
+std::atomic<bool> interrupted{false};
+static_assert(std::atomic<bool>::is_always_lock_free);
+
+/// While it lives, an interrupt asks the computation to stop in place of ending the program, so
+/// that nothing half done is left.
+class InterruptGuard {
+ public:
+  InterruptGuard() : before_(std::signal(SIGINT, [](int) { interrupted = true; })) {}
+  InterruptGuard(const InterruptGuard&) = delete;
+  InterruptGuard& operator=(const InterruptGuard&) = delete;
+  ~InterruptGuard() { std::signal(SIGINT, before_); }
+
+ private:
+  void (*before_)(int);
+};
+
+void write_file(const std::string& path, const std::string& text) {
+  try {
+    write_whole(path, text);
+  } catch (const FileError& error) {
+    throw std::runtime_error(scenario::escaped(path) + ": " + error.what());
+  }
+}
+
+Answer join(const Arguments& arguments) {
+  std::vector<std::string> parts;
+  for (const std::string& path : arguments.scenario_paths) {
+    try {
+      parts.push_back(read_bytes(path, k_largest_part));
+    } catch (const FileError& error) {
+      throw UsageError(scenario::escaped(path) + ": " + error.what() +
+                       "; files of `table --part k/n` are accepted");
+    }
+    try {
+      report::check_part(parts.back());
+    } catch (const std::invalid_argument& error) {
+      throw UsageError(scenario::escaped(path) + ": " + error.what());
+    }
+  }
+  std::string whole;
+  try {
+    whole = report::joined_csv(parts);
+  } catch (const std::invalid_argument& error) {
+    throw UsageError(std::string("--join: ") + error.what());
+  }
+  if (arguments.output.empty()) return {whole, k_answered};
+  write_file(arguments.output, whole);
+  return {"", k_answered};
+}
+
+report::TableView view_of(const Arguments& arguments) {
+  report::TableView view;
+  if (arguments.rows.empty() || arguments.columns.empty()) {
+    throw UsageError(
+        "table: --rows and --columns are both needed, as in --rows heel.indicated=2:20:1L "
+        "--columns \"fuel.content=70 %; 75 %; 80 %\"");
+  }
+  view.rows = scenario::parse_axis(arguments.rows, "rows");
+  view.columns = scenario::parse_axis(arguments.columns, "columns");
+  if (view.rows.key == view.columns.key) {
+    throw UsageError("--columns: goes along the key of --rows; another key is accepted");
+  }
+  view.show = arguments.show;
+  view.files = arguments.scenario_paths;
+  if (view.files.size() * view.cells_each() > k_most_cells) {
+    throw UsageError("table: there are more than 4000000 cells; fewer are accepted");
+  }
+  return view;
+}
+
+}  // namespace
+
+Answer answer_table(const Arguments& arguments, std::ostream& err) {
+  if (arguments.join) return join(arguments);
+  const auto start = std::chrono::steady_clock::now();
+  report::TableView view = view_of(arguments);
+  const bool csv = !arguments.output.empty();
+  if (arguments.part && !csv) {
+    throw UsageError("--part: needs --output FILE.csv, which --join puts together");
+  }
+  std::vector<ScenarioFile> files;
+  for (const std::string& path : view.files) {
+    files.emplace_back(path);
+    view.scenarios.push_back(files.back().read(arguments.overrides));
+  }
+  const std::size_t each = view.cells_each();
+  const std::size_t columns = view.columns.values.size();
+  const auto scenario_of = [&](std::size_t cell) {
+    std::vector<scenario::Override> overrides = arguments.overrides;
+    overrides.push_back({view.rows.key, view.rows.values[cell % each / columns], true});
+    overrides.push_back({view.columns.key, view.columns.values[cell % columns], true});
+    return files[cell / each].read(overrides);
+  };
+  const std::size_t all = view.files.size() * each;
+  const report::Part part = arguments.part.value_or(report::Part{});
+  const std::size_t from = report::first_cell(part, all);
+  const std::size_t to = report::first_cell({part.number + 1, part.count}, all);
+  const double step = view.show == decide::Show::heel ? report::gauge_step(arguments.units)
+                                                      : report::dispenser_step(arguments.units);
+  {
+    const InterruptGuard guard;
+    ProgressLine line(err);
+    try {
+      view.cells = decide::table_cells(from, to, scenario_of, view.show, arguments.options, step,
+                                       [&](std::size_t done, std::size_t cells) {
+                                         line.show(done, cells, "cells");
+                                         return !interrupted;
+                                       });
+    } catch (const estimate::ImpossibleScenario& error) {
+      throw scenario::InputError(std::string("table: in a cell, ") + error.what());
+    }
+  }
+  if (interrupted) throw std::runtime_error("interrupted; nothing was written");
+  if (csv) {
+    write_file(arguments.output, report::table_csv(view, arguments.part));
+    return {"", k_answered};
+  }
+  const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
+  return {arguments.json ? report::table_json(view, arguments.options, elapsed.count())
+                         : report::table_text(view, arguments.options, arguments.units),
+          k_answered};
+}
+
+}  // namespace blendrisk::cli

@@ -1,0 +1,39 @@
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "estimate/chance.hpp"
+
+namespace blendrisk::decide {
+
+/// What the cells of a table hold.
+enum class Show { amount, heel, chance };
+
+/// One cell: the safe amount or the highest reading [L], none where no value will do; or the chance
+/// of landing outside the limits.
+struct Cell {
+  std::optional<double> litres;
+  std::optional<estimate::Estimate> chance;
+};
+
+/// @param step_l of the display that amounts or readings are rounded to
+/// @throws estimate::ImpossibleScenario
+Cell table_cell(const scenario::Scenario& scenario, Show show, const estimate::Options& options,
+                double step_l);
+
+/// Makes the scenario of a cell by its number.
+using CellScenario = std::function<scenario::Scenario(std::size_t)>;
+
+/// Told the cells done and to do, from the calling thread; returns false to give up.
+using CellProgress = std::function<bool(std::size_t done, std::size_t all)>;
+
+/// Cells [from, to) on options.threads threads, each cell on one: the same on any number. Empty
+/// where progress said to give up. Exceptions of the two functions are thrown on.
+std::vector<Cell> table_cells(std::size_t from, std::size_t to, const CellScenario& scenario_of,
+                              Show show, const estimate::Options& options, double step_l,
+                              const CellProgress& progress);
+
+}  // namespace blendrisk::decide

@@ -1,0 +1,278 @@
+#include "report/table_text.hpp"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <map>
+#include <stdexcept>
+#include <string_view>
+
+#include "report/json_parts.hpp"
+#include "report/labels.hpp"
+#include "report/plain_text.hpp"
+#include "report/sections.hpp"
+
+namespace blendrisk::report {
+namespace {
+
+using decide::Cell;
+using decide::Show;
+
+constexpr std::string_view k_part_head = "# blendrisk table, part ";
+
+std::string_view show_name(Show show) {
+  switch (show) {
+    case Show::amount:
+      return "safe_amount_l";
+    case Show::heel:
+      return "highest_indicated_l";
+    case Show::chance:
+      break;
+  }
+  return "chance";
+}
+
+std::string_view none_reason(Show show) {
+  return show == Show::amount ? "no amount meets the accepted risk"
+                              : "no reading meets the accepted risk";
+}
+
+std::string meaning(Show show) {
+  switch (show) {
+    case Show::amount:
+      return "The smallest amount on the dispenser that keeps the chance of landing outside the "
+             "limits within the accepted risk";
+    case Show::heel:
+      return "The highest reading from which the fill keeps the chance of landing outside the "
+             "limits within the accepted risk";
+    case Show::chance:
+      break;
+  }
+  return "The chance of landing outside the limits";
+}
+
+std::string cell_text(const Cell& cell, Show show, UnitSystem units) {
+  if (cell.chance) return estimate_text(*cell.chance);
+  if (!cell.litres) return "none";
+  return show == Show::amount ? dispenser_text(*cell.litres, units)
+                              : gauge_text(*cell.litres, units);
+}
+
+std::string grid(const TableView& view, std::size_t which, UnitSystem units) {
+  const auto shown = [units](const std::string& value) {
+    return cleaned(units == UnitSystem::us ? in_gallons(value) : value);
+  };
+  std::vector<std::vector<std::string>> lines;
+  lines.push_back({""});
+  for (const std::string& value : view.columns.values) lines[0].push_back(shown(value));
+  std::size_t at = which * view.cells_each();
+  for (const std::string& value : view.rows.values) {
+    lines.push_back({shown(value)});
+    for (std::size_t c = 0; c < view.columns.values.size(); ++c) {
+      lines.back().push_back(cell_text(view.cells[at++], view.show, units));
+    }
+  }
+  std::vector<std::size_t> widths(lines[0].size(), 0);
+  for (const auto& line : lines) {
+    for (std::size_t c = 0; c < line.size(); ++c) widths[c] = std::max(widths[c], width(line[c]));
+  }
+  std::string text;
+  for (const auto& line : lines) {
+    std::string row_text = " ";
+    for (std::size_t c = 0; c < line.size(); ++c) {
+      row_text += " " + std::string(widths[c] - width(line[c]) + 1, ' ') + line[c];
+    }
+    text += row_text + "\n";
+  }
+  return text;
+}
+
+std::string number_text(double value) {
+  std::array<char, 40> digits{};
+  char* end = std::to_chars(digits.data(), digits.data() + digits.size(), value + 0.0).ptr;
+  return {digits.data(), end};
+}
+
+/// RFC 4180: quoted where a comma, a quote or a line break is inside.
+std::string field(const std::string& text) {
+  if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
+  std::string quoted_text = "\"";
+  for (const char c : text) {
+    if (c == '"') quoted_text += '"';
+    quoted_text += c;
+  }
+  return quoted_text + "\"";
+}
+
+std::string csv_head(const TableView& view) {
+  std::string line = "scenario," + field(view.rows.key) + "," + field(view.columns.key) + ",";
+  if (view.show == Show::chance) {
+    return line + "chance,standard_error,interval_95_low,interval_95_high\n";
+  }
+  return line.append(show_name(view.show)).append(",reason\n");
+}
+
+std::string csv_cell(const TableView& view, std::size_t number, const Cell& cell) {
+  const std::size_t each = view.cells_each();
+  const std::size_t columns = view.columns.values.size();
+  std::string line = field(view.files[number / each]) + "," +
+                     field(view.rows.values[number % each / columns]) + "," +
+                     field(view.columns.values[number % columns]) + ",";
+  if (cell.chance) {
+    return line + number_text(cell.chance->chance) + "," +
+           number_text(cell.chance->standard_error) + "," + number_text(cell.chance->interval[0]) +
+           "," + number_text(cell.chance->interval[1]) + "\n";
+  }
+  if (cell.litres) return line + number_text(*cell.litres) + ",\n";
+  return line.append(",").append(none_reason(view.show)).append("\n");
+}
+
+Json cell_json(const Cell& cell) {
+  if (cell.chance) return estimate_json(*cell.chance);
+  return cell.litres ? number(*cell.litres) : Json(nullptr);
+}
+
+Json axis_json(const scenario::Axis& axis) {
+  Json object = Json::object();
+  object["key"] = axis.key;
+  object["values"] = axis.values;
+  return object;
+}
+
+/// A part's text taken apart.
+struct Piece {
+  std::size_t number, count;
+  std::string head, lines;
+};
+
+Piece piece_of(const std::string& text) {
+  Piece piece{};
+  const std::size_t end = text.find('\n');
+  const std::size_t head_end = end == std::string::npos ? end : text.find('\n', end + 1);
+  const std::string first = text.substr(0, end);
+  const char* at = first.data() + k_part_head.size();
+  const char* last = first.data() + first.size();
+  if (head_end == std::string::npos || !first.starts_with(k_part_head)) {
+    throw std::invalid_argument("is no part of a table; files of `table --part k/n` are accepted");
+  }
+  const auto [of, error] = std::from_chars(at, last, piece.number);
+  const std::string_view between(of, static_cast<std::size_t>(last - of));
+  constexpr std::string_view k_of = " of ";
+  if (error != std::errc() || !between.starts_with(k_of) ||
+      std::from_chars(of + k_of.size(), last, piece.count).ec != std::errc() || piece.number == 0 ||
+      piece.number > piece.count) {
+    throw std::invalid_argument(
+        "does not say which part it is; files of `table --part k/n` are accepted");
+  }
+  piece.head = text.substr(end + 1, head_end - end);
+  piece.lines = text.substr(head_end + 1);
+  return piece;
+}
+
+}  // namespace
+
+std::size_t first_cell(const Part& part, std::size_t cells) {
+  return cells * (part.number - 1) / part.count;
+}
+
+std::string table_text(const TableView& view, const estimate::Options& options, UnitSystem units) {
+  std::string text;
+  bool some_none = false;
+  for (std::size_t s = 0; s < view.scenarios.size(); ++s) {
+    const scenario::Scenario& scenario = view.scenarios[s];
+    text += (s == 0 ? "" : "\n") + title_lines(scenario);
+    text += wrapped(meaning(view.show) +
+                    (view.show == Show::chance
+                         ? std::string(".")
+                         : ", " + short_text(100.0 * scenario.limits.accepted_risk) + " %."));
+    text +=
+        "\n  down:   " + label(view.rows.key) + "\n  across: " + label(view.columns.key) + "\n\n";
+    text += grid(view, s, units);
+  }
+  for (const Cell& cell : view.cells) some_none |= !cell.chance && !cell.litres;
+  if (some_none) text += "\n" + wrapped("none: " + std::string(none_reason(view.show)) + ".");
+  if (view.scenarios.size() == 1) text += assumed_section(view.scenarios.front(), units);
+  text += heading("How it was computed") + row("cells", 16, std::to_string(view.cells.size())) +
+          row("seed", 16, std::to_string(options.seed));
+  return text + cautions_section();
+}
+
+std::string table_json(const TableView& view, const estimate::Options& options, double elapsed_s) {
+  Json object = opening("table", view.scenarios.front(), options, "conditional");
+  put(object, "elapsed_s", elapsed_s);
+  object["show"] = show_name(view.show);
+  object["rows"] = axis_json(view.rows);
+  object["columns"] = axis_json(view.columns);
+  Json all = Json::array();
+  std::size_t at = 0;
+  bool some_none = false;
+  for (std::size_t s = 0; s < view.scenarios.size(); ++s) {
+    Json grid_rows = Json::array();
+    for (std::size_t r = 0; r < view.rows.values.size(); ++r) {
+      Json line = Json::array();
+      for (std::size_t c = 0; c < view.columns.values.size(); ++c) {
+        const Cell& cell = view.cells[at++];
+        some_none |= !cell.chance && !cell.litres;
+        line.push_back(cell_json(cell));
+      }
+      grid_rows.push_back(std::move(line));
+    }
+    all.push_back(std::move(grid_rows));
+  }
+  if (view.scenarios.size() == 1) {
+    object["cells"] = std::move(all[0]);
+  } else {
+    object["scenarios"] = view.files;
+    object["cells"] = std::move(all);
+  }
+  object["reason"] = some_none ? Json(none_reason(view.show)) : Json(nullptr);
+  return closed(std::move(object));
+}
+
+std::string table_csv(const TableView& view, const std::optional<Part>& part) {
+  std::string text;
+  std::size_t number = 0;
+  if (part) {
+    text.append(k_part_head).append(std::to_string(part->number)).append(" of ");
+    text.append(std::to_string(part->count)).append("\n");
+    number = first_cell(*part, view.files.size() * view.cells_each());
+  }
+  text += csv_head(view);
+  for (const Cell& cell : view.cells) text += csv_cell(view, number++, cell);
+  return text;
+}
+
+void check_part(const std::string& text) {
+  piece_of(text);
+}
+
+std::string joined_csv(const std::vector<std::string>& parts) {
+  std::map<std::size_t, Piece> pieces;
+  for (const std::string& text : parts) {
+    Piece piece = piece_of(text);
+    const std::size_t number = piece.number;
+    if (!pieces.empty() && (pieces.begin()->second.head != piece.head ||
+                            pieces.begin()->second.count != piece.count)) {
+      throw std::invalid_argument("is a part of another table; parts of one table are accepted");
+    }
+    if (!pieces.emplace(number, std::move(piece)).second) {
+      throw std::invalid_argument("part " + std::to_string(number) +
+                                  " is given twice; each part once is accepted");
+    }
+  }
+  if (pieces.empty())
+    throw std::invalid_argument("no part is given; files of `table --part k/n` are accepted");
+  const std::size_t count = pieces.begin()->second.count;
+  std::string whole = pieces.begin()->second.head;
+  for (std::size_t number = 1; number <= count; ++number) {
+    const auto found = pieces.find(number);
+    if (found == pieces.end()) {
+      throw std::invalid_argument("part " + std::to_string(number) + " of " +
+                                  std::to_string(count) + " is missing; all parts are accepted");
+    }
+    whole += found->second.lines;
+  }
+  return whole;
+}
+
+}  // namespace blendrisk::report

@@ -1,0 +1,132 @@
+#include "scenario/axis.hpp"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+
+#include "scenario/keys.hpp"
+#include "scenario/quoting.hpp"
+#include "scenario/read.hpp"
+
+namespace blendrisk::scenario {
+namespace {
+
+constexpr const char* k_accepted =
+    "KEY=FROM:TO:STEP such as heel.indicated=2:20:1L, or KEY=V1; V2 such as "
+    "\"fuel.content=70 %; 75 %\"";
+
+[[noreturn]] void fail(const std::string& option, const std::string& wrong,
+                       const std::string& accepted = k_accepted) {
+  throw InputError("--" + option + ": " + wrong + "; " + accepted);
+}
+
+std::string_view trimmed(std::string_view text) {
+  const std::size_t first = text.find_first_not_of(" \t");
+  if (first == std::string_view::npos) return {};
+  return text.substr(first, text.find_last_not_of(" \t") - first + 1);
+}
+
+/// Pieces between separators that stand outside parentheses, brackets and quotes.
+std::vector<std::string_view> split(std::string_view text, char separator) {
+  std::vector<std::string_view> pieces;
+  int depth = 0;
+  bool inside_quotes = false;
+  std::size_t from = 0;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    if (c == '"') inside_quotes = !inside_quotes;
+    if (c == '(' || c == '[') ++depth;
+    if (c == ')' || c == ']') --depth;
+    if (c == separator && depth == 0 && !inside_quotes) {
+      pieces.push_back(trimmed(text.substr(from, i - from)));
+      from = i + 1;
+    }
+  }
+  pieces.push_back(trimmed(text.substr(from)));
+  return pieces;
+}
+
+struct Number {
+  double value;
+  std::string_view unit;
+};
+
+Number number_of(std::string_view text, const std::string& option) {
+  Number number{};
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number.value);
+  if (error != std::errc() || !std::isfinite(number.value)) {
+    fail(option, quoted(text) + " does not begin with a number");
+  }
+  number.unit = trimmed(text.substr(static_cast<std::size_t>(end - text.data())));
+  return number;
+}
+
+/// At most 12 significant digits, so that 0.1 + 0.2 is 0.3.
+std::string text_of(double value, std::string_view unit) {
+  std::array<char, 40> digits{};
+  char* end = std::to_chars(digits.data(), digits.data() + digits.size(), value,
+                            std::chars_format::general, 12)
+                  .ptr;
+  std::string text(digits.data(), end);
+  if (!unit.empty()) text.append(" ").append(unit);
+  return text;
+}
+
+std::vector<std::string> range(const std::vector<std::string_view>& parts,
+                               const std::string& option) {
+  if (parts.size() != 3) fail(option, "a range has three parts");
+  std::array<Number, 3> numbers{};
+  std::string_view unit;
+  for (std::size_t i = 0; i < 3; ++i) {
+    numbers[i] = number_of(parts[i], option);
+    if (numbers[i].unit.empty()) continue;
+    if (!unit.empty() && unit != numbers[i].unit) fail(option, "the range has two units");
+    unit = numbers[i].unit;
+  }
+  const auto& [from, to, step] = numbers;
+  const double steps = (to.value - from.value) / step.value;
+  if (!(step.value != 0.0) || !std::isfinite(steps) || steps < 0.0) {
+    fail(option, "the step does not lead from the first value to the last");
+  }
+  if (steps > static_cast<double>(k_most_values)) {
+    fail(option, "the range has more than " + std::to_string(k_most_values) + " values");
+  }
+  const auto count = static_cast<std::size_t>(std::floor(steps + 1e-9)) + 1;
+  std::vector<std::string> values;
+  values.reserve(count);
+  for (std::size_t i = 0; i < count; ++i) {
+    values.push_back(text_of(from.value + static_cast<double>(i) * step.value, unit));
+  }
+  return values;
+}
+
+}  // namespace
+
+Axis parse_axis(std::string_view text, const std::string& option) {
+  const std::string why = unreadable_because(std::string(text));
+  if (!why.empty()) fail(option, quoted(text) + " " + why);
+  const std::size_t equals = text.find('=');
+  if (equals == std::string_view::npos) fail(option, quoted(text) + " has no =");
+  Axis axis;
+  axis.key = std::string(trimmed(text.substr(0, equals)));
+  if (find_key(axis.key) == nullptr) {
+    fail(option, "unknown key " + quoted(axis.key) + nearest_note(axis.key, key_names()));
+  }
+  const std::string_view values = trimmed(text.substr(equals + 1));
+  const std::vector<std::string_view> parts = split(values, ':');
+  if (parts.size() > 1) {
+    axis.values = range(parts, option);
+    return axis;
+  }
+  for (const std::string_view value : split(values, ';')) {
+    if (value.empty()) fail(option, "a value is empty");
+    axis.values.emplace_back(value);
+  }
+  if (axis.values.size() > k_most_values) {
+    fail(option, "there are more than " + std::to_string(k_most_values) + " values");
+  }
+  return axis;
+}
+
+}  // namespace blendrisk::scenario
