@@ -88,6 +88,18 @@ report::TableView view_of(const Arguments& arguments) {
   return view;
 }
 
+/// Whether every cell has an amount or a reading, or a chance within its scenario's accepted risk.
+bool all_met(const report::TableView& view) {
+  for (std::size_t i = 0; i < view.cells.size(); ++i) {
+    const decide::Cell& cell = view.cells[i];
+    const scenario::Limits& limits = view.scenarios[i / view.cells_each()].limits;
+    const bool met =
+        cell.chance ? cell.chance->chance <= limits.accepted_risk : cell.litres.has_value();
+    if (!met) return false;
+  }
+  return true;
+}
+
 }  // namespace
 
 Answer answer_table(const Arguments& arguments, std::ostream& err) {
@@ -136,9 +148,10 @@ Answer answer_table(const Arguments& arguments, std::ostream& err) {
     return {"", k_answered};
   }
   const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
+  const int status = arguments.require && !all_met(view) ? k_risk_not_met : k_answered;
   return {arguments.json ? report::table_json(view, arguments.options, elapsed.count())
                          : report::table_text(view, arguments.options, arguments.units),
-          k_answered};
+          status};
 }
 
 }  // namespace blendrisk::cli

@@ -34,6 +34,7 @@ endforeach()
 
 find_program(BLENDRISK_BASH bash REQUIRED)
 add_program_test(threads ${BLENDRISK_BASH} tests/threads.sh $<TARGET_FILE:blendrisk_program>)
+add_program_test(table ${BLENDRISK_BASH} tests/table.sh $<TARGET_FILE:blendrisk_program>)
 add_program_test(readme ${BLENDRISK_BASH} tests/readme.sh $<TARGET_FILE:blendrisk_program>)
 add_program_test(package ${BLENDRISK_BASH} tests/package/run.sh ${PROJECT_BINARY_DIR}
                  ${CMAKE_COMMAND} ${CMAKE_CXX_COMPILER})

@@ -95,8 +95,17 @@ Instead what_instead(const scenario::Scenario& scenario, const Amounts& found,
       scenario.heel.content ? distributions::mean(*scenario.heel.content) : *scenario.heel.reading;
   const scenario::Limits& limits = scenario.limits;
   instead.tested_at_least = limits.minimum && old_fuel < *limits.minimum;
-  if (!distributions::is_exact(scenario.fills.back().content)) {
+  const distributions::Distribution& pump = scenario.fills.back().content;
+  if (!distributions::is_exact(pump)) {
     instead.tested_content = tested_content(scenario, quick, instead.tested_at_least, evaluations);
+  }
+  if (instead.tested_content) {
+    // A test that this pump hardly ever passes is no advice.
+    constexpr double kHardlyEver = 0.01;
+    const double passes = instead.tested_at_least
+                              ? distributions::complement(pump, *instead.tested_content)
+                              : distributions::cdf_below(pump, *instead.tested_content);
+    if (passes < kHardlyEver) instead.tested_content.reset();
   }
   if (scenario.fills.size() == 1) {
     instead.second_heel_l = highest_second_reading(scenario, quick, kHeelStep, evaluations);

@@ -48,7 +48,7 @@ std::optional<double> lowest_reading(const scenario::Scenario& scenario, double 
     const double middle = std::floor(0.5 * (low + high));
     (dry_chance(scenario, middle * step_l) <= risk ? high : low) = middle;
   }
-  return high * step_l;
+  return rounded_up(high * step_l, step_l);
 }
 
 std::optional<double> highest_reading(const scenario::Scenario& scenario,

@@ -9,7 +9,9 @@
 namespace blendrisk::report {
 namespace {
 
-constexpr std::size_t k_name_columns = 34;
+constexpr std::size_t k_name_columns = 36;
+/// A risk above this is no advice.
+constexpr double k_most_to_accept = 0.2;
 
 std::string risk_text(const scenario::Scenario& scenario) {
   return "the accepted risk of " + short_text(100.0 * scenario.limits.accepted_risk) + " %";
@@ -36,6 +38,11 @@ std::string verdict(const scenario::Scenario& scenario, const decide::FillResult
   }
   text += "The chance of landing outside the limits is then " +
           estimate_text(result.at_safe->outside) + ", within " + risk_text(scenario) + ".";
+  if (result.outside_at_nominal && result.margin_l && *result.margin_l > 0.0) {
+    text += " At the amount that the arithmetic says it would be " +
+            estimate_text(*result.outside_at_nominal) +
+            ": the margin is there for what is not known exactly.";
+  }
   return wrapped(text);
 }
 
@@ -116,6 +123,7 @@ std::string instead(const scenario::Scenario& scenario, const decide::FillResult
                         " would do, filling until the nozzle clicks off.",
                     "  - ");
   }
+  if (other.least_chance > k_most_to_accept) return text;
   text +=
       wrapped("Accept a risk of " + chance_percent(other.least_chance, 1e-3 * other.least_chance) +
                   ": whether an engine bears that is not for a computation to say.",

@@ -17,13 +17,30 @@ bool several(const scenario::Scenario& scenario) {
   return scenario.fills.size() > 1;
 }
 
+/// Kilometres left at a reading, none where the scenario does not know the economy or less than the
+/// reserve is left.
+std::optional<double> distance_left(const scenario::Scenario& scenario,
+                                    const std::optional<double>& indicated_l) {
+  const auto& economy = scenario.heel.economy_l_per_km;
+  if (!indicated_l || !economy || !(*economy > 0.0)) return {};
+  if (*indicated_l < scenario.heel.reserve_l) return {};
+  return (*indicated_l - scenario.heel.reserve_l) / *economy;
+}
+
+void put_distances(Json& object, const scenario::Scenario& scenario,
+                   const decide::HeelResult& result) {
+  const std::string none = "the scenario has no heel.economy, or less than the reserve is left";
+  put(object, "highest_distance_left_km", distance_left(scenario, result.highest_indicated_l),
+      none);
+  put(object, "lowest_distance_left_km", distance_left(scenario, result.lowest_indicated_l), none);
+}
+
 /// "6.5 L indicated", with the distance left where the scenario knows the economy.
 std::string reading(const scenario::Scenario& scenario, double indicated_l, UnitSystem units) {
   std::string text = gauge_text(indicated_l, units) + " indicated";
-  const auto& economy = scenario.heel.economy_l_per_km;
-  if (economy && *economy > 0.0 && indicated_l >= scenario.heel.reserve_l) {
+  if (const auto left = distance_left(scenario, indicated_l)) {
     constexpr double k_km_per_mile = 1.609344;  // exact, NIST Handbook 44 appendix C (from memory)
-    const double km = (indicated_l - scenario.heel.reserve_l) / *economy;
+    const double km = *left;
     text += units == UnitSystem::us ? ", " + fixed_text(km / k_km_per_mile, 0) + " mi left"
                                     : ", " + fixed_text(km, 0) + " km left";
   }
@@ -136,6 +153,7 @@ std::string heel_json(const scenario::Scenario& scenario, const decide::HeelResu
   } else {
     put_null(object, "outside_at_highest", "no reading meets the accepted risk");
   }
+  put_distances(object, scenario, result);
   put(object, "accepted_risk", scenario.limits.accepted_risk);
   put(object, "dry_risk", scenario.limits.dry_risk);
   object["met"] = result.window.has_value();

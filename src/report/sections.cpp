@@ -51,7 +51,8 @@ std::string chances_heading() {
 
 std::string chance_row(const std::string& name, const estimate::Estimate& estimate) {
   const std::string value = estimate_text(estimate);
-  if (estimate.upper_bound_only) return row(name, k_chance_columns, value);
+  // A bound has no interval.
+  if (value.starts_with("below")) return row(name, k_chance_columns, value);
   const bool exact = estimate.interval[0] == estimate.interval[1];
   const std::string interval = exact ? "exact" : interval_text(estimate);
   const std::string head = "  " + padded(name, k_chance_columns) + "  ";

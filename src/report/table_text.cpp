@@ -191,7 +191,15 @@ std::string table_text(const TableView& view, const estimate::Options& options, 
   }
   for (const Cell& cell : view.cells) some_none |= !cell.chance && !cell.litres;
   if (some_none) text += "\n" + wrapped("none: " + std::string(none_reason(view.show)) + ".");
-  if (view.scenarios.size() == 1) text += assumed_section(view.scenarios.front(), units);
+  if (view.scenarios.size() == 1) {
+    scenario::Scenario rest = view.scenarios.front();
+    const auto on_axis = [&view](const scenario::Given& given) {
+      return given.key == view.rows.key || given.key == view.columns.key;
+    };
+    std::erase_if(rest.given, on_axis);
+    std::erase_if(rest.defaults, on_axis);
+    text += assumed_section(rest, units);
+  }
   text += heading("How it was computed") + row("cells", 16, std::to_string(view.cells.size())) +
           row("seed", 16, std::to_string(options.seed));
   return text + cautions_section();

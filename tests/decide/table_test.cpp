@@ -1,0 +1,83 @@
+#include "decide/table.hpp"
+
+#include <gtest/gtest.h>
+
+#include <stdexcept>
+
+#include "decide/fill.hpp"
+#include "decide/heel.hpp"
+#include "tests/scenarios.hpp"
+
+namespace blendrisk::decide {
+namespace {
+
+scenario::Scenario cell_of(std::size_t i) {
+  const std::string reading = std::to_string(2 + i / 3) + " L";
+  const std::string content = std::to_string(74 + 3 * (i % 3)) + " %";
+  return testing::example("sedan.ini", {{"limits.minimum", "60 %"},
+                                        {"heel.indicated", reading, true},
+                                        {"fuel.content", content, true}});
+}
+
+const CellProgress k_go_on = [](std::size_t, std::size_t) { return true; };
+
+std::vector<Cell> cells(std::size_t from, std::size_t to, Show show, unsigned threads) {
+  estimate::Options options;
+  options.threads = threads;
+  return table_cells(from, to, cell_of, show, options, show == Show::heel ? 0.1 : 0.01, k_go_on);
+}
+
+// A table's search takes fewer points: amounts agree to some tenths of a percent of the chance,
+// here half a percent of the amount.
+TEST(Table, CellsAreTheAnswersOfTheCommands) {
+  const auto amounts = cells(0, 6, Show::amount, 1);
+  const auto heels = cells(0, 6, Show::heel, 1);
+  const auto chances = cells(0, 6, Show::chance, 1);
+  int solved = 0;
+  for (std::size_t i = 0; i < 6; ++i) {
+    const auto fill = solve_fill(cell_of(i), {}, 0.01);
+    ASSERT_EQ(amounts[i].litres.has_value(), fill.safe_amount_l.has_value()) << i;
+    if (fill.safe_amount_l) {
+      EXPECT_NEAR(*amounts[i].litres, *fill.safe_amount_l, 0.005 * *fill.safe_amount_l) << i;
+      ++solved;
+    }
+    const auto heel = solve_heel(cell_of(i), {}, 0.1);
+    ASSERT_EQ(heels[i].litres.has_value(), heel.highest_indicated_l.has_value()) << i;
+    if (heel.highest_indicated_l) {
+      EXPECT_NEAR(*heels[i].litres, *heel.highest_indicated_l, 0.101) << i;
+    }
+    const auto outside = estimate::estimate_outside(cell_of(i), {}).estimate;
+    EXPECT_EQ(chances[i].chance->chance, outside.chance) << i;
+  }
+  EXPECT_GT(solved, 2);
+}
+
+TEST(Table, AreTheSameInPartsAndOnThreads) {
+  const auto whole = cells(0, 9, Show::amount, 1);
+  const auto threads = cells(0, 9, Show::amount, 3);
+  const auto first = cells(0, 4, Show::amount, 2);
+  const auto second = cells(4, 9, Show::amount, 1);
+  for (std::size_t i = 0; i < 9; ++i) {
+    EXPECT_EQ(whole[i].litres, threads[i].litres);
+    EXPECT_EQ(whole[i].litres, i < 4 ? first[i].litres : second[i - 4].litres);
+  }
+}
+
+TEST(Table, GivesUpWhenTold) {
+  const auto none = table_cells(0, 9, cell_of, Show::chance, {}, 0.01,
+                                [](std::size_t, std::size_t) { return false; });
+  EXPECT_TRUE(none.empty());
+}
+
+TEST(Table, ErrorsOfACellAreThrownOn) {
+  const CellScenario bad = [](std::size_t i) -> scenario::Scenario {
+    if (i == 5) throw std::runtime_error("cell 5");
+    return cell_of(i);
+  };
+  estimate::Options options;
+  options.threads = 2;
+  EXPECT_THROW(table_cells(0, 9, bad, Show::chance, options, 0.01, k_go_on), std::runtime_error);
+}
+
+}  // namespace
+}  // namespace blendrisk::decide

@@ -1,0 +1,93 @@
+#include "report/table_text.hpp"
+
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+#include <stdexcept>
+
+#include "tests/report/results.hpp"
+
+namespace blendrisk::report {
+namespace {
+
+TableView two_by_two() {
+  TableView view;
+  view.files = {"a car.ini"};
+  view.scenarios = {testing::sedan()};
+  view.rows = {"heel.indicated", {"2 L", "4 L"}};
+  view.columns = {"fuel.content", {"normal(70 %, 2 %)", "80 %"}};
+  view.cells = {{{}, {}}, {30.5, {}}, {{}, {}}, {41.25, {}}};
+  return view;
+}
+
+TEST(TableText, CsvHasALineACell) {
+  EXPECT_EQ(table_csv(two_by_two(), {}),
+            "scenario,heel.indicated,fuel.content,safe_amount_l,reason\n"
+            "a car.ini,2 L,\"normal(70 %, 2 %)\",,no amount meets the accepted risk\n"
+            "a car.ini,2 L,80 %,30.5,\n"
+            "a car.ini,4 L,\"normal(70 %, 2 %)\",,no amount meets the accepted risk\n"
+            "a car.ini,4 L,80 %,41.25,\n");
+}
+
+std::string part_text(std::size_t number, std::size_t count) {
+  TableView view = two_by_two();
+  const Part part{number, count};
+  const std::size_t from = first_cell(part, 4);
+  const std::size_t to = first_cell({number + 1, count}, 4);
+  view.cells = {view.cells.begin() + static_cast<std::ptrdiff_t>(from),
+                view.cells.begin() + static_cast<std::ptrdiff_t>(to)};
+  return table_csv(view, part);
+}
+
+TEST(TableText, PartsJoinToTheWholeInAnyOrder) {
+  const std::string whole = table_csv(two_by_two(), {});
+  for (const std::size_t count : {1U, 2U, 3U, 4U, 7U}) {
+    std::vector<std::string> parts;
+    for (std::size_t k = count; k >= 1; --k) parts.push_back(part_text(k, count));
+    EXPECT_EQ(joined_csv(parts), whole) << count;
+    if (count == 1) continue;
+    parts.pop_back();
+    EXPECT_THROW(joined_csv(parts), std::invalid_argument);
+    parts.push_back(parts.front());
+    EXPECT_THROW(joined_csv(parts), std::invalid_argument);
+  }
+  EXPECT_THROW(joined_csv({}), std::invalid_argument);
+  EXPECT_THROW(joined_csv({whole}), std::invalid_argument);
+  EXPECT_THROW(joined_csv({part_text(1, 2), part_text(2, 3)}), std::invalid_argument);
+  for (const char* bad :
+       {"# blendrisk table, part x of 2\nh\n", "# blendrisk table, part 3 of 2\nh\n",
+        "# blendrisk table, part 0 of 2\nh\n", "# blendrisk table, part 1\nh\n",
+        "# blendrisk table, part 1 of 1"}) {
+    EXPECT_THROW(check_part(bad), std::invalid_argument) << bad;
+  }
+}
+
+TEST(TableText, GridForPeople) {
+  const std::string text = table_text(two_by_two(), {}, UnitSystem::metric);
+  EXPECT_NE(text.find("   2 L               none  30.50 L\n"), std::string::npos) << text;
+  EXPECT_NE(text.find("none: no amount meets the accepted risk."), std::string::npos);
+  EXPECT_NE(text.find("Cautions"), std::string::npos);
+  const std::string us = table_text(two_by_two(), {}, UnitSystem::us);
+  EXPECT_NE(us.find("8.057 gal"), std::string::npos) << us;
+  EXPECT_NE(us.find("0.5283 gal"), std::string::npos) << us;
+}
+
+TEST(TableText, JsonHasRowsColumnsAndCells) {
+  const auto object = nlohmann::json::parse(table_json(two_by_two(), {}, 0.5));
+  EXPECT_EQ(object["command"], "table");
+  EXPECT_EQ(object["rows"]["key"], "heel.indicated");
+  EXPECT_EQ(object["columns"]["values"][1], "80 %");
+  EXPECT_TRUE(object["cells"][0][0].is_null());
+  EXPECT_EQ(object["cells"][1][1], 41.25);
+  EXPECT_EQ(object["reason"], "no amount meets the accepted risk");
+  TableView two = two_by_two();
+  two.files.push_back("b.ini");
+  two.scenarios.push_back(two.scenarios.front());
+  two.cells.insert(two.cells.end(), two.cells.begin(), two.cells.begin() + 4);
+  const auto both = nlohmann::json::parse(table_json(two, {}, 0.5));
+  EXPECT_EQ(both["cells"].size(), 2U);
+  EXPECT_EQ(both["cells"][1][1][1], 41.25);
+}
+
+}  // namespace
+}  // namespace blendrisk::report
