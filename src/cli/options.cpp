@@ -234,10 +234,11 @@ void take_positional(const std::string& command, Arguments& arguments, const std
 
 void check_command_has(const std::string& command, const std::string& name) {
   for (const CommonOption& option : k_common) {
-    if (name == option.name && option.only != nullptr && command != option.only) {
-      throw UsageError("--" + name + ": is an option of " + option.only + ", not of " + command +
-                       "; `blendrisk help " + command + "` lists what is accepted");
-    }
+    if (name != option.name || option.only == nullptr || command == option.only) continue;
+    std::string wrong = "--" + name + ": is an option of ";
+    wrong.append(option.only).append(", not of ").append(command);
+    wrong.append("; `blendrisk help ").append(command).append("` lists what is accepted");
+    throw UsageError(wrong);
   }
 }
 
