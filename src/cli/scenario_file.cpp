@@ -2,6 +2,7 @@
 
 #include <unistd.h>
 
+#include <algorithm>
 #include <iostream>
 
 #include "cli/files.hpp"
@@ -54,9 +55,11 @@ void ProgressLine::show(std::uint64_t done, std::uint64_t expected, const char* 
   if (!wanted_ || now < next_) return;
   next_ = now + std::chrono::milliseconds(200);
   shown_ = true;
-  err_ << "\r\x1b[K" << done << " " << what;
-  if (expected > done) err_ << " of about " << expected;
-  err_ << std::flush;
+  constexpr std::uint64_t k_width = 24;
+  const std::uint64_t all = std::max<std::uint64_t>({done, expected, 1});
+  const std::uint64_t filled = k_width * done / all;
+  err_ << "\r\x1b[K[" << std::string(filled, '#') << std::string(k_width - filled, ' ') << "] "
+       << 100 * done / all << " % of " << all << ' ' << what << std::flush;
 }
 
 }  // namespace blendrisk::cli

@@ -26,8 +26,8 @@ class ScenarioFile {
 /// @throws scenario::InputError
 scenario::Scenario read_scenario(const Arguments& arguments);
 
-/// Shows the share done on one line, and takes the line away in the end. Silent for the first
-/// second and where standard error is no terminal.
+/// Shows a bar of the share done on one line, and takes the line away in the end. Silent for the
+/// first second and where standard error is no terminal.
 class ProgressLine {
  public:
   explicit ProgressLine(std::ostream& err);
