@@ -81,6 +81,13 @@ report::TableView view_of(const Arguments& arguments) {
     throw UsageError("--columns: goes along the key of --rows; another key is accepted");
   }
   view.show = arguments.show;
+  for (const std::string& key : {view.rows.key, view.columns.key}) {
+    const bool solved = (view.show == decide::Show::heel && key == "heel.indicated") ||
+                        (view.show == decide::Show::amount && key == "fill.amount");
+    if (solved || key == "title") {
+      throw UsageError("table: the cells do not depend on " + key + "; another key is accepted");
+    }
+  }
   view.files = arguments.scenario_paths;
   if (view.files.size() * view.cells_each() > k_most_cells) {
     throw UsageError("table: there are more than 4000000 cells; fewer are accepted");

@@ -13,7 +13,7 @@ constexpr double kHeelStep = 0.1;  // litres, for readings in advice
 
 /// Amounts within the risk, as the dispenser shows them.
 struct Amounts {
-  std::optional<double> smallest, largest;
+  std::optional<double> smallest, largest, again_from;
   double least_chance = 1.0, least_at = 0.0;
 };
 
@@ -32,9 +32,12 @@ Amounts amounts(const scenario::Scenario& scenario, std::uint64_t seed, double s
   for (const Span& span : found.spans) {
     const double shown = rounded_up(span.low, step_l);
     if (shown > span.high && span.high < most) continue;  // too narrow for the display
+    if (result.smallest) {
+      result.again_from = shown;
+      break;
+    }
     result.smallest = shown;
     if (span.high < most) result.largest = rounded_down(span.high, step_l);
-    break;
   }
   return result;
 }
@@ -86,9 +89,10 @@ Instead what_instead(const scenario::Scenario& scenario, const Amounts& found,
   const estimate::Options quick = for_solving(options);
   scenario::Scenario full = scenario;
   full.fills.back().amount_l.reset();
-  instead.highest_heel_l = highest_reading(full, quick, kHeelStep, evaluations);
-  if (instead.highest_heel_l && *instead.highest_heel_l >= scenario.heel.indicated_l) {
-    instead.highest_heel_l.reset();
+  const auto readings = readings_within_risk(full, quick, kHeelStep, evaluations);
+  const auto lowest_dry = lowest_reading(scenario, kHeelStep);
+  if (readings && readings->highest < scenario.heel.indicated_l) {
+    instead.highest_heel_l = readings->highest;
   }
   // Which way the fuel has to go: away from the limit that the old fuel is beyond.
   const double old_fuel =
@@ -109,6 +113,10 @@ Instead what_instead(const scenario::Scenario& scenario, const Amounts& found,
   }
   if (scenario.fills.size() == 1) {
     instead.second_heel_l = highest_second_reading(scenario, quick, kHeelStep, evaluations);
+    // Not one that runs the tank dry.
+    if (instead.second_heel_l && (!lowest_dry || *instead.second_heel_l < *lowest_dry)) {
+      instead.second_heel_l.reset();
+    }
   }
   return instead;
 }
@@ -137,23 +145,27 @@ FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Option
     return outside.estimate;
   };
   if (result.nominal_amount_l) result.outside_at_nominal = outside_at(*result.nominal_amount_l);
-  if (!found.smallest) {
+  // The search's own points may be a hair too kind: step on until a fresh estimate agrees.
+  std::optional<double> safe = found.smallest;
+  for (int tries = 0; safe && outside_at(*safe).chance > risk * k_rounding; ++tries) {
+    safe = rounded_up(*safe + step_l, step_l);
+    if (tries == k_most_steps || (found.largest && *safe > *found.largest)) safe.reset();
+  }
+  if (!safe) {
     result.reason =
         "no amount keeps the chance of landing outside the limits within the accepted risk";
     result.instead = what_instead(scenario, found, options, result.evaluations);
     return result;
   }
-  double safe = *found.smallest;
-  // The search's own points may be a hair too kind: step on until a fresh estimate agrees.
-  for (int tries = 0; tries < k_most_steps && outside_at(safe).chance > risk; ++tries) {
-    safe = rounded_up(safe + step_l, step_l);
-  }
-  result.at_safe = at_amount(scenario, safe, options);
+  result.at_safe = at_amount(scenario, *safe, for_solving(options));
   result.evaluations += result.at_safe->evaluations;
   result.safe_amount_l = safe;
   result.largest_amount_l = found.largest;
+  result.again_from_l = found.again_from;
   if (result.nominal_amount_l) {
-    result.margin_l = safe - *result.nominal_amount_l;
+    // A difference of two amounts shown is one that can be shown.
+    const double margin = *safe - *result.nominal_amount_l;
+    result.margin_l = rounded_down(margin + 0.5 * step_l, step_l);
     const auto& price = scenario.fills.back().price_per_l;
     if (price) result.margin_cost = *result.margin_l * *price;
   }

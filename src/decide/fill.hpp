@@ -25,8 +25,11 @@ struct FillResult {
   std::optional<double> safe_amount_l;     ///< the smallest within the accepted risk
   std::optional<double> margin_l;          ///< safe − nominal
   std::optional<double> margin_cost;       ///< where the scenario gives a price
-  std::optional<double> largest_amount_l;  ///< where the other limit binds before the tank is full
-  double room_l = 0.0;                     ///< mean click-off − mean heel
+  std::optional<double> largest_amount_l;  ///< where a limit binds before the tank is full
+  /// Where amounts from here on are within the risk again (an amount may first bring the hose's
+  /// fuel alone).
+  std::optional<double> again_from_l;
+  double room_l = 0.0;                                   ///< mean click-off − mean heel
   std::optional<estimate::ChanceResult> at_safe;         ///< freshly estimated
   std::optional<estimate::Estimate> outside_at_nominal;  ///< the chance at the nominal amount
   std::string reason;                                    ///< why there is no safe amount

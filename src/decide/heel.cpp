@@ -51,14 +51,15 @@ std::optional<double> lowest_reading(const scenario::Scenario& scenario, double 
   return rounded_up(high * step_l, step_l);
 }
 
-std::optional<double> highest_reading(const scenario::Scenario& scenario,
-                                      const estimate::Options& options, double step_l,
-                                      std::uint64_t& evaluations, const Effort& effort) {
+std::optional<Readings> readings_within_risk(const scenario::Scenario& scenario,
+                                             const estimate::Options& options, double step_l,
+                                             std::uint64_t& evaluations, const Effort& effort) {
   const scenario::Scenario filled = as_filled(scenario);
   const Acceptable found = readings(filled, put_indicated, options.seed, effort, evaluations);
   for (std::size_t i = found.spans.size(); i-- > 0;) {
-    const double shown = rounded_down(found.spans[i].high, step_l);
-    if (shown >= found.spans[i].low) return std::max(shown, 0.0);
+    const Readings shown{std::max(rounded_up(found.spans[i].low, step_l), 0.0),
+                         rounded_down(found.spans[i].high, step_l)};
+    if (shown.lowest <= shown.highest) return shown;
   }
   return {};
 }
@@ -75,56 +76,87 @@ std::optional<double> highest_second_reading(const scenario::Scenario& scenario,
   return std::max(shown, 0.0);
 }
 
-HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Options& options,
-                      double step_l) {
-  HeelResult result;
-  const scenario::Scenario filled = as_filled(scenario);
-  const scenario::Limits& limits = scenario.limits;
-  result.lowest_indicated_l = lowest_reading(scenario, step_l);
-  result.highest_indicated_l = highest_reading(scenario, options, step_l, result.evaluations);
-  std::uint64_t exact_cases = 0;
-  result.nominal_highest_l = highest_reading(at_means(scenario), options, step_l, exact_cases);
-  const double risk = limits.accepted_risk;
-  if (result.highest_indicated_l) {
-    // The search's own points may be a hair too kind.
-    double& highest = *result.highest_indicated_l;
-    const auto too_high = [&] {
-      scenario::Scenario at = filled;
-      put_indicated(at, highest);
-      const auto outside = estimate::estimate_outside(at, for_solving(options));
-      result.evaluations += outside.evaluations;
-      return outside.estimate.chance > risk;
-    };
-    for (int tries = 0; tries < k_most_steps && highest >= step_l && too_high(); ++tries) {
-      highest = rounded_down(highest - step_l, step_l);
-    }
-    result.at_highest = fresh(filled, highest, options);
-    result.evaluations += result.at_highest->evaluations;
+namespace {
+
+/// The readings of the search, moved inwards by single steps until fresh estimates agree.
+std::optional<Readings> confirmed(std::optional<Readings> found, const scenario::Scenario& filled,
+                                  const estimate::Options& options, double step_l,
+                                  std::uint64_t& evaluations) {
+  const auto beyond = [&](double reading) {
+    scenario::Scenario at = filled;
+    put_indicated(at, reading);
+    const auto outside = estimate::estimate_outside(at, for_solving(options));
+    evaluations += outside.evaluations;
+    return outside.estimate.chance > filled.limits.accepted_risk * k_rounding;
+  };
+  if (!found) return {};
+  for (int tries = 0; found->lowest <= found->highest && beyond(found->highest); ++tries) {
+    if (tries == k_most_steps) return {};
+    found->highest = rounded_down(found->highest - step_l, step_l);
   }
+  if (!(found->lowest <= found->highest)) return {};
+  for (int tries = 0; tries < k_most_steps && found->lowest > 0.0 &&
+                      found->lowest < found->highest && beyond(found->lowest);
+       ++tries) {
+    found->lowest = rounded_up(found->lowest + step_l, step_l);
+  }
+  return found;
+}
+
+/// Why there is no window, and what would have to give.
+void explain(const scenario::Scenario& scenario, const scenario::Scenario& filled,
+             const estimate::Options& options, double step_l, HeelResult& result) {
   if (!result.lowest_indicated_l) {
     result.reason =
         "no reading up to the capacity keeps the chance of running dry within the dry risk";
-    return result;
+    if (result.highest_indicated_l) {
+      result.dry_risk_at_highest = dry_chance(scenario, *result.highest_indicated_l);
+    }
+    return;
   }
-  if (result.highest_indicated_l && *result.highest_indicated_l >= *result.lowest_indicated_l) {
-    result.window = {*result.lowest_indicated_l, *result.highest_indicated_l};
-    return result;
-  }
-  const estimate::ChanceResult at_lowest = fresh(filled, *result.lowest_indicated_l, options);
-  result.evaluations += at_lowest.evaluations;
-  result.risk_at_lowest = at_lowest.outside.chance;
+  scenario::Scenario at_lowest = filled;
+  put_indicated(at_lowest, *result.lowest_indicated_l);
+  const auto outside = estimate::estimate_outside(at_lowest, for_solving(options));
+  result.evaluations += outside.evaluations;
+  result.risk_at_lowest = outside.estimate.chance;
   if (result.highest_indicated_l) {
     result.dry_risk_at_highest = dry_chance(scenario, *result.highest_indicated_l);
     result.reason =
         "the highest reading within the accepted risk is below the lowest within the dry risk";
   } else {
-    result.reason = "no reading, not even an empty tank, meets the accepted risk";
+    result.reason = "no reading meets the accepted risk";
   }
   if (scenario.fills.size() == 1) {
     scenario::Scenario from_lowest = scenario;
     put_indicated(from_lowest, *result.lowest_indicated_l);
     const auto second = highest_second_reading(from_lowest, options, step_l, result.evaluations);
     if (second && *second >= *result.lowest_indicated_l) result.second_highest_l = second;
+  }
+}
+
+}  // namespace
+
+HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Options& options,
+                      double step_l) {
+  HeelResult result;
+  const scenario::Scenario filled = as_filled(scenario);
+  result.lowest_indicated_l = lowest_reading(scenario, step_l);
+  std::uint64_t exact_cases = 0;
+  if (const auto nominal = readings_within_risk(at_means(scenario), options, step_l, exact_cases)) {
+    result.nominal_highest_l = nominal->highest;
+  }
+  const auto found = confirmed(readings_within_risk(scenario, options, step_l, result.evaluations),
+                               filled, options, step_l, result.evaluations);
+  if (found) {
+    result.highest_indicated_l = found->highest;
+    if (found->lowest > 0.0) result.lowest_for_limits_l = found->lowest;
+    result.at_highest = fresh(filled, found->highest, for_solving(options));
+    result.evaluations += result.at_highest->evaluations;
+  }
+  if (found && result.lowest_indicated_l && found->highest >= *result.lowest_indicated_l) {
+    result.window = {std::max(found->lowest, *result.lowest_indicated_l), found->highest};
+  } else {
+    explain(scenario, filled, options, step_l, result);
   }
   return result;
 }

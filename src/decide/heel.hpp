@@ -13,6 +13,8 @@ namespace blendrisk::decide {
 struct HeelResult {
   std::optional<double> highest_indicated_l;  ///< within the accepted risk
   std::optional<double> lowest_indicated_l;   ///< within the dry risk
+  /// The lowest within the accepted risk, where less would miss another way (a maximum).
+  std::optional<double> lowest_for_limits_l;
   std::optional<std::array<double, 2>> window;
   std::optional<double> nominal_highest_l;           ///< every input at its mean
   std::optional<estimate::ChanceResult> at_highest;  ///< freshly estimated
@@ -30,10 +32,13 @@ struct HeelResult {
 HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Options& options,
                       double step_l);
 
-/// The highest reading alone, for tables and advice: none where no reading will do.
-std::optional<double> highest_reading(const scenario::Scenario& scenario,
-                                      const estimate::Options& options, double step_l,
-                                      std::uint64_t& evaluations, const Effort& effort = {});
+/// Readings within the accepted risk, as the gauge shows them: the span that reaches highest.
+struct Readings {
+  double lowest, highest;
+};
+std::optional<Readings> readings_within_risk(const scenario::Scenario& scenario,
+                                             const estimate::Options& options, double step_l,
+                                             std::uint64_t& evaluations, const Effort& effort = {});
 
 /// The lowest reading within the dry risk, none where no reading up to the capacity is.
 std::optional<double> lowest_reading(const scenario::Scenario& scenario, double step_l);

@@ -17,16 +17,24 @@ constexpr std::size_t k_wave = 64;
 Cell table_cell(const scenario::Scenario& scenario, Show show, const estimate::Options& options,
                 double step_l) {
   const Effort effort{4, 6, {}};
-  std::uint64_t evaluations = 0;
+  Cell cell;
   switch (show) {
     case Show::amount:
-      return {safe_amount(scenario, options, step_l, evaluations, effort), {}};
+      cell.litres = safe_amount(scenario, options, step_l, cell.evaluations, effort);
+      break;
     case Show::heel:
-      return {highest_reading(scenario, options, step_l, evaluations, effort), {}};
+      if (const auto found =
+              readings_within_risk(scenario, options, step_l, cell.evaluations, effort)) {
+        cell.litres = found->highest;
+      }
+      break;
     case Show::chance:
+      const auto outside = estimate::estimate_outside(scenario, options);
+      cell.chance = outside.estimate;
+      cell.evaluations = outside.evaluations;
       break;
   }
-  return {{}, estimate::estimate_outside(scenario, options).estimate};
+  return cell;
 }
 
 std::vector<Cell> table_cells(std::size_t from, std::size_t to, const CellScenario& scenario_of,

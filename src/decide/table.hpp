@@ -17,6 +17,7 @@ enum class Show { amount, heel, chance };
 struct Cell {
   std::optional<double> litres;
   std::optional<estimate::Estimate> chance;
+  std::uint64_t evaluations = 0;
 };
 
 /// @param step_l of the display that amounts or readings are rounded to

@@ -65,8 +65,8 @@ double most_amount(const scenario::Scenario& scenario) {
     return distributions::is_exact(law) ? distributions::mean(law)
                                         : distributions::quantile(law, p);
   };
-  const double click_off = quantile(scenario.tank.click_off, 1.0 - 1e-9);
-  const double meter = quantile(scenario.fills.back().meter_error, 1e-9);
+  const double click_off = quantile(scenario.tank.click_off, 1.0 - 1e-6);
+  const double meter = quantile(scenario.fills.back().meter_error, 1e-4);
   return std::max(click_off, 0.0) / std::max(1.0 + meter, 0.1);
 }
 
@@ -74,6 +74,7 @@ estimate::Options for_solving(const estimate::Options& options) {
   estimate::Options solving;
   solving.seed = options.seed;
   solving.threads = options.threads;
+  solving.precision = std::min(options.precision, solving.precision);
   return solving;
 }
 

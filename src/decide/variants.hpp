@@ -21,16 +21,20 @@ scenario::Scenario one_fill_to_click_off(scenario::Scenario scenario);
 scenario::Scenario two_fills_to_click_off(const scenario::Scenario& scenario,
                                           double second_indicated_l);
 
-/// The most that a last, metered fill can put in, as shown: the click-off's 1 − 1e-9 quantile from
-/// an empty tank at the meter's 1e-9 quantile.
+/// The most that a last, metered fill can put in, as shown: the click-off's 1 − 1e-6 quantile from
+/// an empty tank at the meter's 1e-4 quantile.
 double most_amount(const scenario::Scenario& scenario);
 
-/// Options for the estimates of a search: the seed and threads of the user's, the fast method, 1 %.
+/// Options for the estimates of a search and its answer: the user's seed and threads, the fast
+/// method, to the user's precision or 1 %, whichever is finer.
 estimate::Options for_solving(const estimate::Options& options);
 
 /// The most steps of a display that an answer moves on where a fresh estimate disagrees with the
 /// search by a hair.
 inline constexpr int k_most_steps = 20;
+
+/// A chance this much of the risk is still within it: rounding.
+inline constexpr double k_rounding = 1.0 + 1e-9;
 
 /// What a dispenser or gauge shows: multiples of `step`, up or down. A value within a thousandth of
 /// a step of a multiple is that multiple.

@@ -18,6 +18,7 @@ CommonPoints::CommonPoints(scenario::Scenario scenario, std::uint64_t seed, unsi
   const Condition condition = condition_of(inputs_);
   const auto add = [&](Side side, double limit) {
     OneSide one;
+    one.side = side;
     one.integrand = outside_limit(inputs_, condition, side, limit);
     one.problem = outside_problem(inputs_, condition, side, *one.integrand, seed);
     one.mixture = mixture_for(one.problem);
@@ -36,21 +37,26 @@ void CommonPoints::fit() {
   }
 }
 
-double CommonPoints::outside() {
-  double chance = 0.0;
+std::array<double, 2> CommonPoints::sides() {
+  std::array<double, 2> chances{};
   for (const OneSide& side : sides_) {
+    double chance = 0.0;
     if (side.problem.slots.empty()) {
-      double f = 0.0;
-      side.integrand->evaluate(workspace_.batch, workspace_.columns, {&f, 1}, {});
-      chance += f;
+      side.integrand->evaluate(workspace_.batch, workspace_.columns, {&chance, 1}, {});
       ++evaluations_;
-      continue;
+    } else {
+      const Round round = run_round(side.problem, side.mixture, size_, kRound, 1, workspace_, {});
+      evaluations_ += round.evaluations;
+      chance = mean_of(round.means).mean;
     }
-    const Round round = run_round(side.problem, side.mixture, size_, kRound, 1, workspace_, {});
-    evaluations_ += round.evaluations;
-    chance += mean_of(round.means).mean;
+    chances[side.side == Side::below ? 0 : 1] = chance;
   }
-  return std::clamp(chance, 0.0, 1.0);
+  return chances;
+}
+
+double CommonPoints::outside() {
+  const auto [below, above] = sides();
+  return std::clamp(below + above, 0.0, 1.0);
 }
 
 }  // namespace blendrisk::estimate

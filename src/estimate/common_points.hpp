@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <memory>
 #include <vector>
 
@@ -28,13 +29,18 @@ class CommonPoints {
   /// Fits the leans to the scenario as it stands.
   void fit();
 
-  /// The chance at the scenario as it stands, in [0, 1]. @throws ImpossibleScenario
+  /// The chances of landing below and above the limits at the scenario as it stands; 0 where there
+  /// is no such limit. @throws ImpossibleScenario
+  std::array<double, 2> sides();
+
+  /// Their sum, in [0, 1].
   double outside();
 
   std::uint64_t evaluations() const { return evaluations_; }
 
  private:
   struct OneSide {
+    Side side;
     std::unique_ptr<Integrand> integrand;
     Problem problem;
     Mixture mixture;

@@ -24,8 +24,23 @@ std::string instruction(const scenario::Scenario& scenario) {
   return "PUT IN, AT FILL " + std::to_string(fills) + ", ";
 }
 
+std::string nothing_needed(const scenario::Scenario& scenario, const decide::FillResult& result,
+                           UnitSystem units) {
+  std::string text =
+      "NOTHING NEEDS TO BE PUT IN: as it is, the chance of being outside the limits is " +
+      estimate_text(result.at_safe->outside) + ", within " + risk_text(scenario) + ".";
+  if (result.largest_amount_l) {
+    text += " Up to " + dispenser_text(*result.largest_amount_l, units) + " that stays so";
+    text += result.again_from_l ? ", and from " + dispenser_text(*result.again_from_l, units) +
+                                      " on it is so again."
+                                : ".";
+  }
+  return wrapped(text);
+}
+
 std::string verdict(const scenario::Scenario& scenario, const decide::FillResult& result,
                     UnitSystem units) {
+  if (*result.safe_amount_l == 0.0) return nothing_needed(scenario, result, units);
   std::string text = instruction(scenario) + dispenser_text(*result.safe_amount_l, units);
   if (result.largest_amount_l) {
     text += " TO " + dispenser_text(*result.largest_amount_l, units);
@@ -33,8 +48,9 @@ std::string verdict(const scenario::Scenario& scenario, const decide::FillResult
   text += " as the dispenser shows it: ";
   if (result.margin_l) {
     const double margin = *result.margin_l;
-    text += margin > 0.0 ? dispenser_text(margin, units) + " more than the arithmetic says. "
-                         : "no more than the arithmetic says. ";
+    text += margin == 0.0 ? "just what the arithmetic says. "
+                          : dispenser_text(std::abs(margin), units) +
+                                (margin > 0.0 ? " more" : " less") + " than the arithmetic says. ";
   }
   text += "The chance of landing outside the limits is then " +
           estimate_text(result.at_safe->outside) + ", within " + risk_text(scenario) + ".";
@@ -63,7 +79,7 @@ std::string amounts(const decide::FillResult& result, UnitSystem units) {
     line("margin", margin);
   }
   if (result.largest_amount_l) {
-    line("largest, before the other limit", dispenser_text(*result.largest_amount_l, units));
+    line("largest, before a limit binds", dispenser_text(*result.largest_amount_l, units));
   }
   line("room in the tank, all at their means", dispenser_text(result.room_l, units));
   return text;
@@ -71,6 +87,7 @@ std::string amounts(const decide::FillResult& result, UnitSystem units) {
 
 std::string why(const scenario::Scenario& scenario, const decide::FillResult& result,
                 UnitSystem units) {
+  if (!result.outside_at_nominal && !result.at_safe) return {};
   std::string text = chances_heading();
   if (result.outside_at_nominal) {
     text += chance_row("outside, by arithmetic", *result.outside_at_nominal);
@@ -101,11 +118,14 @@ std::string instead(const scenario::Scenario& scenario, const decide::FillResult
               least_at + "; " + risk_text(scenario) + " is asked for.");
   text += heading("What would do");
   const std::string reading = gauge_text(scenario.heel.indicated_l, units);
+  const bool several = scenario.fills.size() > 1;
   if (other.highest_heel_l) {
     text += wrapped("Run the tank down to " + gauge_text(*other.highest_heel_l, units) +
-                        " indicated (now " + reading +
-                        "), then fill until the nozzle clicks off. `heel` tells whether that "
-                        "runs it dry.",
+                        " indicated (now " + reading + ")" +
+                        (several ? " before the first fill, then fill as written, the last time "
+                                   "until the nozzle clicks off."
+                                 : ", then fill until the nozzle clicks off.") +
+                        " `heel` tells whether that runs it dry.",
                     "  - ");
   }
   if (other.second_heel_l) {
@@ -123,7 +143,10 @@ std::string instead(const scenario::Scenario& scenario, const decide::FillResult
                         " would do, filling until the nozzle clicks off.",
                     "  - ");
   }
-  if (other.least_chance > k_most_to_accept) return text;
+  if (other.least_chance > k_most_to_accept) {
+    return text +
+           wrapped("Another fuel, or other limits: with these it is far from enough.", "  - ");
+  }
   text +=
       wrapped("Accept a risk of " + chance_percent(other.least_chance, 1e-3 * other.least_chance) +
                   ": whether an engine bears that is not for a computation to say.",
@@ -162,6 +185,7 @@ std::string fill_json(const scenario::Scenario& scenario, const decide::FillResu
       scenario.fills.back().price_per_l ? "there is no margin" : "the scenario has no price");
   put(object, "largest_amount", result.largest_amount_l,
       result.safe_amount_l ? "no limit binds before the tank is full" : result.reason);
+  put(object, "again_from", result.again_from_l, "no larger amount is outside the risk first");
   put(object, "room", result.room_l);
   const auto put_estimate = [&](const char* key, const std::optional<estimate::Estimate>& value,
                                 const std::string& reason) {

@@ -55,7 +55,8 @@ std::string verdict(const scenario::Scenario& scenario, const decide::HeelResult
   if (result.window) {
     const auto& [low, high] = *result.window;
     std::string text = "RUN DOWN TO " + reading(scenario, high, units);
-    text += low > 0.0 ? ", and not below " + reading(scenario, low, units) + ". " : ". ";
+    text +=
+        low > 0.0 && low < high ? ", and not below " + reading(scenario, low, units) + ". " : ". ";
     text += then + " The chance of landing outside the limits is " +
             estimate_text(result.at_highest->outside) +
             " from there, within the accepted risk of " + percent(limits.accepted_risk) + ".";
@@ -72,13 +73,15 @@ std::string verdict(const scenario::Scenario& scenario, const decide::HeelResult
             "two pumps deliver is drawn independently).",
         "  - ");
   }
-  if (result.risk_at_lowest && result.lowest_indicated_l) {
+  constexpr double k_most_to_accept = 0.2;  // a risk above this is no advice
+  if (result.risk_at_lowest && result.lowest_indicated_l &&
+      *result.risk_at_lowest <= k_most_to_accept) {
     text += wrapped("Accept a risk of " + percent(*result.risk_at_lowest) + " in place of " +
                         percent(limits.accepted_risk) + ": then " +
                         reading(scenario, *result.lowest_indicated_l, units) + " does.",
                     "  - ");
   }
-  if (result.dry_risk_at_highest) {
+  if (result.dry_risk_at_highest && *result.dry_risk_at_highest <= k_most_to_accept) {
     text += wrapped("Accept a chance of running dry of " + percent(*result.dry_risk_at_highest) +
                         " in place of " + percent(limits.dry_risk) + ": then " +
                         reading(scenario, *result.highest_indicated_l, units) + " does.",
@@ -105,6 +108,9 @@ std::string readings(const scenario::Scenario& scenario, const decide::HeelResul
   };
   line("highest by arithmetic (all means)", result.nominal_highest_l);
   line("highest within the accepted risk", result.highest_indicated_l);
+  if (result.lowest_for_limits_l) {
+    line("lowest within the accepted risk", result.lowest_for_limits_l);
+  }
   line("lowest within the dry risk", result.lowest_indicated_l);
   text += row("now", k_name_columns, reading(scenario, scenario.heel.indicated_l, units));
   if (!result.at_highest) return text;
@@ -142,12 +148,16 @@ std::string heel_json(const scenario::Scenario& scenario, const decide::HeelResu
   put(object, "nominal_highest", result.nominal_highest_l,
       "no reading reaches the limits with every input at its mean");
   object["reason"] = result.reason.empty() ? Json(nullptr) : Json(result.reason);
-  const std::string window = "there is a window";
-  put(object, "risk_at_lowest", result.risk_at_lowest, window);
+  put(object, "lowest_for_limits", result.lowest_for_limits_l,
+      "no lower reading is outside the accepted risk");
+  const bool window = result.window.has_value();
+  const std::string has_window = "there is a window";
+  put(object, "risk_at_lowest", result.risk_at_lowest,
+      window ? has_window : "no reading meets the dry risk");
   put(object, "dry_risk_at_highest", result.dry_risk_at_highest,
-      result.window ? window : "there is no highest reading");
+      window ? has_window : "no reading meets the accepted risk");
   put(object, "second_indicated", result.second_highest_l,
-      result.window ? window : "two fills to click-off would not do");
+      window ? has_window : "two fills to click-off would not do");
   if (result.at_highest) {
     object["outside_at_highest"] = estimate_json(result.at_highest->outside);
   } else {

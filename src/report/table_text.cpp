@@ -51,6 +51,19 @@ std::string meaning(Show show) {
   return "The chance of landing outside the limits";
 }
 
+/// The risk, where there is one for all cells, and what a highest reading does not say.
+std::string risk_note(const TableView& view, const scenario::Scenario& scenario) {
+  if (view.show == Show::chance) return ".";
+  constexpr std::string_view risk_key = "limits.accepted-risk";
+  std::string note;
+  if (view.rows.key != risk_key && view.columns.key != risk_key) {
+    note = ", " + short_text(100.0 * scenario.limits.accepted_risk) + " %";
+  }
+  note += ".";
+  if (view.show == Show::heel) note += " Running dry is not asked here; `heel` tells.";
+  return note;
+}
+
 std::string cell_text(const Cell& cell, Show show, UnitSystem units) {
   if (cell.chance) return estimate_text(*cell.chance);
   if (!cell.litres) return "none";
@@ -181,10 +194,7 @@ std::string table_text(const TableView& view, const estimate::Options& options, 
   for (std::size_t s = 0; s < view.scenarios.size(); ++s) {
     const scenario::Scenario& scenario = view.scenarios[s];
     text += (s == 0 ? "" : "\n") + title_lines(scenario);
-    text += wrapped(meaning(view.show) +
-                    (view.show == Show::chance
-                         ? std::string(".")
-                         : ", " + short_text(100.0 * scenario.limits.accepted_risk) + " %."));
+    text += wrapped(meaning(view.show) + risk_note(view, scenario));
     text +=
         "\n  down:   " + label(view.rows.key) + "\n  across: " + label(view.columns.key) + "\n\n";
     text += grid(view, s, units);
@@ -207,6 +217,9 @@ std::string table_text(const TableView& view, const estimate::Options& options, 
 
 std::string table_json(const TableView& view, const estimate::Options& options, double elapsed_s) {
   Json object = opening("table", view.scenarios.front(), options, "conditional");
+  std::uint64_t evaluations = 0;
+  for (const Cell& cell : view.cells) evaluations += cell.evaluations;
+  object["evaluations"] = evaluations;
   put(object, "elapsed_s", elapsed_s);
   object["show"] = show_name(view.show);
   object["rows"] = axis_json(view.rows);

@@ -96,7 +96,7 @@ bool CaseInputs::log_concave() const {
 }
 
 std::string CaseInputs::may_empty() const {
-  constexpr double kHardly = 1e-9;
+  constexpr double kHardly = 1e-4;
   if (distributions::cdf(inputs_[Slot::click_off].law, 0.0) > kHardly) return "tank.click-off";
   const scenario::Fill& fill = scenario_->fills.front();
   if (!fill.amount_l) return {};

@@ -58,7 +58,7 @@ class CaseInputs {
   /// Whether every uncertain input's law is log-concave.
   bool log_concave() const;
 
-  /// The key that may leave nothing in the tank after the first fill, in more than 1e-9 of cases;
+  /// The key that may leave nothing in the tank after the first fill, in more than 1e-4 of cases;
   /// empty where none does.
   std::string may_empty() const;
 

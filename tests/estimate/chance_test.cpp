@@ -310,12 +310,12 @@ TEST(Chance, ATankThatMayHoldNothingIsRefused) {
   plain.threads = 2;
   EXPECT_THROW(estimate_chance(scenario, plain), ImpossibleScenario);
   // By the laws, not by whether a draw happens to be empty.
-  const auto wide = example("sedan.ini", {{"tank.click-off", "normal(12 L, 3 L)"}});
+  const auto wide = example("sedan.ini", {{"tank.click-off", "normal(12 L, 4 L)"}});
   for (std::uint64_t seed = 1; seed < 6; ++seed) {
     EXPECT_THROW(estimate_chance(wide, with_seed(seed)), ImpossibleScenario);
   }
   EXPECT_NO_THROW(
-      estimate_chance(example("sedan.ini", {{"tank.click-off", "normal(12 L, 1 L)"}}), {}));
+      estimate_chance(example("sedan.ini", {{"tank.click-off", "normal(12 L, 3 L)"}}), {}));
 }
 
 TEST(Chance, AFixedBudgetIsKept) {
