@@ -88,6 +88,13 @@ class Growth {
   static constexpr std::uint64_t kSmallestLean = 160;
 
   std::uint64_t budget() const { return std::min(*options_.cases, problem_.budget); }
+  /// 1 − 0.025^(1/n) is within half the risk, for two sides, from n = 7.4/risk on; rounds stop
+  /// within a half of this.
+  std::uint64_t budget_of_none() const {
+    const double wanted = problem_.risk > 0.0 ? 16.0 / problem_.risk : 0.0;
+    const auto most = static_cast<double>(problem_.budget);
+    return std::max(kBudgetOfNone, static_cast<std::uint64_t>(std::min(wanted, most)));
+  }
   bool leaned() const { return mixture_.leaned(); }
 
   void fit() {
@@ -126,10 +133,10 @@ class Growth {
   bool grow() {
     const bool none = !(result_.mean.mean > 0.0);
     const std::uint64_t points = points_in(size_, mixture_);
-    if (2 * points > (none ? kBudgetOfNone : problem_.budget)) return false;
+    if (2 * points > (none ? budget_of_none() : problem_.budget)) return false;
     if (none) {
-      size_.log2_points =
-          std::min(size_.log2_points + 4, largest_log2(kBudgetOfNone, size_.replicates, mixture_));
+      size_.log2_points = std::min(size_.log2_points + 4,
+                                   largest_log2(budget_of_none(), size_.replicates, mixture_));
     } else {
       size_ = grown(size_, relative_error(), options_.precision, mixture_, problem_.budget);
     }

@@ -37,6 +37,9 @@ struct Problem {
   sampling::Purpose purpose;
   /// The most points of a round.
   std::uint64_t budget = std::uint64_t{1} << 27U;
+  /// The risk that the chance is held against, 0: none. Where no point shows a chance at all, there
+  /// are as many as it takes to bound it by that.
+  double risk = 0.0;
 };
 
 /// Columns for one batch of points, allocated once and used again by every run.

@@ -227,6 +227,36 @@ TEST(Fill, SaysWhatWouldDoInstead) {
   EXPECT_GT(chance(tested), 0.01);
 }
 
+// One of ten measured contents misses from a certain amount on, at a risk of just 10 %: 60 % misses
+// always, 70 % not from D = 6 (0.65 − 0.1)/(0.70 − 0.65) = 66 L on, the next, 75 %, from 33 L on.
+TEST(Fill, AChanceJustAtTheRiskIsWithinIt) {
+  const auto scenario = scenario::read(
+      {"test.ini",
+       "[tank]\ncapacity = 90 L\n[heel]\nindicated = 6 L\ncontent = 10 %\n[fuel]\n"
+       "content = measured(\"a.csv\", \"content_percent\")\n"
+       "[limits]\nminimum = 65 %\naccepted-risk = 10 %\n"},
+      {}, [](const std::string&) {
+        return std::string("content_percent\n60\n75\n75\n76\n77\n78\n79\n80\n81\n82\n");
+      });
+  EXPECT_NEAR(*solve(scenario).safe_amount_l, 33.0, 1e-9);
+}
+
+// What is called safe is so by the estimate beside it, and what is said to be impossible is, close
+// to where no amount is enough: minima about the one that a full tank just meets.
+TEST(Fill, NeverContradictsItsOwnEstimate) {
+  for (const char* minimum : {"59.20 %", "59.26 %", "59.29 %", "59.31 %", "59.33 %", "59.40 %"}) {
+    const auto scenario = example("sedan.ini", {{"limits.minimum", minimum}});
+    const FillResult result = solve(scenario);
+    const double full = estimate::estimate_outside(scenario, {}).estimate.chance;
+    if (result.safe_amount_l) {
+      EXPECT_LE(result.at_safe->outside.chance, 0.01 * (1.0 + 1e-9)) << minimum;
+      EXPECT_LT(full, 0.01 * 1.01) << minimum;
+    } else {
+      EXPECT_GT(full, 0.01 * 0.99) << minimum;
+    }
+  }
+}
+
 TEST(Fill, RoundsToWhatADispenserShows) {
   EXPECT_EQ(rounded_up(49.361, 0.01), 49.37);
   EXPECT_EQ(rounded_up(22.000000001, 0.01), 22.0);

@@ -84,6 +84,35 @@ TEST(Heel, EndsOfTheWindowAreWhereTheRisksAre) {
   }
 }
 
+// Back to gasoline with both limits: too little old fuel misses the minimum, too much the maximum.
+// By hand, all exact but the gauge: 15 % <= (0.75 H + 0.05 (60 − H))/60 <= 45 %, 8.571 to 34.286 L,
+// each moved inwards by the normal quantile 2.3263479 of 0.5 L (the other side is out of reach).
+TEST(Heel, WindowBeginsWhereTheLimitsAllow) {
+  const auto scenario = scenario_of(
+      "[tank]\ncapacity = 60 L\npickup-floor = 2 L\n[heel]\nindicated = 15 L\ncontent = 75 %\n"
+      "gauge-error = normal(0 L, 0.5 L)\n[fuel]\ncontent = 5 %\n"
+      "[limits]\nminimum = 15 %\nmaximum = 45 %\n");
+  const HeelResult result = solve(scenario);
+  ASSERT_TRUE(result.window);
+  const double band = 2.3263479 * 0.5;
+  EXPECT_NEAR((*result.window)[0], std::ceil((60.0 / 7.0 + band) / k_step) * k_step, 1e-9);
+  EXPECT_NEAR((*result.window)[1], down(240.0 / 7.0 - band), 1e-9);
+  EXPECT_NEAR(*result.lowest_for_limits_l, (*result.window)[0], 1e-9);
+  EXPECT_LT(*result.lowest_indicated_l, 4.0);
+}
+
+// A window far narrower than the search's grid.
+TEST(Heel, ANarrowWindowIsFound) {
+  const auto scenario = scenario_of(
+      "[tank]\ncapacity = 60 L\n[heel]\nindicated = 6 L\ncontent = 10 %\n"
+      "gauge-error = normal(0 L, 0.02 L)\n[fuel]\ncontent = uniform(79.9 %, 80.1 %)\n"
+      "[limits]\nminimum = 66 %\nmaximum = 67 %\naccepted-risk = 0.01 %\n");
+  const HeelResult result = solve(scenario);
+  ASSERT_TRUE(result.window);  // 0.80 − 0.70 H/60 between 66 and 67 %: 11.14 to 12.0 L
+  EXPECT_NEAR((*result.window)[0], 11.3, 0.051);
+  EXPECT_NEAR((*result.window)[1], 11.8, 0.051);
+}
+
 // The sedan has no window: what each risk would have to be is what the estimates say, and the plan
 // with two fills does.
 TEST(Heel, NoWindowSaysWhatWouldHaveToGive) {

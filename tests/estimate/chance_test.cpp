@@ -284,6 +284,18 @@ TEST(Chance, NoMissInFewCasesDoesNotMeetARisk) {
   EXPECT_FALSE(result.met);
 }
 
+// Where no point misses there are as many as it takes to bound the chance by the risk.
+TEST(Chance, ABoundReachesTheRisk) {
+  for (const char* risk : {"1 %", "0.01 %", "0.0001 %"}) {
+    const auto scenario = example(
+        "sedan.ini",
+        {{"limits.minimum", "20 %"}, {"limits.maximum", "90 %"}, {"limits.accepted-risk", risk}});
+    const ChanceResult result = estimate_chance(scenario, {});
+    EXPECT_TRUE(result.outside.upper_bound_only) << risk;
+    EXPECT_TRUE(result.met && result.clearly) << risk;
+  }
+}
+
 // Every point misses: the chance is 1, and both rows say how sure that is.
 TEST(Chance, NearlyCertainMissesAgreeInEveryRow) {
   const ChanceResult result =
