@@ -56,7 +56,7 @@ void ProgressLine::show(std::uint64_t done, std::uint64_t expected, const char* 
   next_ = now + std::chrono::milliseconds(200);
   shown_ = true;
   constexpr std::uint64_t k_width = 24;
-  const std::uint64_t all = std::max<std::uint64_t>({done, expected, 1});
+  const auto all = std::max<std::uint64_t>({done, expected, 1});
   const std::uint64_t filled = k_width * done / all;
   err_ << "\r\x1b[K[" << std::string(filled, '#') << std::string(k_width - filled, ' ') << "] "
        << 100 * done / all << " % of " << all << ' ' << what << std::flush;

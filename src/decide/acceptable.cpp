@@ -156,7 +156,7 @@ Acceptable acceptable(estimate::CommonPoints& points, const Put& put, double low
   constexpr int cells = 32;
   Search search(points, put, high - low, risk, effort);
   std::vector<Point> grid;
-  grid.reserve(2 * cells);
+  grid.reserve(64);
   for (int i = 0; i <= cells; ++i) {
     grid.push_back(search.looked_at(low + (high - low) * i / cells));
   }
