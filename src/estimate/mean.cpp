@@ -13,6 +13,8 @@ constexpr unsigned kWithoutLean = 64;
 constexpr std::uint64_t kSmallestWithout = 576;  // eight points each, and a stretched one
 /// The most points of a round where none of the last one showed a chance at all.
 constexpr std::uint64_t kBudgetOfNone = std::uint64_t{1} << 18U;
+/// And where the accepted risk asks for more: a tenth of a second or so.
+constexpr std::uint64_t kMostOfNone = std::uint64_t{1} << 24U;
 /// Up to here points cost next to nothing, and a round aims at an eighth of the error asked for;
 /// beyond at three quarters.
 constexpr std::uint64_t kCheap = std::uint64_t{1} << 18U;
@@ -92,7 +94,7 @@ class Growth {
   /// within a half of this.
   std::uint64_t budget_of_none() const {
     const double wanted = problem_.risk > 0.0 ? 16.0 / problem_.risk : 0.0;
-    const auto most = static_cast<double>(problem_.budget);
+    const auto most = static_cast<double>(std::min(problem_.budget, kMostOfNone));
     return std::max(kBudgetOfNone, static_cast<std::uint64_t>(std::min(wanted, most)));
   }
   bool leaned() const { return mixture_.leaned(); }
