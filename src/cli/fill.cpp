@@ -16,7 +16,8 @@ Answer answer_fill(const Arguments& arguments, std::ostream& /*err*/) {
   decide::FillResult result;
   try {
     result =
-        decide::solve_fill(scenario, arguments.options, report::dispenser_step(arguments.units));
+        decide::solve_fill(scenario, arguments.options, report::dispenser_step(arguments.units),
+                           report::gauge_step(arguments.units));
   } catch (const estimate::ImpossibleScenario& error) {
     throw scenario::InputError(scenario::escaped(arguments.scenario_path) + ": " + error.what());
   }

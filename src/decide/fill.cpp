@@ -9,8 +9,6 @@
 namespace blendrisk::decide {
 namespace {
 
-constexpr double kHeelStep = 0.1;  // litres, for readings in advice
-
 /// Amounts within the risk, as the dispenser shows them.
 struct Amounts {
   std::optional<double> smallest, largest, again_from;
@@ -82,15 +80,16 @@ std::optional<double> tested_content(const scenario::Scenario& scenario,
 }
 
 Instead what_instead(const scenario::Scenario& scenario, const Amounts& found,
-                     const estimate::Options& options, std::uint64_t& evaluations) {
+                     const estimate::Options& options, double gauge_step_l,
+                     std::uint64_t& evaluations) {
   Instead instead;
   instead.least_chance = found.least_chance;
   instead.least_at_l = found.least_at;
   const estimate::Options quick = for_solving(options);
   scenario::Scenario full = scenario;
   full.fills.back().amount_l.reset();
-  const auto readings = readings_within_risk(full, quick, kHeelStep, evaluations);
-  const auto lowest_dry = lowest_reading(scenario, kHeelStep);
+  const auto readings = readings_within_risk(full, quick, gauge_step_l, evaluations);
+  const auto lowest_dry = lowest_reading(scenario, gauge_step_l);
   if (readings && readings->highest < scenario.heel.indicated_l) {
     instead.highest_heel_l = readings->highest;
   }
@@ -112,7 +111,7 @@ Instead what_instead(const scenario::Scenario& scenario, const Amounts& found,
     if (passes < kHardlyEver) instead.tested_content.reset();
   }
   if (scenario.fills.size() == 1) {
-    instead.second_heel_l = highest_second_reading(scenario, quick, kHeelStep, evaluations);
+    instead.second_heel_l = highest_second_reading(scenario, quick, gauge_step_l, evaluations);
     // Not one that runs the tank dry.
     if (instead.second_heel_l && (!lowest_dry || *instead.second_heel_l < *lowest_dry)) {
       instead.second_heel_l.reset();
@@ -130,7 +129,7 @@ std::optional<double> safe_amount(const scenario::Scenario& scenario,
 }
 
 FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Options& options,
-                      double step_l) {
+                      double step_l, double gauge_step_l) {
   FillResult result;
   const double risk = scenario.limits.accepted_risk;
   std::uint64_t exact_cases = 0;
@@ -154,7 +153,7 @@ FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Option
   if (!safe) {
     result.reason =
         "no amount keeps the chance of landing outside the limits within the accepted risk";
-    result.instead = what_instead(scenario, found, options, result.evaluations);
+    result.instead = what_instead(scenario, found, options, gauge_step_l, result.evaluations);
     return result;
   }
   result.at_safe = at_amount(scenario, *safe, for_solving(options));

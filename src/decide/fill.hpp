@@ -37,10 +37,13 @@ struct FillResult {
   std::uint64_t evaluations = 0;
 };
 
-/// Solves for the amount of the last fill. @param step_l  of the dispenser's display, > 0
+/// Solves for the amount of the last fill.
+/// @param step_l        of the dispenser's display, > 0
+/// @param gauge_step_l  of the gauge's display, to which readings in advice are rounded down: shown
+///                      in other units they must not come out higher
 /// @throws estimate::ImpossibleScenario
 FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Options& options,
-                      double step_l);
+                      double step_l, double gauge_step_l);
 
 /// The safe amount alone, for tables: none where no amount will do.
 std::optional<double> safe_amount(const scenario::Scenario& scenario,

@@ -18,7 +18,7 @@ using Overrides = std::vector<scenario::Override>;
 constexpr double k_step = 0.01;
 
 FillResult solve(const scenario::Scenario& scenario) {
-  return solve_fill(scenario, {}, k_step);
+  return solve_fill(scenario, {}, k_step, 0.1);
 }
 
 /// Exact heel of 6 L of 10 %, exact pump of 80 %, minimum 65 %, a tank with room.
@@ -254,6 +254,26 @@ TEST(Fill, NeverContradictsItsOwnEstimate) {
     } else {
       EXPECT_GT(full, 0.01 * 0.99) << minimum;
     }
+  }
+}
+
+// Readings in advice are safe as they are shown, in gallons too: a tenth of a gallon is 0.3785 L,
+// and 4.4 L must not become 1.2 gal, which is 4.54 L.
+TEST(Fill, AdviceIsSafeInTheUnitsItIsShownIn) {
+  constexpr double k_gallon = 3.785411784;
+  for (const char* minimum : {"60.5 %", "61 %", "61.5 %", "62 %"}) {
+    const auto scenario = example("sedan.ini", {{"limits.minimum", minimum}});
+    const FillResult metric = solve_fill(scenario, {}, 0.01, 0.1);
+    const FillResult us = solve_fill(scenario, {}, 0.001 * k_gallon, 0.1 * k_gallon);
+    ASSERT_TRUE(us.instead && us.instead->highest_heel_l && us.instead->second_heel_l) << minimum;
+    const auto shown = [](double reading) {
+      return std::round(reading / k_gallon * 10.0) / 10.0 * k_gallon;
+    };
+    EXPECT_LE(shown(*us.instead->highest_heel_l), *metric.instead->highest_heel_l + 0.1) << minimum;
+    EXPECT_LE(shown(*us.instead->second_heel_l), *metric.instead->second_heel_l + 0.1) << minimum;
+    scenario::Scenario emptier = scenario;
+    put_indicated(emptier, shown(*us.instead->highest_heel_l));
+    EXPECT_LE(estimate::estimate_outside(emptier, {}).estimate.chance, 0.0101) << minimum;
   }
 }
 

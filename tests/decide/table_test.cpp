@@ -35,7 +35,7 @@ TEST(Table, CellsAreTheAnswersOfTheCommands) {
   const auto chances = cells(0, 6, Show::chance, 1);
   int solved = 0;
   for (std::size_t i = 0; i < 6; ++i) {
-    const auto fill = solve_fill(cell_of(i), {}, 0.01);
+    const auto fill = solve_fill(cell_of(i), {}, 0.01, 0.1);
     ASSERT_EQ(amounts[i].litres.has_value(), fill.safe_amount_l.has_value()) << i;
     if (fill.safe_amount_l) {
       EXPECT_NEAR(*amounts[i].litres, *fill.safe_amount_l, 0.005 * *fill.safe_amount_l) << i;

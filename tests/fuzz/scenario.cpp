@@ -33,7 +33,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     report::chance_text(scenario, result, options, report::UnitSystem::us);
     report::chance_json(scenario, result, options, 0.0);
     if ((data[0] & 4U) != 0U && scenario.fills.size() < 3) {
-      const auto fill = decide::solve_fill(scenario, options, 0.01);
+      const auto fill = decide::solve_fill(scenario, options, 0.01, 0.1);
       report::fill_text(scenario, fill, options, report::UnitSystem::metric);
     }
   } catch (const scenario::InputError&) {
