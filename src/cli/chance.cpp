@@ -7,29 +7,17 @@
 #include "estimate/chance.hpp"
 #include "report/chance_json.hpp"
 #include "report/chance_text.hpp"
-#include "scenario/quoting.hpp"
 
 namespace blendrisk::cli {
-namespace {
-
-estimate::ChanceResult estimate_with_progress(const scenario::Scenario& scenario,
-                                              const Arguments& arguments, std::ostream& err) {
-  ProgressLine line(err);
-  try {
-    return estimate::estimate_chance(
-        scenario, arguments.options,
-        [&](std::uint64_t done, std::uint64_t expected) { line.show(done, expected); });
-  } catch (const estimate::ImpossibleScenario& error) {
-    throw scenario::InputError(scenario::escaped(arguments.scenario_path) + ": " + error.what());
-  }
-}
-
-}  // namespace
-
 Answer answer_chance(const Arguments& arguments, std::ostream& err) {
   const auto start = std::chrono::steady_clock::now();
   const scenario::Scenario scenario = read_scenario(arguments);
-  const estimate::ChanceResult result = estimate_with_progress(scenario, arguments, err);
+  const estimate::ChanceResult result = answered(arguments, [&] {
+    ProgressLine line(err);
+    return estimate::estimate_chance(
+        scenario, arguments.options,
+        [&](std::uint64_t done, std::uint64_t expected) { line.show(done, expected); });
+  });
   const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
   Answer answer;
   answer.text = arguments.json

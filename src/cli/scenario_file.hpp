@@ -5,6 +5,8 @@
 #include <iosfwd>
 
 #include "cli/options.hpp"
+#include "estimate/result.hpp"
+#include "scenario/quoting.hpp"
 #include "scenario/scenario.hpp"
 
 namespace blendrisk::cli {
@@ -25,6 +27,16 @@ class ScenarioFile {
 /// The scenario that the arguments name, with the keys given beside it.
 /// @throws scenario::InputError
 scenario::Scenario read_scenario(const Arguments& arguments);
+
+/// compute(), an impossible scenario told as bad input of the file.
+template <class Compute>
+auto answered(const Arguments& arguments, const Compute& compute) {
+  try {
+    return compute();
+  } catch (const estimate::ImpossibleScenario& error) {
+    throw scenario::InputError(scenario::escaped(arguments.scenario_path) + ": " + error.what());
+  }
+}
 
 /// Shows a bar of the share done on one line, and takes the line away in the end. Silent for the
 /// first second and where standard error is no terminal.

@@ -46,10 +46,8 @@ void OutsideLimit::evaluate(const CaseBatch& batch, LandingColumns& columns, std
   const double sign = side_ == Side::below ? 1.0 : -1.0;
   if (!law_) {
     for (std::size_t i = 0; i < f.size(); ++i) f[i] = sign * (limit_ - a[i]) > 0.0 ? 1.0 : 0.0;
-  } else if (side_ == Side::below) {
-    law_->below(limit_, a, b, f);
   } else {
-    law_->above(limit_, a, b, f);
+    law_->outside(side_, limit_, a, b, f);
   }
   for (std::size_t i = 0; i < nearness.size(); ++i) {
     const double room = sign * (limit_ - a[i]);

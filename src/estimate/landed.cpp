@@ -51,7 +51,7 @@ double root(const ConditionedLaw& law, const Sample& sample, double order, doubl
             double spread) {
   std::vector<double> f(kAll);
   const auto excess = [&](double y) {
-    law.below(y, sample.a.data(), sample.b.data(), f);
+    law.outside(Side::below, y, sample.a.data(), sample.b.data(), f);
     return numeric::sum(f) / static_cast<double>(kAll) - order;
   };
   double low = start - 0.05 * spread;

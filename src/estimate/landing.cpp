@@ -149,37 +149,23 @@ ConditionedLaw::ConditionedLaw(const sampling::CaseInputs& inputs, std::size_t s
       reflected_(slot == Slot::old_fuel && inputs.by_reading()),
       reading_(reflected_ ? *inputs.scenario().heel.reading : 0.0) {}
 
-void ConditionedLaw::below(double limit, const double* a, const double* b,
-                           std::span<double> p) const {
+void ConditionedLaw::outside(Side side, double limit, const double* a, const double* b,
+                             std::span<double> p) const {
+  const bool below = side == Side::below;
+  // What is below reading − bias is above in the bias.
+  const bool lower_tail = below != reflected_;
   std::array<double, kChunk> t;  // NOLINT: written before it is read
   for (std::size_t from = 0; from < p.size(); from += kChunk) {
     const std::size_t n = std::min(kChunk, p.size() - from);
     const std::span<double> part = p.subspan(from, n);
-    threshold_loop(limit, a + from, b + from, t.data(), -kInfinity, n);
-    if (reflected_) {
-      for (std::size_t i = 0; i < n; ++i) part[i] = reading_ - t[i];
-      distributions::complement(law_, part, part);
-    } else {
-      distributions::cdf_below(law_, {t.data(), n}, part);
-    }
-    hold_below(t.data(), part.data(), n);
-  }
-}
-
-void ConditionedLaw::above(double limit, const double* a, const double* b,
-                           std::span<double> q) const {
-  std::array<double, kChunk> t;  // NOLINT: written before it is read
-  for (std::size_t from = 0; from < q.size(); from += kChunk) {
-    const std::size_t n = std::min(kChunk, q.size() - from);
-    const std::span<double> part = q.subspan(from, n);
-    threshold_loop(limit, a + from, b + from, t.data(), kInfinity, n);
-    if (reflected_) {
-      for (std::size_t i = 0; i < n; ++i) part[i] = reading_ - t[i];
+    threshold_loop(limit, a + from, b + from, t.data(), below ? -kInfinity : kInfinity, n);
+    for (std::size_t i = 0; i < n; ++i) part[i] = reflected_ ? reading_ - t[i] : t[i];
+    if (lower_tail) {
       distributions::cdf_below(law_, part, part);
     } else {
-      distributions::complement(law_, {t.data(), n}, part);
+      distributions::complement(law_, part, part);
     }
-    hold_above(t.data(), part.data(), n);
+    (below ? hold_below : hold_above)(t.data(), part.data(), n);
   }
 }
 

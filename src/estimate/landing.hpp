@@ -87,10 +87,10 @@ class ConditionedLaw {
  public:
   ConditionedLaw(const sampling::CaseInputs& inputs, std::size_t slot);
 
-  /// p[i] = P(a + b x < limit), q[i] = P(a + b x > limit); strict, so a step where b = 0.
+  /// p[i] = P(a + b x < limit), or P(a + b x > limit); strict, so a step where b = 0.
   /// a, b at least as long as the output.
-  void below(double limit, const double* a, const double* b, std::span<double> p) const;
-  void above(double limit, const double* a, const double* b, std::span<double> q) const;
+  void outside(Side side, double limit, const double* a, const double* b,
+               std::span<double> p) const;
 
  private:
   distributions::Distribution law_;

@@ -10,8 +10,6 @@ namespace blendrisk::report {
 namespace {
 
 constexpr std::size_t k_name_columns = 36;
-/// A risk above this is no advice.
-constexpr double k_most_to_accept = 0.2;
 
 std::string risk_text(const scenario::Scenario& scenario) {
   return "the accepted risk of " + short_text(100.0 * scenario.limits.accepted_risk) + " %";

@@ -73,7 +73,6 @@ std::string verdict(const scenario::Scenario& scenario, const decide::HeelResult
             "two pumps deliver is drawn independently).",
         "  - ");
   }
-  constexpr double k_most_to_accept = 0.2;  // a risk above this is no advice
   if (result.risk_at_lowest && result.lowest_indicated_l &&
       *result.risk_at_lowest <= k_most_to_accept) {
     text += wrapped("Accept a risk of " + percent(*result.risk_at_lowest) + " in place of " +

@@ -10,6 +10,9 @@
 /// Parts that text answers share. Each ends with a newline.
 namespace blendrisk::report {
 
+/// To accept a risk above this is no advice.
+inline constexpr double k_most_to_accept = 0.2;
+
 /// "  label      value", the value broken within its own column.
 std::string row(std::string_view name, std::size_t columns, std::string_view value);
 
