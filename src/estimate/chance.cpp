@@ -157,10 +157,15 @@ void list_held(const CaseInputs& inputs, ChanceResult& result) {
   }
 }
 
+/// Whether something is uncertain but nothing is left to condition on.
+bool has_to_count(const CaseInputs& inputs, const Condition& condition) {
+  return !condition.slot() && !inputs.uncertain(inputs.size()).empty();
+}
+
 ChanceResult answer(const CaseInputs& inputs, const Options& options, const Progress& progress) {
   if (options.method == Method::plain) return plain_chance(inputs, options, progress);
   const Condition condition = condition_of(inputs);
-  if (condition.slot() || inputs.uncertain(inputs.size()).empty()) {
+  if (!has_to_count(inputs, condition)) {
     return Conditional(inputs, condition, options, progress).run();
   }
   ChanceResult result = plain_chance(inputs, options, progress, kFallbackCases);
@@ -184,8 +189,7 @@ OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options
   const CaseInputs inputs(scenario);
   require_fuel(inputs);
   const Condition condition = condition_of(inputs);
-  const bool counts = options.method == Method::plain ||
-                      (!condition.slot() && !inputs.uncertain(inputs.size()).empty());
+  const bool counts = options.method == Method::plain || has_to_count(inputs, condition);
   const ChanceResult result = counts ? plain_chance(inputs, options, {}, kFallbackCases)
                                      : Conditional(inputs, condition, options, {}).run_outside();
   return {result.outside, result.evaluations};
