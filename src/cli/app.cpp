@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cerrno>
+#include <map>
 #include <new>
 #include <ostream>
 #include <system_error>
@@ -32,6 +33,14 @@ Answer answer_help(const Words& rest) {
   return {help_text(on_itself ? "" : rest.front()), k_answered};
 }
 
+using Command = Answer (*)(const Arguments&, std::ostream&);
+
+/// The commands that read a scenario.
+const std::map<std::string, Command> k_commands{{"chance", answer_chance},
+                                                {"fill", answer_fill},
+                                                {"heel", answer_heel},
+                                                {"table", answer_table}};
+
 Answer answer_with_scenario(const std::string& command, const Words& rest, std::ostream& err) {
   if (!rest.empty() && rest.front() == "--help" && rest.size() == 2 && rest[1] == "keys") {
     return answer_help({"keys"});
@@ -39,16 +48,13 @@ Answer answer_with_scenario(const std::string& command, const Words& rest, std::
   const Arguments arguments = parse_arguments(command, rest);
   if (arguments.help) return {help_text(command), k_answered};
   if (arguments.version) return {version_text(), k_answered};
-  if (command == "table") return answer_table(arguments, err);
-  if (command == "fill") return answer_fill(arguments, err);
-  if (command == "heel") return answer_heel(arguments, err);
-  return answer_chance(arguments, err);
+  return k_commands.at(command)(arguments, err);
 }
 
 Answer answer(const Words& args, std::ostream& err) {
   if (args.empty()) {
-    throw UsageError(
-        "no command; chance, fill, heel, table, new and help are accepted, as in `blendrisk help`");
+    throw UsageError("no command; " + listed_commands("help") +
+                     " are accepted, as in `blendrisk help`");
   }
   const std::string& command = args.front();
   const Words rest(args.begin() + 1, args.end());
@@ -57,19 +63,17 @@ Answer answer(const Words& args, std::ostream& err) {
     if (!rest.empty()) throw UsageError("--version: stands alone; no other arguments are accepted");
     return {version_text(), k_answered};
   }
-  if (command == "chance" || command == "fill" || command == "heel" || command == "table") {
-    return answer_with_scenario(command, rest, err);
-  }
+  if (k_commands.contains(command)) return answer_with_scenario(command, rest, err);
   if (command == "new") {
     return only_help(command, rest) ? Answer{help_text(command), k_answered} : answer_new();
   }
   if (command.starts_with("-")) {
-    throw UsageError("the command comes first, not " + scenario::quoted(command) +
-                     "; chance, fill, heel, table, new, help, --help and --version are accepted");
+    throw UsageError("the command comes first, not " + scenario::quoted(command) + "; " +
+                     listed_commands("help") + ", or --help or --version are accepted");
   }
   throw UsageError("unknown command " + scenario::quoted(command) +
-                   scenario::nearest_note(command, command_names()) +
-                   "; chance, fill, heel, table, new and help are accepted");
+                   scenario::nearest_note(command, command_names()) + "; " +
+                   listed_commands("help") + " are accepted");
 }
 
 int complain(std::ostream& err, const std::string& what, int status) {

@@ -1,6 +1,7 @@
 #include "cli/help.hpp"
 
 #include <algorithm>
+#include <array>
 
 #include "cli/options.hpp"
 #include "distributions/distribution_text.hpp"
@@ -17,12 +18,10 @@ the limits of an engine's calibration, by Monte Carlo over every uncertain input
 Usage: blendrisk COMMAND SCENARIO.ini [--section.key VALUE ...] [options]
 
 Commands:
-  chance   filling as written, how likely is it to land below the minimum or above the maximum?
-  fill     how much must the dispenser show so that the accepted risk is met?
-  heel     how empty must the tank be first?
-  table    safe amounts, highest readings or chances over two keys, for one or more scenarios
-  new      print a commented starter scenario
-  help     this text; `help COMMAND` on a command, `help keys` on the keys of a scenario
+)";
+
+constexpr const char* k_general_end =
+    R"(  help     this text; `help COMMAND` on a command, `help keys` on the keys of a scenario
 
 Start: blendrisk new > car.ini
        blendrisk chance car.ini
@@ -84,6 +83,33 @@ constexpr const char* k_new = R"(Usage: blendrisk new > car.ini
 Prints a commented starter scenario of an invented car. It runs as it is; put your own numbers in.
 )";
 
+struct Topic {
+  const char* command;
+  const char* question;  ///< one line of the general help
+  const char* text;      ///< of its own help, without the options
+};
+
+constexpr auto k_topics = std::to_array<Topic>({
+    {"chance",
+     "filling as written, how likely is it to land below the minimum or above the maximum?",
+     k_chance},
+    {"fill", "how much must the dispenser show so that the accepted risk is met?", k_fill},
+    {"heel", "how empty must the tank be first?", k_heel},
+    {"table", "safe amounts, highest readings or chances over two keys, for one or more scenarios",
+     k_table},
+    {"new", "print a commented starter scenario", k_new},
+});
+
+std::string general_text() {
+  std::string text = k_general;
+  for (const Topic& topic : k_topics) {
+    std::string head = std::string("  ") + topic.command;
+    head.resize(11, ' ');
+    text += head + topic.question + "\n";
+  }
+  return text + k_general_end;
+}
+
 constexpr const char* k_values = R"help(
 Quantities carry a unit: volume L mL gal imp-gal; content % or E85; fraction %; rate L/h mL/min
 gal/h; time s min h; distance km mi; economy L/100km km/L mpg; price /L /gal.
@@ -144,20 +170,29 @@ std::string keys_text() {
 }  // namespace
 
 const std::vector<std::string>& command_names() {
-  static const std::vector<std::string> names{"chance", "fill", "heel", "table", "new", "help"};
+  static const std::vector<std::string> names = [] {
+    std::vector<std::string> all;
+    for (const Topic& topic : k_topics) all.emplace_back(topic.command);
+    all.emplace_back("help");
+    return all;
+  }();
   return names;
 }
 
+std::string listed_commands(const std::string& last) {
+  std::string list;
+  for (const Topic& topic : k_topics) list += std::string(list.empty() ? "" : ", ") + topic.command;
+  return list + " and " + last;
+}
+
 std::string help_text(const std::string& topic) {
-  if (topic.empty() || topic == "help") return k_general;
-  if (topic == "chance") return k_chance + options_text(topic);
-  if (topic == "fill") return k_fill + options_text(topic);
-  if (topic == "heel") return k_heel + options_text(topic);
-  if (topic == "table") return k_table + options_text(topic);
-  if (topic == "new") return k_new;
+  if (topic.empty() || topic == "help") return general_text();
   if (topic == "keys") return keys_text();
-  throw UsageError("help: no help on " + scenario::quoted(topic) +
-                   "; chance, fill, heel, table, new and keys are accepted");
+  for (const Topic& known : k_topics) {
+    if (topic == known.command) return known.text + (topic == "new" ? "" : options_text(topic));
+  }
+  throw UsageError("help: no help on " + scenario::quoted(topic) + "; " + listed_commands("keys") +
+                   " are accepted");
 }
 
 }  // namespace blendrisk::cli

@@ -25,7 +25,7 @@ struct CommonOption {
   const char* name;
   const char* argument;  ///< nullptr for a switch
   const char* meaning;
-  const char* only = nullptr;  ///< the one command that has it
+  const char* only = nullptr;  ///< the commands that have it, nullptr: all
 };
 
 constexpr auto k_common = std::to_array<CommonOption>({
@@ -232,11 +232,23 @@ void take_positional(const std::string& command, Arguments& arguments, const std
   arguments.scenario_paths.push_back(text);
 }
 
+bool has(const CommonOption& option, const std::string& command) {
+  if (option.only == nullptr) return true;
+  const std::string all = " " + std::string(option.only) + " ";
+  return all.find(" " + command + " ") != std::string::npos;
+}
+
+/// "table", "update and learn".
+std::string joined(std::string words) {
+  const std::size_t last = words.rfind(' ');
+  return last == std::string::npos ? words : words.replace(last, 1, " and ");
+}
+
 void check_command_has(const std::string& command, const std::string& name) {
   for (const CommonOption& option : k_common) {
-    if (name != option.name || option.only == nullptr || command == option.only) continue;
+    if (name != option.name || has(option, command)) continue;
     std::string wrong = "--" + name + ": is an option of ";
-    wrong.append(option.only).append(", not of ").append(command);
+    wrong.append(joined(option.only)).append(", not of ").append(command);
     wrong.append("; `blendrisk help ").append(command).append("` lists what is accepted");
     throw UsageError(wrong);
   }
@@ -284,7 +296,7 @@ bool only_help(const std::string& command, const std::vector<std::string>& args)
 std::string options_text(const std::string& command) {
   std::string text;
   for (const CommonOption& option : k_common) {
-    if (option.only != nullptr && command != option.only) continue;
+    if (!has(option, command)) continue;
     std::string head = "  --" + std::string(option.name);
     if (option.argument != nullptr) head += std::string(" ") + option.argument;
     head.resize(std::max<std::size_t>(head.size() + 1, 18), ' ');
