@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cassert>
 #include <limits>
 
 #include "models/clones.hpp"
@@ -34,8 +35,9 @@ BLENDRISK_CLONES void hold_loop(double* x, double low, double high, std::size_t 
 
 }  // namespace
 
-CaseInputs::CaseInputs(const scenario::Scenario& scenario) : scenario_(&scenario) {
-  inputs_.reserve(Slot::first_fill + Slot::per_fill * scenario.fills.size());
+CaseInputs::CaseInputs(const scenario::Scenario& scenario, Scope scope)
+    : scenario_(&scenario), scope_(scope) {
+  inputs_.reserve(Slot::first_fill + Slot::per_fill * scenario.fills.size() + k_line_inputs);
   inputs_.push_back(make(scenario.tank.click_off, kVolume));
   inputs_.push_back(make(scenario.heel.gauge_error, kAny));
   inputs_.push_back(by_reading() ? make(scenario.sensor.bias, kAny)
@@ -50,6 +52,31 @@ CaseInputs::CaseInputs(const scenario::Scenario& scenario) : scenario_(&scenario
     inputs_.push_back(make(fill.hose_content, kContent, hose));
     inputs_.push_back(make(fill.burn_first, kVolume, f > 0 && !fill.indicated_l));
   }
+  if (scope == Scope::line) add_line();
+}
+
+void CaseInputs::add_line() {
+  const scenario::Line& line = scenario_->line;
+  const scenario::Engine& engine = scenario_->engine;
+  const distributions::Distribution nothing;
+  const auto driven = [&](scenario::Load load) {
+    return std::any_of(engine.schedule.begin(), engine.schedule.end(),
+                       [load](const scenario::Phase& phase) { return phase.load == load; });
+  };
+  for (const auto* volume : {&line.reservoir, &line.filter, &line.pipe, &line.beyond_sensor}) {
+    inputs_.push_back(make(*volume, kVolume));
+  }
+  inputs_.push_back(make(line.return_flow, kVolume));
+  inputs_.push_back(make(line.content.value_or(nothing), kContent));
+  inputs_.push_back(make(engine.idle.value_or(nothing), kVolume, driven(scenario::Load::idle)));
+  inputs_.push_back(make(engine.gentle.value_or(nothing), kVolume, driven(scenario::Load::gentle)));
+  inputs_.push_back(make(scenario_->sensor.bias, kAny, !by_reading()));
+}
+
+std::size_t CaseInputs::slot(LineInput input) const {
+  assert(scope_ == Scope::line);
+  if (input == LineInput::bias && by_reading()) return Slot::old_fuel;
+  return Slot::first_fill + Slot::per_fill * fills() + static_cast<std::size_t>(input);
 }
 
 std::string CaseInputs::key(std::size_t slot) const {
@@ -58,7 +85,11 @@ std::string CaseInputs::key(std::size_t slot) const {
   if (slot == Slot::click_off) return "tank.click-off";
   if (slot == Slot::gauge_error) return "heel.gauge-error";
   if (slot == Slot::old_fuel) return by_reading() ? "sensor.bias" : "heel.content";
+  constexpr std::array<const char*, k_line_inputs> line_keys{
+      "line.reservoir", "line.filter", "line.pipe",     "line.beyond-sensor", "line.return-flow",
+      "line.content",   "engine.idle", "engine.gentle", "sensor.bias"};
   const std::size_t fill = (slot - Slot::first_fill) / Slot::per_fill;
+  if (fill >= fills()) return line_keys[slot - Slot::content(fills())];
   const std::string name = names[(slot - Slot::first_fill) % Slot::per_fill];
   if (fill == 0) return "fuel." + name;
   return "fill-" + std::to_string(fill + 1) + "." + name;

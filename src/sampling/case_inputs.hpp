@@ -34,10 +34,33 @@ struct Slot {
   static constexpr std::size_t burned(std::size_t fill) { return content(fill) + 4; }
 };
 
+/// What cases are for: landing alone, or the line and the sensor too, whose inputs follow those of
+/// the fills.
+enum class Scope { landing, line };
+
+/// The inputs of Scope::line in the order of their slots. The sensor's bias stands here where the
+/// old fuel's content is given, else in Slot::old_fuel.
+enum class LineInput : std::size_t {
+  reservoir,
+  filter,
+  pipe,
+  beyond_sensor,
+  return_flow,
+  content,  ///< not used where the line holds what the heel does
+  idle,
+  gentle,
+  bias
+};
+inline constexpr std::size_t k_line_inputs = 9;
+
 class CaseInputs {
  public:
   /// `scenario` has to outlive this.
-  explicit CaseInputs(const scenario::Scenario& scenario);
+  explicit CaseInputs(const scenario::Scenario& scenario, Scope scope = Scope::landing);
+
+  Scope scope() const { return scope_; }
+  /// The slot of an input of the line; Scope::line only.
+  std::size_t slot(LineInput input) const;
 
   const scenario::Scenario& scenario() const { return *scenario_; }
   std::size_t size() const { return inputs_.size(); }
@@ -63,7 +86,10 @@ class CaseInputs {
   std::string may_empty() const;
 
  private:
+  void add_line();
+
   const scenario::Scenario* scenario_;
+  Scope scope_;
   std::vector<Input> inputs_;
 };
 

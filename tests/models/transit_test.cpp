@@ -166,6 +166,23 @@ TEST(Transit, MeanResidenceIsTheVolume) {
   EXPECT_NEAR(mean + 0.15 * 0.15 / 4.0 / (1024.0 - 0.85), residence_mean(laminar), 1e-7);
 }
 
+// E[q²] = ∫ 2 q (1 − F) dq: N equal tanks of V in all have the variance V²/N, the tanks-in-series
+// model (Levenspiel, Chemical Reaction Engineering, from memory); unequal ones Σ V_i²; a plug adds
+// none.
+TEST(Transit, VarianceIsTheSumOfSquares) {
+  gsl_set_error_handler_off();
+  const auto variance_of = [](const Chain& chain) {
+    const auto second = [&](double q) { return 2.0 * q * (1.0 - residence_cdf(chain, q)); };
+    const double split = std::max(chain.pipe_l, 1e-3);
+    const double mean = residence_mean(chain);
+    return integral(second, 0.0, split) + integral(second, split, 5.0) +
+           integral(second, 5.0, 60.0) - mean * mean;
+  };
+  EXPECT_NEAR(variance_of({{0.2, 0.2, 0.2}, 0.0, Pipe::plug}), 0.6 * 0.6 / 3.0, 1e-9);
+  EXPECT_NEAR(variance_of({{0.3, 0.3, 0.0}, 0.0, Pipe::plug}), 0.6 * 0.6 / 2.0, 1e-9);
+  EXPECT_NEAR(variance_of({{0.6, 0.2, 0.05}, 0.15, Pipe::plug}), 0.36 + 0.04 + 0.0025, 1e-9);
+}
+
 TEST(Transit, RisesFromNoneToAllWhateverTheVolumes) {
   std::mt19937_64 random(9);
   std::uniform_real_distribution<double> exponent(-7.0, 1.0);

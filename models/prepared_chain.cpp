@@ -1,0 +1,190 @@
+#include "models/prepared_chain.hpp"
+
+#include <algorithm>
+#include <bit>
+#include <boost/math/special_functions/expint.hpp>
+#include <boost/math/tools/toms748_solve.hpp>
+#include <cmath>
+#include <cstdint>
+#include <functional>
+#include <limits>
+#include <numbers>
+
+namespace blendrisk::models {
+namespace {
+
+constexpr double k_infinity = std::numeric_limits<double>::infinity();
+
+// Pieces [1, 1.5) and [1.5, 2) of every octave from 2^k_first on.
+constexpr int k_first = -10;
+constexpr int k_octaves = 17;
+constexpr std::size_t k_terms = 17;
+using Piece = std::array<double, k_terms>;
+
+/// Σ (k + 2)!/s^{k+1}, until the terms no longer help: what is left of the asymptotic series of Ei
+/// (Abramowitz and Stegun, 5.1.51).
+long double far_series(long double s) {
+  long double term = 2.0L / s;
+  long double sum = 0.0L;
+  for (int k = 3; k < 80 && term > 1e-21L; ++k) {
+    sum += term;
+    const long double next = term * static_cast<long double>(k) / s;
+    if (next >= term) break;
+    term = next;
+  }
+  return sum;
+}
+
+long double pipe_function_slowly(long double s) {
+  if (s > 60.0L) return far_series(s);
+  return s * s * std::exp(-s) * boost::math::expint(s) - s - 1.0L;
+}
+
+/// Chebyshev coefficients of every piece, by the cosine sum at the Chebyshev points.
+std::array<Piece, 2 * k_octaves> make_pieces() {
+  std::array<Piece, 2 * k_octaves> pieces{};
+  constexpr auto n = static_cast<long double>(k_terms);
+  constexpr long double pi = std::numbers::pi_v<long double>;
+  for (std::size_t i = 0; i < pieces.size(); ++i) {
+    const long double octave = std::ldexp(1.0L, k_first + static_cast<int>(i / 2));
+    const long double low = octave * (i % 2 == 0 ? 1.0L : 1.5L);
+    const long double half = 0.25L * octave;
+    std::array<long double, k_terms> value{};
+    for (std::size_t j = 0; j < k_terms; ++j) {
+      const long double x = std::cos(pi * (static_cast<long double>(j) + 0.5L) / n);
+      value[j] = pipe_function_slowly(low + half * (1.0L + x));
+    }
+    for (std::size_t k = 0; k < k_terms; ++k) {
+      long double sum = 0.0L;
+      for (std::size_t j = 0; j < k_terms; ++j) {
+        sum += value[j] * std::cos(pi * static_cast<long double>(k) *
+                                   (static_cast<long double>(j) + 0.5L) / n);
+      }
+      pieces[i][k] = static_cast<double>((k == 0 ? 1.0L : 2.0L) * sum / n);
+    }
+  }
+  return pieces;
+}
+
+double near_series(double s) {
+  const double ei = std::numbers::egamma + std::log(s) + s * (1.0 + s * (0.25 + s / 18.0));
+  return s * s * std::exp(-s) * ei - s - 1.0;
+}
+
+}  // namespace
+
+double pipe_function(double s) {
+  static const std::array<Piece, 2 * k_octaves> pieces = make_pieces();
+  constexpr double low = 1.0 / 1024.0;
+  constexpr double high = 128.0;
+  static_assert(k_first == -10 && k_octaves == 17);
+  if (!(s > 0.0)) return -1.0;
+  if (s < low) return near_series(s);
+  if (s >= high) {
+    double sum = 0.0;
+    for (int k = 14; k > 1; --k) sum = (1.0 + sum) * static_cast<double>(k) / s;
+    return sum;  // 2/s (1 + 3/s (1 + ...))
+  }
+  // The exponent and the first digit after the point number the piece.
+  const auto bits = std::bit_cast<std::uint64_t>(s);
+  const auto index = static_cast<std::size_t>((bits >> 51U) - 2U * (1023U + k_first));
+  const double start = std::bit_cast<double>(bits & ~((std::uint64_t{1} << 51U) - 1U));
+  const double width = std::bit_cast<double>(bits & ~((std::uint64_t{1} << 52U) - 1U)) * 0.5;
+  const double x = 2.0 * ((s - start) / width) - 1.0;
+  const Piece& c = pieces[index];
+  double b1 = 0.0;
+  double b2 = 0.0;
+  for (std::size_t k = k_terms - 1; k > 0; --k) {
+    const double b = 2.0 * x * b1 - b2 + c[k];
+    b2 = b1;
+    b1 = b;
+  }
+  return x * b1 - b2 + c[0];
+}
+
+PreparedChain::PreparedChain(const Chain& chain) : chain_(chain) {
+  std::array<double, 3> v = chain.stirred_l;
+  std::sort(v.begin(), v.end(), std::greater<>());
+  const auto n = static_cast<std::size_t>(
+      std::count_if(v.begin(), v.end(), [](double volume) { return volume > 0.0; }));
+  constexpr double apart = 2e-6;
+  for (std::size_t i = 0; i + 1 < n; ++i) {
+    const double sum = v[i] + v[i + 1];
+    if (v[i] - v[i + 1] >= 2.0 * apart * sum) continue;
+    v[i] = sum * (0.5 + apart);
+    v[i + 1] = sum * (0.5 - apart);
+  }
+  for (std::size_t i = 0; i < n; ++i) {
+    double weight = 1.0;
+    for (std::size_t j = 0; j < n; ++j) {
+      if (j != i) weight *= v[i] / (v[i] - v[j]);
+    }
+    hard_ = hard_ || !(std::abs(weight) < 1e6);
+    weight_[i] = weight;
+    rate_[i] = 1.0 / v[i];
+    shift_[i] = 0.5 * chain.pipe_l / v[i];
+    at_pipe_[i] = chain.pipe == Pipe::laminar ? pipe_function(shift_[i]) : 0.0;
+  }
+  count_ = static_cast<int>(n);
+}
+
+double PreparedChain::remaining(double q) const {
+  double sum = 0.0;
+  const auto n = static_cast<std::size_t>(count_);
+  const bool pipe = chain_.pipe_l > 0.0;
+  if (!pipe || chain_.pipe == Pipe::plug) {
+    if (n == 0) return q >= chain_.pipe_l ? 0.0 : 1.0;
+    const double past = q - chain_.pipe_l;
+    if (past <= 0.0) return 1.0;
+    for (std::size_t i = 0; i < n; ++i) sum += weight_[i] * std::exp(-past * rate_[i]);
+    return sum;
+  }
+  if (q <= 0.5 * chain_.pipe_l) return 1.0;
+  const double ratio = 0.5 * chain_.pipe_l / q;
+  const double square = ratio * ratio;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double y = q * rate_[i];
+    sum += weight_[i] * (square * pipe_function(y) - std::exp(shift_[i] - y) * at_pipe_[i]);
+  }
+  return square + sum;
+}
+
+double PreparedChain::cdf(double q_l) const {
+  if (!(q_l >= 0.0)) return 0.0;
+  if (std::isinf(q_l)) return 1.0;
+  if (hard_) return residence_cdf(chain_, q_l);
+  return std::clamp(1.0 - remaining(q_l), 0.0, 1.0);
+}
+
+double PreparedChain::quantile(double share) const {
+  if (!(share > cdf(0.0))) return 0.0;
+  if (share >= 1.0) return k_infinity;
+  if (count_ == 0) {
+    return chain_.pipe == Pipe::plug ? chain_.pipe_l : 0.5 * chain_.pipe_l / std::sqrt(1.0 - share);
+  }
+  const auto excess = [&](double q) { return cdf(q) - share; };
+  double low = chain_.pipe == Pipe::plug ? chain_.pipe_l : 0.5 * chain_.pipe_l;
+  double at_low = excess(low);
+  double high = std::max(residence_mean(chain_), 2.0 * low);
+  double at_high = excess(high);
+  while (at_high < 0.0 && high < 1e300) {
+    low = high;
+    at_low = at_high;
+    high *= 2.0;
+    at_high = excess(high);
+  }
+  if (at_low >= 0.0) return low;
+  if (at_high <= 0.0) return high;
+  const auto close = [](double a, double b) { return b - a <= 1e-10 * b; };
+  std::uintmax_t steps = 60;
+  const auto [from, to] =
+      boost::math::tools::toms748_solve(excess, low, high, at_low, at_high, close, steps);
+  return 0.5 * (from + to);
+}
+
+void residence_cdf(std::span<const PreparedChain> chains, std::span<const double> q_l,
+                   std::span<double> f) {
+  for (std::size_t i = 0; i < f.size(); ++i) f[i] = chains[i].cdf(q_l[i]);
+}
+
+}  // namespace blendrisk::models

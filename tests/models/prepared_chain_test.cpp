@@ -1,0 +1,94 @@
+#include "models/prepared_chain.hpp"
+
+#include <gsl/gsl_sf_expint.h>
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <random>
+#include <vector>
+
+namespace blendrisk::models {
+namespace {
+
+// Ei by the GNU Scientific Library.
+TEST(PreparedChain, PipeFunctionAgreesWithGsl) {
+  for (double s = 1e-5; s < 600.0; s *= 1.013) {
+    const double scaled = gsl_sf_expint_Ei_scaled(s);
+    EXPECT_NEAR(pipe_function(s), s * s * scaled - s - 1.0, 4e-16 * s * s + 1e-14) << s;
+  }
+  EXPECT_EQ(pipe_function(0.0), -1.0);
+  EXPECT_NEAR(pipe_function(1e9) * 1e9, 2.0, 1e-8);
+}
+
+// Table of e^{−x} Ei(x) x (Abramowitz and Stegun, table 5.2, from memory): 1.131470205 at x = 10.
+TEST(PreparedChain, PipeFunctionAgreesWithATable) {
+  EXPECT_NEAR(pipe_function(10.0), 10.0 * 1.131470205 - 11.0, 1e-8);
+}
+
+Chain random_chain(std::mt19937_64& random, int i) {
+  std::uniform_real_distribution<double> exponent(-4.0, 1.0);
+  const auto volume = [&] { return random() % 4 == 0 ? 0.0 : std::pow(10.0, exponent(random)); };
+  Chain chain{{volume(), volume(), volume()}, volume(), i % 2 == 0 ? Pipe::laminar : Pipe::plug};
+  auto& v = chain.stirred_l;
+  if (i % 3 == 0) v[1] = v[0];
+  if (i % 5 == 0) v[2] = v[1] * (1.0 + 1e-5);
+  if (i % 7 == 0) v[1] = v[0] * (1.0 + std::pow(10.0, -3.0 * (exponent(random) + 4.0)));
+  if (i % 11 == 0) v = {v[0], v[0], v[0]};
+  return chain;
+}
+
+TEST(PreparedChain, AgreesWithTheQuadratureWhateverTheVolumes) {
+  std::mt19937_64 random(5);
+  std::uniform_real_distribution<double> exponent(-4.0, 1.0);
+  for (int i = 0; i < 30000; ++i) {
+    const Chain chain = random_chain(random, i);
+    const PreparedChain prepared(chain);
+    const double q = std::pow(10.0, exponent(random));
+    ASSERT_NEAR(prepared.cdf(q), residence_cdf(chain, q), 1e-9)
+        << chain.stirred_l[0] << ' ' << chain.stirred_l[1] << ' ' << chain.stirred_l[2] << ' '
+        << chain.pipe_l << ' ' << q;
+  }
+}
+
+TEST(PreparedChain, QuantileIsTheInverse) {
+  std::mt19937_64 random(6);
+  std::uniform_real_distribution<double> uniform(0.0, 1.0);
+  for (int i = 0; i < 2000; ++i) {
+    const PreparedChain prepared(random_chain(random, i));
+    const double share = uniform(random);
+    const double q = prepared.quantile(share);
+    if (prepared.cdf(0.0) >= share) {
+      EXPECT_EQ(q, 0.0);
+      continue;
+    }
+    // Where the law jumps (plug flow alone) the quantile is where it does.
+    EXPECT_GE(prepared.cdf(q * (1.0 + 1e-9)), share - 2e-9);
+    EXPECT_LE(prepared.cdf(q * (1.0 - 1e-9)), share + 2e-9);
+  }
+  EXPECT_TRUE(std::isinf(PreparedChain({{0.3, 0.0, 0.0}, 0.0, Pipe::plug}).quantile(1.0)));
+}
+
+TEST(PreparedChain, EndsAreKnown) {
+  const PreparedChain none{Chain{}};
+  EXPECT_EQ(none.cdf(0.0), 1.0);
+  EXPECT_EQ(none.cdf(-1.0), 0.0);
+  const PreparedChain tank(Chain{{0.5, 0.0, 0.0}, 0.0, Pipe::plug});
+  EXPECT_EQ(tank.cdf(0.0), 0.0);
+  EXPECT_EQ(tank.cdf(std::numeric_limits<double>::infinity()), 1.0);
+}
+
+TEST(PreparedChain, BatchIsTheSameCaseByCase) {
+  std::mt19937_64 random(7);
+  std::vector<PreparedChain> chains;
+  std::vector<double> q;
+  for (int i = 0; i < 100; ++i) {
+    chains.emplace_back(random_chain(random, i));
+    q.push_back(0.02 * i);
+  }
+  std::vector<double> f(q.size());
+  residence_cdf(chains, q, f);
+  for (std::size_t i = 0; i < q.size(); ++i) EXPECT_EQ(f[i], chains[i].cdf(q[i]));
+}
+
+}  // namespace
+}  // namespace blendrisk::models
