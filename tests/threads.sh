@@ -5,23 +5,23 @@ set -euo pipefail
 program=$1
 bad=0
 
-# The answer without the time it took.
-answer() { "$program" chance "$@" --json | sed -E 's/"elapsed_s": ?[^,}]*//'; }
+# The answer of a command without the time it took.
+answer() { "$program" "$@" --json | sed -E 's/"elapsed_s": ?[^,}]*//'; }
 
 without_seed() { sed -E 's/"seed": ?[0-9]+//'; }
 
 for scenario in examples/*.ini; do
-  for how in "--method conditional" "--method conditional --cases 200000" \
-             "--method plain --cases 1000003"; do
+  for how in "chance --method conditional" "chance --method conditional --cases 200000" \
+             "chance --method plain --cases 1000003" "arrive" "arrive --method plain"; do
     read -ra words <<<"$how"
-    one=$(answer "$scenario" "${words[@]}" --threads 1)
+    one=$(answer "${words[@]}" "$scenario" --threads 1)
     for threads in 2 7; do
-      if [ "$(answer "$scenario" "${words[@]}" --threads "$threads")" != "$one" ]; then
+      if [ "$(answer "${words[@]}" "$scenario" --threads "$threads")" != "$one" ]; then
         echo "$scenario $how: $threads threads differ from one"
         bad=1
       fi
     done
-    other=$(answer "$scenario" "${words[@]}" --threads 1 --seed 2)
+    other=$(answer "${words[@]}" "$scenario" --threads 1 --seed 2)
     if [ "$(without_seed <<<"$other")" = "$(without_seed <<<"$one")" ]; then
       echo "$scenario $how: another seed changes nothing, so this check sees nothing"
       bad=1

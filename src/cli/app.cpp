@@ -39,6 +39,7 @@ using Command = Answer (*)(const Arguments&, std::ostream&);
 const std::map<std::string, Command> k_commands{{"chance", answer_chance},
                                                 {"fill", answer_fill},
                                                 {"heel", answer_heel},
+                                                {"arrive", answer_arrive},
                                                 {"table", answer_table}};
 
 Answer answer_with_scenario(const std::string& command, const Words& rest, std::ostream& err) {

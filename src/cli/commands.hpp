@@ -21,6 +21,9 @@ Answer answer_chance(const Arguments& arguments, std::ostream& err);
 Answer answer_fill(const Arguments& arguments, std::ostream& err);
 Answer answer_heel(const Arguments& arguments, std::ostream& err);
 
+/// `blendrisk arrive`.
+Answer answer_arrive(const Arguments& arguments, std::ostream& err);
+
 /// `blendrisk table`, also --part and --join.
 Answer answer_table(const Arguments& arguments, std::ostream& err);
 

@@ -65,6 +65,17 @@ there is none and what would do.
 Options:
 )help";
 
+constexpr const char* k_arrive =
+    R"help(Usage: blendrisk arrive SCENARIO.ini [--section.key VALUE ...] [options]
+
+The reading of the content sensor to wait for before the calibration is switched, with its guard
+band against the sensor's error; without a sensor, how much fuel to burn first; how much fuel and
+time until the injectors get fuel within the limit, and the chance that they do not yet after
+burning so much, or never. Uses [line], [engine] and [sensor] beside the rest of the scenario.
+
+Options:
+)help";
+
 constexpr const char* k_table =
     R"help(Usage: blendrisk table SCENARIO.ini [MORE.ini ...] --rows AXIS --columns AXIS [options]
        blendrisk table --join PART.csv ... [--output FILE.csv]
@@ -95,6 +106,8 @@ constexpr auto k_topics = std::to_array<Topic>({
      k_chance},
     {"fill", "how much must the dispenser show so that the accepted risk is met?", k_fill},
     {"heel", "how empty must the tank be first?", k_heel},
+    {"arrive", "how much fuel and time until the injectors get it, and what reading to wait for?",
+     k_arrive},
     {"table", "safe amounts, highest readings or chances over two keys, for one or more scenarios",
      k_table},
     {"new", "print a commented starter scenario", k_new},

@@ -33,14 +33,13 @@ std::vector<std::size_t> volume_slots(const CaseInputs& inputs, std::size_t last
 
 }  // namespace
 
-OutsideLimit::OutsideLimit(const Landing& landing, Side side, double limit)
-    : landing_(landing), side_(side), limit_(compared_limit(side, limit)) {
+OutsideOfLine::OutsideOfLine(const Landing& landing, Side side, double limit)
+    : side_(side), limit_(compared_limit(side, limit)) {
   if (landing.conditioned()) law_.emplace(landing.inputs(), *landing.conditioned());
 }
 
-void OutsideLimit::evaluate(const CaseBatch& batch, LandingColumns& columns, std::span<double> f,
-                            std::span<double> nearness) const {
-  landing_.evaluate(batch, f.size(), columns);
+void OutsideOfLine::evaluate(LandingColumns& columns, std::span<double> f,
+                             std::span<double> nearness) const {
   const double* a = columns.a();
   const double* b = columns.b();
   const double sign = side_ == Side::below ? 1.0 : -1.0;

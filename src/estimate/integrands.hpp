@@ -8,19 +8,34 @@
 /// The chances that are averaged, each given all inputs but one.
 namespace blendrisk::estimate {
 
-/// Landing below (or above) a limit, given all but the conditioned content.
-class OutsideLimit : public Integrand {
+/// The chance of a + b x outside a limit from the columns a and b, x the conditioned content.
+class OutsideOfLine {
  public:
   /// Where `landing` conditions on nothing: 0 or 1.
-  OutsideLimit(const Landing& landing, Side side, double limit);
-  void evaluate(const sampling::CaseBatch& batch, LandingColumns& columns, std::span<double> f,
-                std::span<double> nearness) const override;
+  OutsideOfLine(const Landing& landing, Side side, double limit);
+  /// f and nearness of Integrand::evaluate.
+  void evaluate(LandingColumns& columns, std::span<double> f, std::span<double> nearness) const;
 
  private:
-  Landing landing_;
   std::optional<ConditionedLaw> law_;
   Side side_;
   double limit_;
+};
+
+/// Landing below (or above) a limit, given all but the conditioned content.
+class OutsideLimit : public Integrand {
+ public:
+  OutsideLimit(const Landing& landing, Side side, double limit)
+      : landing_(landing), outside_(landing, side, limit) {}
+  void evaluate(const sampling::CaseBatch& batch, LandingColumns& columns, std::span<double> f,
+                std::span<double> nearness) const override {
+    landing_.evaluate(batch, f.size(), columns);
+    outside_.evaluate(columns, f, nearness);
+  }
+
+ private:
+  Landing landing_;
+  OutsideOfLine outside_;
 };
 
 /// The same for a single fill, given all but the gauge's error, where no content is uncertain. The

@@ -90,7 +90,8 @@ std::array<double, 5> quantiles_of(std::span<double> contents) {
     const double low = *middle;
     const double high =
         middle + 1 < contents.end() ? *std::min_element(middle + 1, contents.end()) : low;
-    quantiles[i] = low + (place - static_cast<double>(below)) * (high - low);
+    // Not through the difference where both are infinite.
+    quantiles[i] = high > low ? low + (place - static_cast<double>(below)) * (high - low) : low;
   }
   return quantiles;
 }

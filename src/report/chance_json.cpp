@@ -1,15 +1,10 @@
 #include "report/chance_json.hpp"
 
-#include <array>
-
 #include "report/json_parts.hpp"
 #include "report/labels.hpp"
 
 namespace blendrisk::report {
 namespace {
-
-/// Names of estimate::k_quantile_orders.
-constexpr std::array<const char*, 5> k_quantile_names{"0.025", "0.05", "0.5", "0.95", "0.975"};
 
 void put_side(Json& object, const std::string& key,
               const std::optional<estimate::Estimate>& estimate, const std::optional<double>& limit,
@@ -40,9 +35,7 @@ Json landed_json(const estimate::Landed& landed) {
   put(object, "mean", landed.mean);
   put(object, "standard_deviation", landed.standard_deviation);
   Json quantiles = Json::object();
-  for (std::size_t i = 0; i < k_quantile_names.size(); ++i) {
-    put(quantiles, k_quantile_names[i], landed.quantiles[i]);
-  }
+  put_quantiles(quantiles, landed.quantiles);
   object["quantiles"] = std::move(quantiles);
   return object;
 }

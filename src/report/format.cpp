@@ -144,12 +144,26 @@ std::string gauge_text(double litres, UnitSystem units) {
                                  : fixed_text(litres, 1) + " L";
 }
 
+std::string time_text(double seconds) {
+  if (!std::isfinite(seconds) || seconds > 1e9) return "unknown";
+  if (seconds < 90.0) return fixed_text(seconds, 0) + " s";
+  const auto minutes = static_cast<long>(std::lround(seconds / 60.0));
+  if (minutes < 10) return short_text(std::round(seconds / 6.0) / 10.0) + " min";
+  if (minutes < 120) return std::to_string(minutes) + " min";
+  const std::string rest = minutes % 60 == 0 ? "" : " " + std::to_string(minutes % 60) + " min";
+  return std::to_string(minutes / 60) + " h" + rest;
+}
+
 double dispenser_step(UnitSystem units) {
   return units == UnitSystem::us ? 0.001 * k_litres_per_gallon : 0.01;
 }
 
 double gauge_step(UnitSystem units) {
   return units == UnitSystem::us ? 0.1 * k_litres_per_gallon : 0.1;
+}
+
+double burn_step(UnitSystem units) {
+  return units == UnitSystem::us ? 0.01 * k_litres_per_gallon : 0.01;
 }
 
 std::string in_gallons(std::string_view text) {

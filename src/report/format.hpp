@@ -30,9 +30,15 @@ std::string volume_text(double litres, UnitSystem units);
 std::string dispenser_text(double litres, UnitSystem units);
 std::string gauge_text(double litres, UnitSystem units);
 
+/// "45 s", "12 min", "2 h 5 min", "unknown" where it is not finite; rounded to what it says.
+std::string time_text(double seconds);
+
 /// The steps of those displays [L]: 0.01 L or 0.001 gal, and 0.1 L or 0.1 gal.
 double dispenser_step(UnitSystem units);
 double gauge_step(UnitSystem units);
+
+/// What burned fuel is told in [L]: 0.01 L or 0.01 gal.
+double burn_step(UnitSystem units);
 
 /// Every volume in a text as a user writes it ("normal(55 L, 500 mL)") in gallons, to four digits;
 /// rates and economies stay.

@@ -27,6 +27,12 @@ void put(Json& object, const std::string& key, double value) {
   if (!std::isfinite(value)) object[key + "_reason"] = k_not_finite;
 }
 
+void put_quantiles(Json& object, const std::array<double, 5>& values) {
+  // Names of estimate::k_quantile_orders.
+  constexpr std::array<const char*, 5> names{"0.025", "0.05", "0.5", "0.95", "0.975"};
+  for (std::size_t i = 0; i < names.size(); ++i) put(object, names[i], values[i]);
+}
+
 Json estimate_json(const estimate::Estimate& estimate) {
   Json object = Json::object();
   put(object, "chance", estimate.chance);

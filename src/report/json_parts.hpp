@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <nlohmann/json.hpp>
 #include <string>
 #include <string_view>
@@ -22,6 +23,9 @@ void put(Json& object, const std::string& key, double value);
 /// The value, or null with the reason.
 void put(Json& object, const std::string& key, const std::optional<double>& value,
          const std::string& reason);
+
+/// One value a name of estimate::k_quantile_orders: "0.025", "0.05" and so on.
+void put_quantiles(Json& object, const std::array<double, 5>& values);
 
 /// {"chance", "standard_error", "interval_95"}.
 Json estimate_json(const estimate::Estimate& estimate);

@@ -21,11 +21,11 @@ int content_decimals(double standard_deviation) {
 constexpr std::size_t k_chance_columns = 29;
 constexpr std::size_t k_value_columns = 22;
 
-/// Keys that only other questions than where the tank lands depend on, and the title.
-bool bears_on_landing(std::string_view key) {
-  if (key == "title" || key.starts_with("line.") || key.starts_with("engine.")) return false;
-  if (key == "sensor.noise" || key == "sensor.step" || key == "sensor.lag") return false;
-  return !key.ends_with(".price");
+bool bears_on(std::string_view key, About about) {
+  if (key == "title" || key.ends_with(".price")) return false;
+  if (about == About::line) return true;
+  if (key.starts_with("line.") || key.starts_with("engine.")) return false;
+  return key != "sensor.noise" && key != "sensor.step" && key != "sensor.lag";
 }
 
 }  // namespace
@@ -72,7 +72,7 @@ std::string landed_section(std::string_view name, const estimate::Landed& landed
              percent(landed.quantiles[0]) + " to " + percent(landed.quantiles[4]));
 }
 
-std::string assumed_section(const scenario::Scenario& scenario, UnitSystem units) {
+std::string assumed_section(const scenario::Scenario& scenario, UnitSystem units, About about) {
   constexpr std::size_t room = k_columns - k_label_columns - 4;
   std::string lines;
   const auto add = [&](const scenario::Given& given, const char* note) {
@@ -81,7 +81,7 @@ std::string assumed_section(const scenario::Scenario& scenario, UnitSystem units
                  shortened(value + note, room));
   };
   for (const scenario::Given& given : scenario.given) {
-    if (bears_on_landing(given.key)) add(given, "");
+    if (bears_on(given.key, about)) add(given, "");
   }
   for (const scenario::Given& given : scenario.defaults) add(given, " (default)");
   return lines.empty() ? lines : heading("What was assumed") + lines;

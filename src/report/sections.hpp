@@ -29,9 +29,13 @@ std::string chance_row(const std::string& name, const estimate::Estimate& estima
 /// Mean, standard deviation, median and the middle 95 % of the landed content.
 std::string landed_section(std::string_view name, const estimate::Landed& landed);
 
-/// Every key that the user gave and the landing depends on, in words, and the defaults that stand
+/// What an answer depends on: where the tank lands, or the line, engine and sensor too.
+enum class About { landing, line };
+
+/// Every key that the user gave and the answer depends on, in words, and the defaults that stand
 /// in for others. Volumes in gallons where those are asked for.
-std::string assumed_section(const scenario::Scenario& scenario, UnitSystem units);
+std::string assumed_section(const scenario::Scenario& scenario, UnitSystem units,
+                            About about = About::landing);
 
 /// The heading of a table of chance_row lines.
 std::string chances_heading();

@@ -7,7 +7,18 @@
 /// depend on how the work was shared out.
 namespace blendrisk::sampling {
 
-enum class Purpose : std::uint64_t { lean = 1, below, above, landed, run_dry, click_off, plain };
+enum class Purpose : std::uint64_t {
+  lean = 1,
+  below,
+  above,
+  landed,
+  run_dry,
+  click_off,
+  plain,
+  rail,
+  arrival,
+  posterior
+};
 
 /// SplitMix64's output function (Steele, Lea, Flood, OOPSLA 2014): a bijection that mixes all bits.
 constexpr std::uint64_t mixed(std::uint64_t x) {

@@ -1,0 +1,250 @@
+#include "decide/wait_for.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+#include <vector>
+
+#include "estimate/interval.hpp"
+#include "estimate/landed.hpp"
+#include "numeric/arrays.hpp"
+
+namespace blendrisk::decide {
+namespace {
+
+using estimate::ArrivalCases;
+using estimate::Line;
+using estimate::Side;
+using estimate::Target;
+using sampling::LineInput;
+
+constexpr double k_without_step = 0.001;
+/// A reading that fewer cases ever show is none to wait for.
+constexpr double k_too_few = 0.05;
+
+/// Chances of triggering and of triggering too early, block by block.
+struct Shares {
+  std::vector<double> early, ever;
+
+  double all(const std::vector<double>& blocks) const {
+    return numeric::sum(blocks) / static_cast<double>(blocks.size());
+  }
+  double ever_share() const { return all(ever); }
+  double ratio() const {
+    const double triggers = ever_share();
+    return triggers > 0.0 ? all(early) / triggers : 0.0;
+  }
+
+  /// The ratio with the error of its linearisation over the blocks.
+  estimate::Estimate estimate() const {
+    const double triggers = ever_share();
+    std::vector<double> values(ever.size());
+    for (std::size_t b = 0; b < ever.size(); ++b) {
+      values[b] = ratio() + (early[b] - ratio() * ever[b]) / triggers;
+    }
+    return estimate::student_estimate(estimate::mean_of(values));
+  }
+};
+
+/// Gives each case the chance that its reading is at `reading` or beyond, from the sensor's error
+/// that nothing else of the case depends on: its bias, or else its noise.
+class Triggers {
+ public:
+  Triggers(const Line& line, const Target& target)
+      : sign_(target.side == Side::below ? 1.0 : -1.0),
+        sensor_(line.inputs().scenario().sensor),
+        bias_(line.inputs()[line.inputs().slot(LineInput::bias)]),
+        by_bias_(bias_.uncertain && !line.inputs().by_reading()) {}
+
+  Shares shares(const ArrivalCases& cases, double reading, std::size_t stride) const {
+    const std::size_t each = cases.size() / cases.blocks;
+    Shares shares{std::vector<double>(cases.blocks), std::vector<double>(cases.blocks)};
+    std::vector<double> x;
+    for (std::size_t b = 0; b < cases.blocks; ++b) {
+      // First what is shown by the time of arrival, then the most that is ever shown.
+      for (const bool early : {true, false}) {
+        x.clear();
+        for (std::size_t i = b * each; i < (b + 1) * each; i += stride) {
+          x.push_back(needed(cases, i, reading, early));
+        }
+        beyond(x);
+        const double mean = numeric::sum(x) / static_cast<double>(x.size());
+        (early ? shares.early : shares.ever)[b] = mean;
+      }
+    }
+    return shares;
+  }
+
+ private:
+  /// The error, bias or noise, that it takes; −infinity: any will do, by indicator.
+  double needed(const ArrivalCases& cases, std::size_t i, double reading, bool early) const {
+    const double most = sign_ * std::max(sign_ * cases.old[i], sign_ * cases.settled[i]);
+    const double shown = early ? cases.seen[i] : most;
+    const double noise = sensor_.noise_sd * cases.noise[i];
+    // The display rounds to the nearest step.
+    const double target = sign_ * reading - 0.5 * sensor_.step - sign_ * shown;
+    if (by_bias_) return target - sign_ * noise;
+    return target - sign_ * cases.bias[i];
+  }
+
+  /// x becomes the chance that sign × error is at least x.
+  void beyond(std::vector<double>& x) const {
+    if (by_bias_) {
+      if (sign_ > 0.0) return distributions::complement(bias_.law, x, x);
+      for (double& value : x) value = -value;
+      return distributions::cdf_below(bias_.law, x, x);
+    }
+    if (sensor_.noise_sd > 0.0) {
+      for (double& value : x) value = std::clamp(-value / sensor_.noise_sd, -40.0, 40.0);
+      return numeric::normal_cdf(x, x);
+    }
+    constexpr double k_tie = 1e-12;
+    for (double& value : x) value = value <= k_tie ? 1.0 : 0.0;
+  }
+
+  double sign_;
+  const scenario::Sensor& sensor_;
+  const sampling::Input& bias_;
+  bool by_bias_;
+};
+
+/// Steps of the display beyond the limit, outward: reading(k) = limit ± k steps on the grid.
+class Readings {
+ public:
+  explicit Readings(const Target& target, double step)
+      : sign_(target.side == Side::below ? 1.0 : -1.0),
+        step_(step),
+        // The first multiple of the step that is not inside the limit's wrong side.
+        first_(sign_ > 0.0 ? std::ceil(target.limit / step - 1e-9)
+                           : std::floor(target.limit / step + 1e-9)) {}
+  double at(int k) const { return (first_ + sign_ * k) * step_; }
+  bool possible(int k) const { return at(k) >= -1e-12 && at(k) <= 1.0 + 1e-12; }
+
+ private:
+  double sign_, step_, first_;
+};
+
+void add_moments(const Line& line, const Target& target, const estimate::Options& options,
+                 WaitFor& result) {
+  constexpr std::uint64_t k_cases = 2048;
+  const scenario::Sensor& sensor = line.inputs().scenario().sensor;
+  const double raw = *result.reading - (target.side == Side::below ? 0.5 : -0.5) * sensor.step;
+  estimate::Options single = options;
+  single.method = estimate::Method::conditional;
+  const estimate::ShownMoments moments =
+      estimate::moments_shown(line, target.side, raw, k_cases, single);
+  const auto middle = [](std::vector<double> values) -> std::optional<std::array<double, 3>> {
+    if (values.size() < 100) return {};
+    const auto all = estimate::quantiles_of(values);
+    return std::array<double, 3>{all[1], all[2], all[3]};
+  };
+  result.burn_l = middle(moments.burn_l);
+  if (line.has_rates()) result.time_s = middle(moments.time_s);
+}
+
+/// The search for the step of the display nearest to the limit that is within the risk.
+class Search {
+ public:
+  Search(const Line& line, const Target& target, const ArrivalCases& cases)
+      : scenario_(line.inputs().scenario()),
+        cases_(cases),
+        step_(scenario_.sensor.step > 0.0 ? scenario_.sensor.step : k_without_step),
+        readings_(target, step_),
+        triggers_(line, target) {}
+
+  /// None where there is no such step.
+  std::optional<double> run() const {
+    const auto [low, high] = bracket();
+    int first = first_within(low, high);
+    for (; readings_.possible(first); ++first) {
+      const Shares all = shares(first, 1);
+      if (!enough(all)) return {};
+      if (within(all)) return readings_.at(first);
+    }
+    return {};
+  }
+
+  Shares shares_at(const ArrivalCases& cases, double reading) const {
+    return triggers_.shares(cases, reading, 1);
+  }
+
+ private:
+  Shares shares(int k, std::size_t every) const {
+    return triggers_.shares(cases_, readings_.at(k), every);
+  }
+  bool within(const Shares& all) const { return all.ratio() <= scenario_.limits.accepted_risk; }
+  static bool enough(const Shares& all) { return all.ever_share() >= k_too_few; }
+
+  /// Whether a reading on the wrong side of the limit may do: the sensor is behind, or reads low.
+  bool may_be_lower() const {
+    const scenario::Sensor& sensor = scenario_.sensor;
+    return sensor.lag_s > 0.0 || !distributions::is_exact(sensor.bias) ||
+           distributions::mean(sensor.bias) != 0.0;
+  }
+
+  /// A step that is not within the risk and, about 1 % further out, one that is, by every fourth
+  /// case.
+  std::pair<int, int> bracket() const {
+    constexpr std::size_t k_every = 4;
+    const int stride = std::max(1, static_cast<int>(std::lround(0.01 / step_)));
+    int low = 0;
+    int high = 0;
+    if (within(shares(0, k_every))) {
+      if (!may_be_lower()) return {-1, 0};
+      do {
+        high = low;
+        low -= stride;
+      } while (readings_.possible(low) && within(shares(low, k_every)));
+      return {low, high};
+    }
+    for (;;) {
+      low = high;
+      high += stride;
+      if (!readings_.possible(high)) return {low, high};
+      const Shares all = shares(high, k_every);
+      if (within(all) || !enough(all)) return {low, high};
+    }
+  }
+
+  /// The first step within the risk after one that is not, by all cases.
+  int first_within(int low, int high) const {
+    while (high - low > 1) {
+      const int middle = low + (high - low) / 2;
+      const bool good = readings_.possible(middle) && within(shares(middle, 1));
+      (good ? high : low) = middle;
+    }
+    return high;
+  }
+
+  const scenario::Scenario& scenario_;
+  const ArrivalCases& cases_;
+  double step_;
+  Readings readings_;
+  Triggers triggers_;
+};
+
+}  // namespace
+
+WaitFor solve_wait_for(const Line& line, const Target& target, const ArrivalCases& cases,
+                       const estimate::Options& options) {
+  const Search search(line, target, cases);
+  WaitFor result;
+  result.reading = search.run();
+  if (!result.reading) {
+    result.reason =
+        "one that is too early seldom enough is hardly ever shown; a sensor with less error, or "
+        "more of the new fuel, is needed";
+    return result;
+  }
+  const double beyond = *result.reading - target.limit;
+  result.guard_band = (target.side == Side::below ? beyond : -beyond) + 0.0;
+  const ArrivalCases fresh =
+      estimate::follow_cases(line, target.side, target.limit, cases.size(), options, 1);
+  const Shares again = search.shares_at(fresh, *result.reading);
+  result.too_early = again.estimate();
+  result.triggers = again.ever_share();
+  add_moments(line, target, options, result);
+  return result;
+}
+
+}  // namespace blendrisk::decide

@@ -1,0 +1,35 @@
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+
+#include "estimate/arrival.hpp"
+
+/// The reading of the content sensor to wait for before the calibration is switched.
+namespace blendrisk::decide {
+
+/// A case triggers when its reading first reaches the one waited for; that is too early where the
+/// injectors still get fuel outside the limit then.
+struct WaitFor {
+  std::optional<double> reading;  ///< none: see reason
+  double guard_band = 0.0;  ///< how far beyond the limit, reading − minimum or maximum − reading
+  estimate::Estimate too_early;  ///< among the cases that trigger, on points of their own
+  double triggers = 0.0;         ///< share of cases that ever show the reading
+  /// Burned and time by then, over the cases that show it, at 0.05, 0.5 and 0.95.
+  std::optional<std::array<double, 3>> burn_l, time_s;
+  std::string reason;
+};
+
+/// The reading nearest to the limit, in steps of the sensor's display (0.1 % where it has none),
+/// whose chance of being too early, among the cases that ever show it, is within
+/// limits.accepted-risk. The sensor's lag, bias and step are in it, and one draw of its noise: the
+/// reading has to hold over several looks, since of many noisy ones the first that is high enough
+/// comes too soon.
+///
+/// With no volume beyond the sensor, no lag, and a normal bias of standard deviation u, the guard
+/// band is z(1 − risk) u where nearly all land well beyond it (JCGM 106:2012).
+WaitFor solve_wait_for(const estimate::Line& line, const estimate::Target& target,
+                       const estimate::ArrivalCases& cases, const estimate::Options& options);
+
+}  // namespace blendrisk::decide

@@ -1,0 +1,183 @@
+#include "estimate/arrival.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "estimate/condition.hpp"
+#include "estimate/landed.hpp"
+#include "estimate/lean_fit.hpp"
+#include "estimate/mean.hpp"
+
+namespace blendrisk::estimate {
+namespace {
+
+using sampling::CaseInputs;
+using sampling::Purpose;
+
+constexpr double k_ever = std::numeric_limits<double>::infinity();
+/// Quantiles rest on at least this many arrivals.
+constexpr std::size_t k_fewest = 100;
+constexpr int k_most_points = 16;
+/// Of the points of one rail chance.
+constexpr std::uint64_t k_rail_budget = std::uint64_t{1} << 14U;
+
+double round_step(double about) {
+  if (!(about > 0.0) || std::isinf(about)) return 0.1;
+  const double decade = std::pow(10.0, std::floor(std::log10(about)));
+  for (const double nice : {1.0, 2.0, 5.0}) {
+    if (about <= nice * decade * (1.0 + 1e-9)) return nice * decade;
+  }
+  return 10.0 * decade;
+}
+
+}  // namespace
+
+Target target_of(const Line& line) {
+  const scenario::Limits& limits = line.inputs().scenario().limits;
+  const sampling::CaseBatch medians(line.inputs(), 1);
+  const double old = line.old_content(medians, 0);
+  if (!limits.maximum) return {Side::below, *limits.minimum};
+  if (!limits.minimum) return {Side::above, *limits.maximum};
+  if (old <= *limits.minimum) return {Side::below, *limits.minimum};
+  if (old >= *limits.maximum) return {Side::above, *limits.maximum};
+  return old - *limits.minimum < *limits.maximum - old ? Target{Side::below, *limits.minimum}
+                                                       : Target{Side::above, *limits.maximum};
+}
+
+RailResult estimate_rail(const Line& line, const Target& target, Moment moment,
+                         const Options& options, std::uint64_t budget) {
+  const CaseInputs& inputs = line.inputs();
+  const std::optional<std::size_t> content = content_to_condition_on(inputs);
+  const RailOutside integrand(line, Landing(inputs, content), target.side, target.limit, moment);
+  Problem problem{&inputs,       inputs.uncertain(content.value_or(inputs.size())),
+                  &integrand,    options.seed,
+                  Purpose::rail, budget};
+  Workspace workspace(inputs);
+  const MeanResult result = estimate_mean(problem, options, workspace, {});
+  return {result.estimate, result.evaluations};
+}
+
+namespace {
+
+Estimate counted_outside(const ArrivalCases& cases, double burn_l) {
+  std::uint64_t hits = 0;
+  for (std::size_t i = 0; i < cases.size(); ++i) {
+    const bool in_the_end = std::isinf(burn_l) && std::isinf(cases.out_to[i]);
+    const bool out =
+        std::isinf(burn_l) ? in_the_end : cases.out_from[i] <= burn_l && burn_l < cases.out_to[i];
+    hits += out ? 1U : 0U;
+  }
+  return counted(hits, cases.size());
+}
+
+/// The chance that the tank itself ends outside: that of `chance`, where no fuel comes back to it.
+RailResult estimate_never(const Line& line, const Target& target, const Options& options) {
+  const scenario::Scenario& scenario = line.inputs().scenario();
+  const auto& back = scenario.line.return_flow;
+  if (distributions::is_exact(back) && !(distributions::mean(back) > 0.0)) {
+    const CaseInputs landing(scenario);
+    if (condition_of(landing).slot() || landing.uncertain(landing.size()).empty()) {
+      const SideResult side = estimate_side(scenario, target.side, target.limit, options);
+      return {side.estimate, side.evaluations};
+    }
+  }
+  return estimate_rail(line, target, {Moment::By::burned, k_ever}, options,
+                       std::uint64_t{1} << 22U);
+}
+
+void add_quantiles(const ArrivalCases& cases, Arrival& arrival) {
+  std::vector<double> burns;
+  std::vector<double> times;
+  for (std::size_t i = 0; i < cases.size(); ++i) {
+    if (!cases.arrives(i)) continue;
+    burns.push_back(cases.out_to[i]);
+    if (arrival.has_time) times.push_back(cases.out_until_s[i]);
+  }
+  arrival.arriving = static_cast<double>(burns.size()) / static_cast<double>(cases.size());
+  if (burns.size() < k_fewest) return;
+  arrival.burn_l = quantiles_of(burns);
+  if (arrival.has_time) arrival.time_s = quantiles_of(times);
+}
+
+}  // namespace
+
+Arrival estimate_arrival(const Line& line, const Target& target, const ArrivalCases& cases,
+                         const Options& options) {
+  const CaseInputs& inputs = line.inputs();
+  const bool plain = options.method == Method::plain;
+  Arrival arrival;
+  arrival.side = target.side;
+  arrival.limit = target.limit;
+  arrival.has_time = line.has_rates();
+  arrival.evaluations = cases.size();
+  const std::optional<std::size_t> content = content_to_condition_on(inputs);
+  arrival.method = plain ? "plain" : (content ? "conditional" : "points (no content is uncertain)");
+  if (content && !plain) arrival.conditioned_on = inputs.key(*content);
+  add_quantiles(cases, arrival);
+
+  const auto outside_at = [&](double burn_l) {
+    if (plain) return counted_outside(cases, burn_l);
+    const RailResult result =
+        std::isinf(burn_l)
+            ? estimate_never(line, target, options)
+            : estimate_rail(line, target, {Moment::By::burned, burn_l}, options, k_rail_budget);
+    arrival.evaluations += result.evaluations;
+    return result.estimate;
+  };
+  arrival.never = outside_at(k_ever);
+  const LineCase typical = line.typical();
+  const double far =
+      arrival.burn_l ? (*arrival.burn_l)[4] : 2.0 * models::residence_mean(typical.to_injectors);
+  const double step = round_step(far / 8.0);
+  for (int k = 0; k < k_most_points; ++k) {
+    RailPoint point;
+    // Rounded so that 3 × 0.1 is 0.3.
+    point.burn_l = std::round(k * step * 1e9) / 1e9;
+    point.outside = outside_at(point.burn_l);
+    if (arrival.has_time) {
+      point.time_s = typical.time_once_passed(typical.passed({Moment::By::burned, point.burn_l}));
+    }
+    arrival.rail.push_back(point);
+    // What follows is the chance of never arriving, or nothing.
+    const double above_never = point.outside.chance - arrival.never.chance;
+    if (point.burn_l > far && above_never < std::max(1e-5, 0.02 * arrival.never.chance)) break;
+  }
+  for (std::size_t slot = 0; slot < inputs.size(); ++slot) {
+    const double share = inputs.held_share(slot);
+    if (share > 0.001) arrival.held.push_back({inputs.key(slot), share});
+  }
+  return arrival;
+}
+
+RailCurve::RailCurve(const Line& line, const Target& target, double about_l, const Options& options)
+    : integrand_(line, Landing(line.inputs(), content_to_condition_on(line.inputs())), target.side,
+                 target.limit, {Moment::By::burned, about_l}),
+      problem_{&line.inputs(),
+               line.inputs().uncertain(
+                   content_to_condition_on(line.inputs()).value_or(line.inputs().size())),
+               &integrand_, options.seed, Purpose::rail},
+      workspace_(line.inputs()),
+      mixture_(mixture_for(problem_)) {
+  if (problem_.slots.empty()) return;
+  Fit fitted = fit_lean(problem_, workspace_);
+  mixture_.strengths = std::move(fitted.strengths);
+  evaluations_ += fitted.evaluations;
+}
+
+double RailCurve::outside(double burn_l) {
+  integrand_.set_moment({Moment::By::burned, burn_l});
+  if (problem_.slots.empty()) {
+    double chance = 0.0;
+    integrand_.evaluate(workspace_.batch, workspace_.columns, {&chance, 1}, {});
+    ++evaluations_;
+    return chance;
+  }
+  constexpr std::uint64_t k_round = 1U << 20U;  // no round of an estimate has this number
+  constexpr Size k_size{16, 8};
+  const Round round = run_round(problem_, mixture_, k_size, k_round, 1, workspace_, {});
+  evaluations_ += round.evaluations;
+  return std::clamp(mean_of(round.means).mean, 0.0, 1.0);
+}
+
+}  // namespace blendrisk::estimate

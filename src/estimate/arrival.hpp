@@ -1,0 +1,69 @@
+#pragma once
+
+#include "estimate/follow.hpp"
+
+/// When the fuel at the injectors comes within a limit.
+namespace blendrisk::estimate {
+
+/// The limit that the line's old fuel is outside of: the minimum where it lies below, the maximum
+/// where it lies above; the nearer one where it lies within both.
+struct Target {
+  Side side;
+  double limit;
+};
+Target target_of(const Line& line);
+
+/// Where the injectors' fuel stands after a moment.
+struct RailPoint {
+  double burn_l = 0.0;
+  std::optional<double> time_s;  ///< at the median rates
+  Estimate outside;
+};
+
+struct Arrival {
+  Side side = Side::below;
+  double limit = 0.0;
+  Estimate never;  ///< the tank itself ends outside the limit
+  bool has_time = false;
+  /// Over the cases that arrive, at k_quantile_orders; none where hardly any does.
+  std::optional<std::array<double, 5>> burn_l, time_s;
+  double arriving = 0.0;  ///< share of cases that these rest on
+  std::vector<RailPoint> rail;
+  std::string method;
+  std::string conditioned_on;  ///< key, empty where on none
+  std::vector<Held> held;
+  std::uint64_t evaluations = 0;
+};
+
+/// The chance of the rail being outside after every burned volume of a round grid that covers most
+/// arrivals, that of never arriving, and the quantiles over the cases that arrive.
+/// @throws ImpossibleScenario
+Arrival estimate_arrival(const Line& line, const Target& target, const ArrivalCases& cases,
+                         const Options& options);
+
+/// The chance of the rail being outside at one moment; infinite: in the end.
+struct RailResult {
+  Estimate estimate;
+  std::uint64_t evaluations = 0;
+};
+RailResult estimate_rail(const Line& line, const Target& target, Moment moment,
+                         const Options& options, std::uint64_t budget);
+
+/// That chance as a function of the burned volume on common points, smooth and deterministic, to be
+/// solved.
+class RailCurve {
+ public:
+  /// @param about_l  the lean is fitted at this burned volume
+  RailCurve(const Line& line, const Target& target, double about_l, const Options& options);
+  double outside(double burn_l);
+  std::uint64_t evaluations() const { return evaluations_; }
+
+ private:
+  RailOutside integrand_;
+  Problem problem_;
+  Workspace workspace_;
+  Mixture mixture_;
+  std::uint64_t evaluations_ = 0;
+};
+
+}  // namespace blendrisk::estimate

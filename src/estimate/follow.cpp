@@ -1,0 +1,216 @@
+#include "estimate/follow.hpp"
+
+#include <algorithm>
+#include <boost/math/tools/toms748_solve.hpp>
+#include <cmath>
+#include <limits>
+
+#include "estimate/parallel.hpp"
+#include "numeric/arrays.hpp"
+#include "sampling/plain_points.hpp"
+#include "sampling/sobol.hpp"
+
+namespace blendrisk::estimate {
+namespace {
+
+using sampling::CaseInputs;
+
+constexpr double k_ever = std::numeric_limits<double>::infinity();
+constexpr std::size_t k_blocks = 16;
+
+/// Uniforms of one block, dimension by dimension and batch by batch.
+class BlockPoints {
+ public:
+  BlockPoints(const Options& options, std::uint64_t round, std::size_t block)
+      : plain_(options.method == Method::plain),
+        key_(sampling::stream_key(
+            {options.seed, static_cast<std::uint64_t>(sampling::Purpose::arrival), round, block})),
+        stream_(key_) {}
+
+  void fill(std::size_t first, std::size_t dimension, std::span<double> u) {
+    if (plain_) return stream_.fill(u);
+    sampling::scrambled_sobol(static_cast<std::uint32_t>(first), dimension,
+                              key_ ^ sampling::mixed(dimension), u);
+  }
+
+ private:
+  bool plain_;
+  std::uint64_t key_;
+  sampling::PlainPoints stream_;
+};
+
+/// Draws every input of n cases, and into space.f the noise of one reading.
+void draw_all(const CaseInputs& inputs, const std::vector<std::size_t>& slots, BlockPoints& points,
+              std::size_t first, std::size_t n, Workspace& space) {
+  const std::size_t whole = (n + 7) / 8 * 8;  // what streams come in
+  const std::span<double> u(space.u.data(), whole);
+  for (std::size_t d = 0; d < slots.size(); ++d) {
+    points.fill(first, d, u);
+    sampling::draw_input(inputs, slots[d], d, 0.0, {u.first(n), {}, {}, {}, {}}, space.batch);
+  }
+  points.fill(first, slots.size(), u);
+  numeric::normal_quantile(u.first(n), space.f);
+}
+
+/// Follows the cases of one batch through the line.
+class Follower {
+ public:
+  Follower(const Line& line, Side side, double limit, ArrivalCases& cases)
+      : line_(line),
+        landing_(line.inputs(), {}),
+        slots_(line.inputs().uncertain(line.inputs().size())),
+        sign_(side == Side::below ? 1.0 : -1.0),
+        limit_(compared_limit(side, limit)),
+        lag_s_(line.inputs().scenario().sensor.lag_s),
+        cases_(cases),
+        space_(line.inputs()) {}
+
+  void batch(BlockPoints& points, std::size_t first, std::size_t at, std::size_t n) {
+    draw_all(line_.inputs(), slots_, points, first, n, space_);
+    std::copy_n(space_.f.begin(), n, cases_.noise.begin() + static_cast<std::ptrdiff_t>(at));
+    landing_.evaluate(space_.batch, n, space_.columns);
+    for (std::size_t i = 0; i < n; ++i) follow(i, at + i);
+  }
+
+ private:
+  bool outside(double content) const { return sign_ * (limit_ - content) > 0.0; }
+
+  void follow(std::size_t i, std::size_t to) {
+    line_.load(space_.batch, i, one_);
+    const double old = line_.old_content(space_.batch, i);
+    const double settled = one_.settled(space_.columns.a()[i], space_.columns.total()[i], old);
+    const bool starts_outside = outside(old);
+    const bool ends_outside = outside(settled);
+    double from = k_ever;
+    double until = k_ever;
+    double passed = k_ever;
+    if (starts_outside != ends_outside) {
+      const models::PreparedChain chain(one_.to_injectors);
+      passed = chain.quantile((limit_ - old) / (settled - old));
+    }
+    const double burned = one_.burned_once_passed(passed);
+    if (starts_outside) {
+      from = 0.0;
+      until = ends_outside ? k_ever : burned;
+    } else {
+      from = ends_outside ? burned : k_ever;
+      until = ends_outside ? k_ever : 0.0;
+    }
+    cases_.old[to] = old;
+    cases_.settled[to] = settled;
+    cases_.bias[to] = line_.bias(space_.batch, i);
+    cases_.out_from[to] = from;
+    cases_.out_to[to] = until;
+    if (line_.has_rates()) {
+      const bool waits = starts_outside && !ends_outside;
+      cases_.out_until_s[to] = waits ? one_.time_once_passed(passed) : until;
+    }
+    cases_.seen[to] = seen(old, settled, starts_outside, ends_outside, passed);
+  }
+
+  double seen(double old, double settled, bool starts_outside, bool ends_outside, double passed) {
+    if (ends_outside || std::isinf(passed)) {
+      if (!starts_outside && !ends_outside) return -sign_ * k_ever;  // never outside: none shown
+      return sign_ * std::max(sign_ * old, sign_ * settled);
+    }
+    // Just before: where the fuel comes as a step, it comes to the sensor and the injectors at
+    // once.
+    lagged_.prepare(one_.to_sensor, one_.through, lag_s_);
+    const double share = passed > 0.0 ? lagged_.at(passed * (1.0 - 1e-7)) : 0.0;
+    return old + (settled - old) * share;
+  }
+
+  const Line& line_;
+  Landing landing_;
+  std::vector<std::size_t> slots_;
+  double sign_, limit_, lag_s_;
+  ArrivalCases& cases_;
+  Workspace space_;
+  LineCase one_;
+  models::LaggedShare lagged_;
+};
+
+}  // namespace
+
+bool ArrivalCases::arrives(std::size_t i) const {
+  return std::isfinite(out_to[i]);
+}
+
+ArrivalCases follow_cases(const Line& line, Side side, double limit, std::uint64_t cases,
+                          const Options& options, std::uint64_t round) {
+  const std::size_t each = static_cast<std::size_t>(cases) / k_blocks;
+  const std::size_t all = each * k_blocks;
+  ArrivalCases result;
+  result.blocks = k_blocks;
+  for (auto* column : {&result.settled, &result.old, &result.bias, &result.noise, &result.out_from,
+                       &result.out_to, &result.seen}) {
+    column->resize(all);
+  }
+  if (line.has_rates()) result.out_until_s.resize(all);
+  in_parallel(k_blocks, options.threads, [&] {
+    return
+        [&, follower = std::make_unique<Follower>(line, side, limit, result)](std::size_t block) {
+          BlockPoints points(options, round, block);
+          for (std::size_t first = 0; first < each; first += Workspace::k_capacity) {
+            follower->batch(points, first, block * each + first,
+                            std::min(Workspace::k_capacity, each - first));
+          }
+        };
+  });
+  return result;
+}
+
+namespace {
+
+/// The volume that has passed when a sensor with this error first shows `reading`; infinite where
+/// it never does.
+double passed_when_shown(const LineCase& one, models::LaggedShare& lagged, double lag_s, double old,
+                         double settled, double error, double sign, double reading) {
+  if (sign * (old + error - reading) >= 0.0) return 0.0;
+  if (!(sign * (settled - old) > 0.0)) return k_ever;
+  const double share = (reading - error - old) / (settled - old);
+  if (share >= 1.0) return k_ever;
+  lagged.prepare(one.to_sensor, one.through, lag_s);
+  const auto excess = [&](double q) { return lagged.at(q) - share; };
+  if (excess(0.0) >= 0.0) return 0.0;
+  double high = std::max(models::residence_mean(one.to_sensor), 1e-6);
+  while (excess(high) < 0.0 && high < 1e9) high *= 2.0;
+  if (!(excess(high) > 0.0)) return k_ever;
+  std::uintmax_t steps = 60;
+  const auto close = [](double from, double to) { return to - from <= 1e-8 * to; };
+  const auto [low, above] = boost::math::tools::toms748_solve(excess, 0.0, high, close, steps);
+  return 0.5 * (low + above);
+}
+
+}  // namespace
+
+ShownMoments moments_shown(const Line& line, Side side, double reading, std::uint64_t cases,
+                           const Options& options) {
+  const CaseInputs& inputs = line.inputs();
+  const scenario::Sensor& sensor = inputs.scenario().sensor;
+  const Landing landing(inputs, {});
+  const std::vector<std::size_t> slots = inputs.uncertain(inputs.size());
+  Workspace space(inputs);
+  LineCase one;
+  models::LaggedShare lagged;
+  BlockPoints points(options, 2, 0);
+  ShownMoments moments;
+  for (std::uint64_t first = 0; first < cases; first += Workspace::k_capacity) {
+    draw_all(inputs, slots, points, first, Workspace::k_capacity, space);
+    landing.evaluate(space.batch, Workspace::k_capacity, space.columns);
+    for (std::size_t i = 0; i < Workspace::k_capacity; ++i) {
+      line.load(space.batch, i, one);
+      const double old = line.old_content(space.batch, i);
+      const double settled = one.settled(space.columns.a()[i], space.columns.total()[i], old);
+      const double error = line.bias(space.batch, i) + sensor.noise_sd * space.f[i];
+      const double passed = passed_when_shown(one, lagged, sensor.lag_s, old, settled, error,
+                                              side == Side::below ? 1.0 : -1.0, reading);
+      if (std::isinf(passed)) continue;
+      moments.burn_l.push_back(one.burned_once_passed(passed));
+      if (line.has_rates()) moments.time_s.push_back(one.time_once_passed(passed));
+    }
+  }
+  return moments;
+}
+
+}  // namespace blendrisk::estimate

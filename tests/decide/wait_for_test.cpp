@@ -1,0 +1,167 @@
+#include "decide/arrive.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "tests/scenarios.hpp"
+
+namespace blendrisk::decide {
+namespace {
+
+using scenario::Override;
+using testing::example;
+using testing::scenario_of;
+
+/// Contents exact, 85 % against a minimum of 55 % or, on the way back, 5 % against a maximum of 35
+/// %.
+scenario::Scenario exact_scenario(bool back, std::vector<Override> more) {
+  const std::string old_fuel = back ? "85 %" : "10 %";
+  const std::string fuel = back ? "5 %" : "85 %";
+  const std::string limit = back ? "maximum = 35 %" : "minimum = 55 %";
+  return scenario_of("[tank]\ncapacity = 50 L\n[heel]\nindicated = 0 L\ncontent = " + old_fuel +
+                         "\n[fuel]\ncontent = " + fuel + "\n[line]\nfilter = 0.3 L\n[limits]\n" +
+                         limit + "\n",
+                     more);
+}
+
+ArriveResult arrive(const scenario::Scenario& scenario) {
+  return solve_arrive(scenario, {}, 0.01);
+}
+
+// The one-sided guard band z(1 − risk) u of JCGM 106:2012; z = 1.2816, 2.3263, 3.0902 from tables
+// of the normal law. Rounded up to the next 0.1 %.
+TEST(WaitFor, GuardBandOfANormalBias) {
+  const std::pair<const char*, double> risks[] = {
+      {"10 %", 1.2816}, {"1 %", 2.3263}, {"0.1 %", 3.0902}};
+  for (const bool back : {false, true}) {
+    for (const auto& [risk, z] : risks) {
+      const auto wait = arrive(exact_scenario(back, {{"sensor.bias", "normal(0 %, 1.5 %)"},
+                                                     {"limits.accepted-risk", risk}}))
+                            .wait_for;
+      ASSERT_TRUE(wait.reading) << wait.reason;
+      EXPECT_GE(wait.guard_band, z * 0.015 - 1e-5) << back << risk;
+      EXPECT_LE(wait.guard_band, z * 0.015 + 0.001 + 1e-5) << back << risk;
+      EXPECT_NEAR(wait.triggers, 1.0, 1e-9);
+    }
+  }
+}
+
+// Independent bias and noise add in quadrature; a display that rounds to the nearest step may show
+// half a step too much.
+TEST(WaitFor, NoiseAndStepWidenTheGuardBand) {
+  const auto noisy = arrive(exact_scenario(false, {{"sensor.bias", "normal(0 %, 1.5 %)"},
+                                                   {"sensor.noise", "2 %"}}))
+                         .wait_for;
+  EXPECT_NEAR(noisy.guard_band, 2.3263 * 0.025 + 0.0005, 0.0008);
+  const auto alone = arrive(exact_scenario(false, {{"sensor.noise", "2 %"}})).wait_for;
+  EXPECT_NEAR(alone.guard_band, 2.3263 * 0.02 + 0.0005, 0.0006);
+  const auto stepped =
+      arrive(exact_scenario(false, {{"sensor.bias", "normal(0 %, 1.5 %)"}, {"sensor.step", "1 %"}}))
+          .wait_for;
+  EXPECT_NEAR(stepped.guard_band, 0.04, 1e-9);  // 3.49 % and half a step, to the next whole one
+}
+
+TEST(WaitFor, ExactSensorAtTheInjectorsNeedsNoGuardBand) {
+  EXPECT_NEAR(arrive(exact_scenario(false, {})).wait_for.guard_band, 0.0, 1e-9);
+  EXPECT_NEAR(arrive(exact_scenario(true, {})).wait_for.guard_band, 0.0, 1e-9);
+  EXPECT_NEAR(arrive(exact_scenario(false, {{"line.filter", "0 L"}})).wait_for.guard_band, 0.0,
+              1e-9);
+}
+
+// A known bias is all of the guard band.
+TEST(WaitFor, KnownBiasIsTheGuardBand) {
+  EXPECT_NEAR(arrive(exact_scenario(false, {{"sensor.bias", "3 %"}})).wait_for.guard_band, 0.03,
+              1e-9);
+  EXPECT_NEAR(arrive(exact_scenario(false, {{"sensor.bias", "-3 %"}})).wait_for.guard_band, -0.03,
+              1e-9);
+}
+
+// A stirred volume beyond the sensor, at the moment the injectors reach the limit: the sensor is
+// ahead. Both laws by hand: F = 1 − e^{−q/V} at the sensor; two volumes V and B in series beyond.
+TEST(WaitFor, VolumeBeyondTheSensorIsAHeadStart) {
+  const double v = 0.3;
+  const double beyond = 0.1;
+  double low = 0.0;
+  double high = 10.0;
+  const double share = (0.55 - 0.10) / 0.75;
+  for (int i = 0; i < 100; ++i) {
+    const double q = 0.5 * (low + high);
+    const double f = 1.0 - (v * std::exp(-q / v) - beyond * std::exp(-q / beyond)) / (v - beyond);
+    (f < share ? low : high) = q;
+  }
+  const double shown = 0.10 + 0.75 * (1.0 - std::exp(-low / v));
+  const auto wait = arrive(exact_scenario(false, {{"line.beyond-sensor", "0.1 L"}})).wait_for;
+  EXPECT_GE(*wait.reading, shown - 1e-6);
+  EXPECT_LE(*wait.reading, shown + 0.001 + 1e-6);
+}
+
+// A lagging sensor is behind: it shows the limit later than the injectors get it, and a lower
+// reading will do. At the moment they do it shows what two stirred volumes have let through.
+TEST(WaitFor, LagLetsALowerReadingDo) {
+  const double v = 0.3;
+  const double lag = 1.0 / 3600.0 * 120.0;  // 1 L/h for 2 min
+  const double q = v * std::log(0.75 / 0.30);
+  const double f = 1.0 - (v * std::exp(-q / v) - lag * std::exp(-q / lag)) / (v - lag);
+  const auto wait =
+      arrive(exact_scenario(false, {{"sensor.lag", "2 min"}, {"engine.idle", "1 L/h"}})).wait_for;
+  EXPECT_NEAR(*wait.reading, 0.10 + 0.75 * f, 0.001 + 1e-6);
+  EXPECT_LT(*wait.reading, 0.55);
+}
+
+TEST(WaitFor, ReadingMeetsTheRiskAndTheStepBeforeDoesNot) {
+  const scenario::Scenario scenario = example("wagon-line.ini");
+  const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
+  const estimate::Line line(inputs);
+  const estimate::Target target = estimate::target_of(line);
+  estimate::Options options;
+  const auto cases = estimate::follow_cases(line, target.side, target.limit, 1U << 14U, options, 0);
+  const WaitFor wait = solve_wait_for(line, target, cases, options);
+  ASSERT_TRUE(wait.reading);
+  // On points of its own the chance at the answer is within its error of the risk, or below.
+  EXPECT_LE(wait.too_early.chance, 0.01 + 4.9 * wait.too_early.standard_error);
+  // Counted, the reading one step nearer is too early too often.
+  double early = 0.0;
+  double ever = 0.0;
+  const auto& sensor = scenario.sensor;
+  for (std::size_t i = 0; i < cases.size(); ++i) {
+    const double error = cases.bias[i] + sensor.noise_sd * cases.noise[i];
+    const double needed = *wait.reading - 1.5 * sensor.step;
+    early += cases.seen[i] + error >= needed ? 1.0 : 0.0;
+    ever += std::max(cases.old[i], cases.settled[i]) + error >= needed ? 1.0 : 0.0;
+  }
+  const double p = early / ever;
+  EXPECT_GT(p, 0.01 - 4.9 * std::sqrt(0.01 / ever));
+}
+
+TEST(WaitFor, SensorTooPoorForTheFuelIsSaid) {
+  const auto wait = arrive(example("wagon-reading.ini", {{"line.pipe", "0.15 L"}})).wait_for;
+  EXPECT_FALSE(wait.reading);
+  EXPECT_NE(wait.reason.find("hardly ever shown"), std::string::npos);
+}
+
+TEST(EnoughBurn, IsTheLeastWithinTheRisk) {
+  const scenario::Scenario scenario = example("wagon-line.ini");
+  const ArriveResult result = arrive(scenario);
+  ASSERT_TRUE(result.enough.burn_l);
+  const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
+  const estimate::Line line(inputs);
+  const estimate::Target target = estimate::target_of(line);
+  const auto chance_after = [&](double burn_l) {
+    return estimate::estimate_rail(line, target, {estimate::Moment::By::burned, burn_l}, {},
+                                   1U << 20U)
+        .estimate.chance;
+  };
+  EXPECT_LE(chance_after(*result.enough.burn_l), 0.01);
+  EXPECT_GT(chance_after(*result.enough.burn_l - 0.01), 0.01);
+  EXPECT_NEAR(*result.enough.time_s, *result.enough.burn_l / 1.5 * 3600.0, 1.0);
+}
+
+TEST(EnoughBurn, NoneWhereTheTankLandsOutsideTooOften) {
+  const ArriveResult result = arrive(example("sedan.ini", {{"line.pipe", "0.15 L"}}));
+  EXPECT_FALSE(result.enough.burn_l);
+  EXPECT_NE(result.enough.reason.find("tank itself"), std::string::npos);
+}
+
+}  // namespace
+}  // namespace blendrisk::decide
