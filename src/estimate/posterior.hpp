@@ -1,0 +1,88 @@
+#pragma once
+
+#include <array>
+#include <memory>
+#include <optional>
+
+#include "estimate/arrival.hpp"
+#include "estimate/particles.hpp"
+#include "estimate/readings.hpp"
+
+/// The odds once readings of the sensor have come in.
+namespace blendrisk::estimate {
+
+/// Readings that no case of the scenario comes near, or too few cases to tell: no answer.
+struct NoPosterior : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
+struct Posterior {
+  std::size_t readings = 0;
+  Moment now;                                            ///< the last reading's
+  std::array<double, 5> landed{};                        ///< at k_quantile_orders
+  std::array<double, 5> rail_now{};                      ///< content at the injectors
+  std::optional<Estimate> below_minimum, above_maximum;  ///< of the tank in the end
+  Target target;
+  Estimate rail_outside;  ///< the injectors now get fuel outside the target's limit
+  /// Left to burn until the injectors get fuel within the limit, over the cases that do.
+  std::optional<std::array<double, 5>> burn_left_l, time_left_s;
+  /// Left to burn for the chance to be outside to come within the accepted risk; none where the
+  /// tank itself is outside too often.
+  std::optional<double> enough_left_l, enough_left_s;
+  double bias_mean = 0.0, bias_sd = 0.0;
+  double effective_cases = 0.0;
+  std::size_t cases = 0;
+  /// How rarely readings fit the scenario as badly as these, from chi-squared of the best case.
+  double fit = 1.0;
+  bool met = false;  ///< rail_outside is within the accepted risk
+  bool display_assumed = false;
+  std::uint64_t evaluations = 0;
+};
+
+/// Follows readings as they come in.
+class Follow {
+ public:
+  /// @param scenario  has to outlive this
+  /// @throws ImpossibleScenario
+  Follow(const scenario::Scenario& scenario, const Options& options);
+
+  const Line& line() const { return line_; }
+
+  /// A reading of this scenario's sensor.
+  Reading reading(const Moment& moment, double value) const;
+
+  /// Takes further readings in, in their order. More than k_most_readings are averaged in groups.
+  void add(const std::vector<Reading>& readings);
+
+  /// The odds after all readings so far. The effective number of cases is the variance of a mean
+  /// over the cases against its scatter over independent blocks; where that comes out low, all is
+  /// done again with more cases.
+  /// @throws NoPosterior where the readings contradict the scenario, or too few cases are left
+  Posterior posterior();
+
+ private:
+  class Model;
+  struct Case;
+
+  void start(std::size_t each);
+  void take_in();
+  std::vector<Case> cases() const;
+  double goodness_of_fit() const;
+  double effective(const std::vector<Case>& cases) const;
+  Posterior summed_up(const std::vector<Case>& cases) const;
+
+  const scenario::Scenario& scenario_;
+  Options options_;
+  sampling::CaseInputs inputs_;
+  Line line_;
+  Target target_;
+  Display display_;
+  std::vector<std::size_t> slots_;
+  std::vector<Reading> readings_;      ///< all of them
+  std::vector<Reading> taken_, next_;  ///< as grouped: let in, and to be let in
+  std::unique_ptr<Particles> particles_;
+  std::size_t each_ = 256;
+  std::uint64_t evaluations_ = 0;
+};
+
+}  // namespace blendrisk::estimate
