@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cmath>
+#include <deque>
+#include <optional>
 #include <utility>
 
 #include "scenario/quoting.hpp"
@@ -20,47 +23,81 @@ std::string_view trimmed(std::string_view text) {
   return text.substr(first, text.find_last_not_of(" \t") - first + 1);
 }
 
-/// Cells of one line; a doubled quote inside quotes is one quote (RFC 4180).
-std::vector<std::string> cells(std::string_view line) {
-  std::vector<std::string> result(1);
-  bool inside = false;
-  for (std::size_t i = 0; i < line.size(); ++i) {
-    if (line[i] == '"') {
-      if (inside && i + 1 < line.size() && line[i + 1] == '"') {
-        result.back() += line[++i];
-      } else {
-        inside = !inside;
-      }
-    } else if (line[i] == ',' && !inside) {
-      result.emplace_back();
-    } else {
-      result.back() += line[i];
+/// Cells of one line, looked at in place; only those with quotes are copied.
+class Cells {
+ public:
+  void split(std::string_view line) {
+    cells_.clear();
+    copies_.clear();
+    if (line.find('"') != std::string_view::npos) return split_quoted(line);
+    for (bool more = true; more;) {
+      const std::size_t comma = line.find(',');
+      more = comma != std::string_view::npos;
+      cells_.push_back(trimmed(line.substr(0, comma)));
+      if (more) line.remove_prefix(comma + 1);
     }
   }
-  for (std::string& cell : result) cell = std::string(trimmed(cell));
-  return result;
-}
+  const std::vector<std::string_view>& all() const { return cells_; }
+  /// Empty where the line is too short.
+  std::string_view at(std::size_t i) const { return i < cells_.size() ? cells_[i] : ""; }
+
+ private:
+  /// A doubled quote inside quotes is one quote (RFC 4180).
+  void split_quoted(std::string_view line) {
+    copies_.emplace_back();
+    bool inside = false;
+    for (std::size_t i = 0; i < line.size(); ++i) {
+      if (line[i] == '"') {
+        if (inside && i + 1 < line.size() && line[i + 1] == '"') {
+          copies_.back() += line[++i];
+        } else {
+          inside = !inside;
+        }
+      } else if (line[i] == ',' && !inside) {
+        copies_.emplace_back();
+      } else {
+        copies_.back() += line[i];
+      }
+    }
+    for (const std::string& copy : copies_) cells_.push_back(trimmed(copy));
+  }
+
+  std::vector<std::string_view> cells_;
+  std::deque<std::string> copies_;  // stay where they are as it grows
+};
+
+constexpr std::array<std::pair<std::string_view, std::string_view>, 7> k_endings{
+    {{"_percent", "%"},
+     {"_l", "L"},
+     {"_ml", "mL"},
+     {"_gal", "gal"},
+     {"_l_per_h", "L/h"},
+     {"_s", "s"},
+     {"_min", "min"}}};
 
 std::string unit_of(std::string_view column) {
-  constexpr std::array<std::pair<std::string_view, std::string_view>, 5> endings{
-      {{"_percent", " %"}, {"_l", " L"}, {"_ml", " mL"}, {"_gal", " gal"}, {"_l_per_h", " L/h"}}};
-  for (const auto& [ending, unit] : endings) {
+  for (const auto& [ending, unit] : k_endings) {
     if (column.ends_with(ending)) return std::string(unit);
   }
   return {};
 }
 
-bool is_bare_number(std::string_view text) {
-  double value = 0.0;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  return error != std::errc::invalid_argument && end == text.data() + text.size();
+std::string listed_endings() {
+  std::string list;
+  for (const auto& [ending, unit] : k_endings) {
+    list.append(list.empty() ? "" : ", ").append(ending);
+  }
+  return list;
 }
 
-std::size_t position_of(const std::string& file, const std::vector<std::string>& header,
-                        std::size_t line, const std::string& column) {
+/// None for an absent column that may be.
+std::optional<std::size_t> position_of(const std::string& file,
+                                       const std::vector<std::string>& header, std::size_t line,
+                                       const std::string& column, bool required) {
   const auto count = std::count(header.begin(), header.end(), column);
   std::string names;
   for (const std::string& name : header) names += (names.empty() ? "" : ", ") + name;
+  if (count == 0 && !required) return std::nullopt;
   if (count == 0) {
     fail(file, line, "no column " + quoted(column) + "; the columns are " + quoted(names, 200));
   }
@@ -71,27 +108,94 @@ std::size_t position_of(const std::string& file, const std::vector<std::string>&
   return static_cast<std::size_t>(found - header.begin());
 }
 
-double value_of(const std::string& file, std::size_t line, const std::string& cell,
-                const std::string& unit, units::Dimension dimension) {
+/// A column being read.
+struct Reading {
+  Wanted wanted;
+  std::string unit;
+  std::optional<std::size_t> position;
+};
+
+double value_of(const std::string& file, std::size_t line, std::string_view cell,
+                const Reading& reading) {
+  double bare = 0.0;
+  const auto [end, error] = std::from_chars(cell.data(), cell.data() + cell.size(), bare);
+  const bool is_bare = error != std::errc::invalid_argument && end == cell.data() + cell.size();
+  if (is_bare && error == std::errc() && std::isfinite(bare)) {
+    const auto value = units::from_unit(bare, reading.unit, reading.wanted.dimension);
+    if (value) return *value;
+  }
   try {
-    return units::parse_quantity(is_bare_number(cell) ? cell + unit : cell, dimension);
-  } catch (const units::QuantityError& error) {
+    const std::string text(cell);
+    const std::string unit = reading.unit.empty() ? "" : " " + reading.unit;
+    return units::parse_quantity(is_bare ? text + unit : text, reading.wanted.dimension);
+  } catch (const units::QuantityError& wrong) {
     fail(file, line,
-         error.what() + std::string("; ") + error.accepted +
-             ", or a number in a column whose name ends in its unit "
-             "(_percent, _l, _ml, _gal, _l_per_h)");
+         wrong.what() + std::string("; ") + wrong.accepted +
+             ", or a number in a column whose name ends in its unit (" + listed_endings() + ")");
   }
 }
 
+class Reader {
+ public:
+  Reader(const std::string& file, const std::vector<Wanted>& wanted,
+         const std::vector<std::string>& text_columns)
+      : file_(file) {
+    for (const Wanted& each : wanted) numbers_.push_back({each, unit_of(each.column), {}});
+    for (const std::string& name : text_columns) texts_.push_back({{name}, {}, {}});
+    result_.values.resize(numbers_.size());
+    result_.texts.resize(texts_.size());
+  }
+
+  void take(std::size_t line, std::string_view row) {
+    cells_.split(row);
+    if (result_.names.empty()) return take_header(line);
+    for (std::size_t i = 0; i < numbers_.size(); ++i) {
+      const Reading& each = numbers_[i];
+      if (!each.position) continue;
+      const std::string_view cell = cells_.at(*each.position);
+      if (cell.empty()) {
+        fail(file_, line,
+             "has no " + quoted(each.wanted.column) + "; a value in every line is accepted");
+      }
+      result_.values[i].push_back(value_of(file_, line, cell, each));
+    }
+    for (std::size_t i = 0; i < texts_.size(); ++i) {
+      result_.texts[i].emplace_back(cells_.at(*texts_[i].position));
+    }
+    result_.lines.push_back(line);
+  }
+
+  Columns finish() {
+    if (!result_.lines.empty()) return std::move(result_);
+    throw ColumnError(escaped(file_) +
+                      ": has no values; a line of column names and at least one "
+                      "line of values are accepted");
+  }
+
+ private:
+  void take_header(std::size_t line) {
+    for (const std::string_view name : cells_.all()) result_.names.emplace_back(name);
+    for (std::vector<Reading>* kind : {&numbers_, &texts_}) {
+      for (Reading& each : *kind) {
+        each.position =
+            position_of(file_, result_.names, line, each.wanted.column, each.wanted.required);
+      }
+    }
+  }
+
+  const std::string& file_;
+  std::vector<Reading> numbers_, texts_;
+  Cells cells_;
+  Columns result_;
+};
+
 }  // namespace
 
-std::vector<double> read_column(const std::string& file, std::string_view text,
-                                const std::string& column, units::Dimension dimension) {
+Columns read_columns(const std::string& file, std::string_view text,
+                     const std::vector<Wanted>& wanted,
+                     const std::vector<std::string>& text_columns) {
   if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
-  const std::string unit = unit_of(column);
-  std::vector<double> values;
-  bool have_header = false;
-  std::size_t position = 0;
+  Reader reader(file, wanted, text_columns);
   for (std::size_t line = 1; !text.empty(); ++line) {
     const std::size_t end = text.find('\n');
     std::string_view row = text.substr(0, end);
@@ -100,22 +204,14 @@ std::vector<double> read_column(const std::string& file, std::string_view text,
     if (trimmed(row).empty()) continue;
     const std::string why = unreadable_because(row);
     if (!why.empty()) fail(file, line, "the line " + quoted(row) + " " + why + "; CSV is accepted");
-    const std::vector<std::string> row_cells = cells(row);
-    if (!have_header) {
-      position = position_of(file, row_cells, line, column);
-      have_header = true;
-    } else if (row_cells.size() <= position || row_cells[position].empty()) {
-      fail(file, line, "has no " + quoted(column) + "; a value in every line is accepted");
-    } else {
-      values.push_back(value_of(file, line, row_cells[position], unit, dimension));
-    }
+    reader.take(line, row);
   }
-  if (values.empty()) {
-    throw ColumnError(escaped(file) +
-                      ": has no values; a line of column names and at least one "
-                      "line of values are accepted");
-  }
-  return values;
+  return reader.finish();
+}
+
+std::vector<double> read_column(const std::string& file, std::string_view text,
+                                const std::string& column, units::Dimension dimension) {
+  return std::move(read_columns(file, text, {{column, dimension}}).values.front());
 }
 
 }  // namespace blendrisk::scenario

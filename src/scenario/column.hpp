@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <stdexcept>
 #include <string>
 #include <string_view>
@@ -7,7 +8,7 @@
 
 #include "units/quantity.hpp"
 
-/// One column of a CSV file as values in inner units.
+/// Columns of a CSV file as values in inner units.
 namespace blendrisk::scenario {
 
 /// what() is `FILE:LINE: what is wrong; what is accepted`.
@@ -15,10 +16,30 @@ struct ColumnError : std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
-/// The values of `column` in the comma-separated `text`, whose first line names the columns. A cell
-/// carries its unit ("78 %") or takes the one in the column's ending (_percent, _l, _ml, _gal,
-/// _l_per_h). Empty lines are skipped; quotes around cells are allowed.
-/// @param file  shown in errors
+/// A column to be read as numbers.
+struct Wanted {
+  std::string column;
+  units::Dimension dimension = units::Dimension::number;
+  bool required = true;
+};
+
+struct Columns {
+  std::vector<std::string> names;               ///< of the header line
+  std::vector<std::size_t> lines;               ///< where each row stands, from 1
+  std::vector<std::vector<double>> values;      ///< one a wanted column; empty where it is absent
+  std::vector<std::vector<std::string>> texts;  ///< one a text column
+};
+
+/// Several columns of the comma-separated `text`, whose first line names the columns, in one pass.
+/// A cell carries its unit ("78 %") or takes the one in the column's ending (_percent, _l, _ml,
+/// _gal, _l_per_h, _s, _min). Empty lines are skipped; quotes around cells are allowed.
+/// @param file  shown in errors   @param text_columns  wanted as they stand; cells may be empty
+/// @throws ColumnError
+Columns read_columns(const std::string& file, std::string_view text,
+                     const std::vector<Wanted>& wanted,
+                     const std::vector<std::string>& text_columns = {});
+
+/// The values of one column, see read_columns.
 /// @throws ColumnError
 std::vector<double> read_column(const std::string& file, std::string_view text,
                                 const std::string& column, units::Dimension dimension);

@@ -139,6 +139,17 @@ double parse_quantity(std::string_view text, Dimension dimension) {
   return 0.0;
 }
 
+std::optional<double> from_unit(double value, std::string_view unit, Dimension dimension) {
+  const std::span<const Unit> units = kind(dimension).units;
+  if (units.empty() && unit.empty() && std::isfinite(value)) return value;
+  for (const Unit& known : units) {
+    if (unit != known.name) continue;
+    const double result = in_unit(value, known);
+    return std::isfinite(result) ? std::optional<double>(result) : std::nullopt;
+  }
+  return std::nullopt;
+}
+
 std::string accepted_text(Dimension dimension) {
   const Kind& wanted = kind(dimension);
   std::string text(wanted.example);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <span>
 #include <stdexcept>
 #include <string>
@@ -28,6 +29,11 @@ struct QuantityError : std::invalid_argument {
 /// Sources of the exact factors: NIST SP 811 and NIST Handbook 44 appendix C (from memory).
 /// @throws QuantityError for a missing or wrong unit, no number, NaN, infinity or overflow.
 double parse_quantity(std::string_view text, Dimension dimension);
+
+/// `value` of a unit of the dimension in inner units, the very bits that parse_quantity gives for
+/// the two written together; the value itself for a dimension without units and an empty `unit`.
+/// None where there is no such unit of the dimension, or the result is not finite.
+std::optional<double> from_unit(double value, std::string_view unit, Dimension dimension);
 
 /// "a volume such as 4 L (L, mL, gal, imp-gal)": the tail of an error message.
 std::string accepted_text(Dimension dimension);
