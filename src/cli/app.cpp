@@ -42,17 +42,27 @@ const std::map<std::string, Command> k_commands{{"chance", answer_chance},
                                                 {"arrive", answer_arrive},
                                                 {"table", answer_table}};
 
-Answer answer_with_scenario(const std::string& command, const Words& rest, std::ostream& err) {
+/// What a command reads from and writes to beside its answer.
+struct Streams {
+  std::istream& in;
+  std::ostream& out;
+  std::ostream& err;
+};
+
+Answer answer_with_scenario(const std::string& command, const Words& rest, Streams& streams) {
   if (!rest.empty() && rest.front() == "--help" && rest.size() == 2 && rest[1] == "keys") {
     return answer_help({"keys"});
   }
   const Arguments arguments = parse_arguments(command, rest);
   if (arguments.help) return {help_text(command), k_answered};
   if (arguments.version) return {version_text(), k_answered};
-  return k_commands.at(command)(arguments, err);
+  if (command == "update") {
+    return answer_update(arguments, streams.in, streams.out, streams.err);
+  }
+  return k_commands.at(command)(arguments, streams.err);
 }
 
-Answer answer(const Words& args, std::ostream& err) {
+Answer answer(const Words& args, Streams streams) {
   if (args.empty()) {
     throw UsageError("no command; " + listed_commands("help") +
                      " are accepted, as in `blendrisk help`");
@@ -64,7 +74,9 @@ Answer answer(const Words& args, std::ostream& err) {
     if (!rest.empty()) throw UsageError("--version: stands alone; no other arguments are accepted");
     return {version_text(), k_answered};
   }
-  if (k_commands.contains(command)) return answer_with_scenario(command, rest, err);
+  if (command == "update" || k_commands.contains(command)) {
+    return answer_with_scenario(command, rest, streams);
+  }
   if (command == "new") {
     return only_help(command, rest) ? Answer{help_text(command), k_answered} : answer_new();
   }
@@ -94,9 +106,10 @@ int write(const Answer& answer, std::ostream& out, std::ostream& err) {
 
 }  // namespace
 
-int run(const std::vector<std::string>& args, std::ostream& out, std::ostream& err) {
+int run(const std::vector<std::string>& args, std::istream& in, std::ostream& out,
+        std::ostream& err) {
   try {
-    return write(answer(args, err), out, err);
+    return write(answer(args, {in, out, err}), out, err);
   } catch (const UsageError& error) {
     return complain(err, error.what(), k_bad_input);
   } catch (const scenario::InputError& error) {

@@ -17,6 +17,8 @@ inline constexpr int k_risk_not_met = 3;
 /// @param args  the arguments without the program's name
 /// @return the exit status: 0 answered, 1 could not finish, 2 bad arguments or scenario, 3 with
 ///   --require answered and the accepted risk is not met
-int run(const std::vector<std::string>& args, std::ostream& out, std::ostream& err);
+/// @param in  what `update --readings -` follows
+int run(const std::vector<std::string>& args, std::istream& in, std::ostream& out,
+        std::ostream& err);
 
 }  // namespace blendrisk::cli

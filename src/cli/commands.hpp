@@ -24,6 +24,11 @@ Answer answer_heel(const Arguments& arguments, std::ostream& err);
 /// `blendrisk arrive`.
 Answer answer_arrive(const Arguments& arguments, std::ostream& err);
 
+/// `blendrisk update`. With --readings - answers go to `out` line by line and the text of the
+/// answer stays empty; what is skipped is told on `err`.
+Answer answer_update(const Arguments& arguments, std::istream& in, std::ostream& out,
+                     std::ostream& err);
+
 /// `blendrisk table`, also --part and --join.
 Answer answer_table(const Arguments& arguments, std::ostream& err);
 

@@ -76,6 +76,20 @@ burning so much, or never. Uses [line], [engine] and [sensor] beside the rest of
 Options:
 )help";
 
+constexpr const char* k_update =
+    R"help(Usage: blendrisk update SCENARIO.ini --reading "0.3 L: 57 %" [--reading ...] [options]
+       blendrisk update SCENARIO.ini --readings LOG.csv [options]
+       blendrisk update SCENARIO.ini --readings - [options]
+
+The odds once readings of the content sensor have come in since the fill: whether the injectors
+get fuel within the limit by now, what is left to burn, where the tank landed, and what the
+readings say of the sensor's bias. A log has the columns reading_percent and burned_l or time_s.
+With - each line of standard input is answered by a line: a reading as above, or rows of a log
+after its header. Lines that are none are told of and skipped.
+
+Options:
+)help";
+
 constexpr const char* k_table =
     R"help(Usage: blendrisk table SCENARIO.ini [MORE.ini ...] --rows AXIS --columns AXIS [options]
        blendrisk table --join PART.csv ... [--output FILE.csv]
@@ -108,6 +122,7 @@ constexpr auto k_topics = std::to_array<Topic>({
     {"heel", "how empty must the tank be first?", k_heel},
     {"arrive", "how much fuel and time until the injectors get it, and what reading to wait for?",
      k_arrive},
+    {"update", "given readings taken since the fill, what are the odds now?", k_update},
     {"table", "safe amounts, highest readings or chances over two keys, for one or more scenarios",
      k_table},
     {"new", "print a commented starter scenario", k_new},

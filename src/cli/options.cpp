@@ -28,14 +28,18 @@ struct CommonOption {
   const char* only = nullptr;  ///< the commands that have it, nullptr: all
 };
 
+constexpr const char* k_estimates = "chance fill heel arrive table";
+
 constexpr auto k_common = std::to_array<CommonOption>({
     {"json", nullptr, "one JSON object on standard output"},
     {"seed", "N", "seed of the draws, default 1; the same seed gives the same answer"},
     {"threads", "N", "threads to use, default as many as the machine has"},
-    {"precision", "P", "relative standard error to reach, default 1 %"},
-    {"cases", "N", "a fixed number of cases instead, at least 32"},
-    {"method", "NAME", "conditional (default) or plain"},
+    {"precision", "P", "relative standard error to reach, default 1 %", k_estimates},
+    {"cases", "N", "a fixed number of cases instead, at least 32", k_estimates},
+    {"method", "NAME", "conditional (default) or plain", k_estimates},
     {"units", "NAME", "metric (default) or us, in the text answer only"},
+    {"reading", "TEXT", "\"0.3 L: 57 %\" or \"4 min: 57 %\"; repeated for more", "update"},
+    {"readings", "FILE", "a .csv log of readings, or - for standard input", "update"},
     {"rows", "AXIS", "key and values down the table: heel.indicated=2:20:1L", "table"},
     {"columns", "AXIS", "across: \"fuel.content=70 %; 75 %; 80 %\"", "table"},
     {"show", "NAME", "amount (default), heel or chance", "table"},
@@ -197,6 +201,8 @@ const std::map<std::string, Setter>& setters() {
              "units", text,
              {{"metric", report::UnitSystem::metric}, {"us", report::UnitSystem::us}});
        }},
+      {"reading", [](Arguments& a, const std::string& text) { a.reading.push_back(text); }},
+      {"readings", [](Arguments& a, const std::string& text) { a.readings = text; }},
       {"rows", [](Arguments& a, const std::string& text) { a.rows = text; }},
       {"columns", [](Arguments& a, const std::string& text) { a.columns = text; }},
       {"join", [](Arguments& a, const std::string&) { a.join = true; }},
@@ -241,7 +247,12 @@ bool has(const CommonOption& option, const std::string& command) {
 /// "table", "update and learn".
 std::string joined(std::string words) {
   const std::size_t last = words.rfind(' ');
-  return last == std::string::npos ? words : words.replace(last, 1, " and ");
+  if (last == std::string::npos) return words;
+  words.replace(last, 1, " and ");
+  for (std::size_t at = words.find(' '); at < last; at = words.find(' ', at + 2)) {
+    words.replace(at, 1, ", ");
+  }
+  return words;
 }
 
 void check_command_has(const std::string& command, const std::string& name) {
@@ -265,7 +276,7 @@ Arguments parse_arguments(const std::string& command, const std::vector<std::str
       take_positional(command, arguments, text);
       continue;
     }
-    if (!seen.insert(option.string_key).second) {
+    if (!seen.insert(option.string_key).second && option.string_key != "reading") {
       throw UsageError("--" + option.string_key + ": is given twice; once is accepted");
     }
     check_command_has(command, option.string_key);

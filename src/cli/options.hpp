@@ -29,7 +29,9 @@ struct Arguments {
   decide::Show show = decide::Show::amount;
   std::optional<report::Part> part;
   bool join = false;
-  std::string output;  ///< empty: standard output
+  std::string readings;              ///< update: a file, or "-"
+  std::vector<std::string> reading;  ///< update: as given
+  std::string output;                ///< empty: standard output
   bool json = false;
   bool require = false;
   bool help = false;

@@ -97,7 +97,7 @@ class Follow::Model : public Likelihood {
     draw(z);
     for (std::size_t i = 0; i < static_cast<std::size_t>(z.rows()); ++i) {
       load(i);
-      cases.push_back(case_of(i, weight, block));
+      cases.push_back(case_of(weight, block));
     }
   }
 
@@ -135,7 +135,7 @@ class Follow::Model : public Likelihood {
     return sum;
   }
 
-  Case case_of(std::size_t /*i*/, double weight, std::size_t block) const {
+  Case case_of(double weight, std::size_t block) const {
     const Moment& now = owner_.readings_.back().moment;
     const models::PreparedChain chain(one_.to_injectors);
     const double passed = one_.passed(now);
@@ -194,7 +194,17 @@ void Follow::take_in() {
   next_.clear();
 }
 
+void Follow::undo() {
+  particles_ = std::make_unique<Particles>(*particles_before_);
+  each_ = static_cast<std::size_t>(particles_->blocks().front().z.rows());
+  taken_ = taken_before_;
+  readings_.resize(readings_before_);
+}
+
 void Follow::add(const std::vector<Reading>& readings) {
+  particles_before_ = std::make_unique<Particles>(*particles_);
+  taken_before_ = taken_;
+  readings_before_ = readings_.size();
   readings_.insert(readings_.end(), readings.begin(), readings.end());
   if (readings_.size() <= k_most_readings) {
     next_ = readings;
@@ -304,7 +314,7 @@ Posterior Follow::posterior() {
   for (bool stirred = false;;) {
     const double fit = goodness_of_fit();
     if (fit < k_contradiction) {
-      throw NoPosterior(
+      throw Contradiction(
           "the readings contradict the scenario: no case that it allows comes near them; check the "
           "sensor, the units and the volumes of the line");
     }

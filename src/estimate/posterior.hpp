@@ -11,9 +11,13 @@
 /// The odds once readings of the sensor have come in.
 namespace blendrisk::estimate {
 
-/// Readings that no case of the scenario comes near, or too few cases to tell: no answer.
+/// Too few cases to tell the odds.
 struct NoPosterior : std::runtime_error {
   using std::runtime_error::runtime_error;
+};
+/// Readings that no case of the scenario comes near.
+struct Contradiction : NoPosterior {
+  using NoPosterior::NoPosterior;
 };
 
 struct Posterior {
@@ -54,10 +58,13 @@ class Follow {
   /// Takes further readings in, in their order. More than k_most_readings are averaged in groups.
   void add(const std::vector<Reading>& readings);
 
+  /// Takes back the readings of the last add.
+  void undo();
+
   /// The odds after all readings so far. The effective number of cases is the variance of a mean
   /// over the cases against its scatter over independent blocks; where that comes out low, all is
   /// done again with more cases.
-  /// @throws NoPosterior where the readings contradict the scenario, or too few cases are left
+  /// @throws Contradiction; NoPosterior where too few cases are left
   Posterior posterior();
 
  private:
@@ -81,6 +88,10 @@ class Follow {
   std::vector<Reading> readings_;      ///< all of them
   std::vector<Reading> taken_, next_;  ///< as grouped: let in, and to be let in
   std::unique_ptr<Particles> particles_;
+  /// As it was before the last add.
+  std::unique_ptr<Particles> particles_before_;
+  std::vector<Reading> taken_before_;
+  std::size_t readings_before_ = 0;
   std::size_t each_ = 256;
   std::uint64_t evaluations_ = 0;
 };

@@ -61,8 +61,9 @@ TEST(App, RequireTurnsARiskNotMetIntoStatusThree) {
 TEST(App, AnswerThatCannotBeWrittenIsStatusOne) {
   FullDisk full;
   std::ostream out(&full);
+  std::istringstream in;
   std::ostringstream err;
-  EXPECT_EQ(run({"new"}, out, err), k_could_not_finish);
+  EXPECT_EQ(run({"new"}, in, out, err), k_could_not_finish);
   EXPECT_TRUE(err.str().starts_with("blendrisk: the answer cannot be written"));
 }
 

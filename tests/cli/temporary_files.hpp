@@ -45,10 +45,11 @@ struct Run {
   std::string out, err;
 };
 
-inline Run run_with(const std::vector<std::string>& args) {
+inline Run run_with(const std::vector<std::string>& args, const std::string& input = "") {
+  std::istringstream in(input);
   std::ostringstream out;
   std::ostringstream err;
-  const int status = run(args, out, err);
+  const int status = run(args, in, out, err);
   return {status, out.str(), err.str()};
 }
 

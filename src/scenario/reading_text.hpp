@@ -1,0 +1,45 @@
+#pragma once
+
+#include <cstddef>
+#include <stdexcept>
+#include <string>
+#include <string_view>
+#include <vector>
+
+/// Readings of the content sensor as people and loggers write them.
+namespace blendrisk::scenario {
+
+/// what() says what is wrong and what is accepted.
+struct ReadingError : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
+struct LoggedReading {
+  bool by_time = false;  ///< `at` is seconds since the fill; else litres burned since
+  double at = 0.0;
+  double content = 0.0;  ///< as shown, a fraction
+};
+
+/// "0.3 L: 57 %" or "4 min: 57 %": what was burned, or the time since the fill, and what is shown.
+/// @throws ReadingError, also where a number is out of range
+LoggedReading parse_reading(std::string_view text);
+
+/// The rows of a CSV file with the columns reading_percent and either burned_l or time_s, in order.
+/// @param file  shown in errors
+/// @throws ReadingError with file and line, also where they go back
+std::vector<LoggedReading> read_readings(const std::string& file, std::string_view text);
+
+/// Readings that come in line by line: each "0.3 L: 57 %", or a row of CSV once a line has named
+/// its columns.
+class ReadingLines {
+ public:
+  enum class Kind { nothing, reading };  ///< nothing: an empty line, a comment or the header
+
+  /// @throws ReadingError for a broken line; the next one is read as if it had not been there
+  Kind take(std::string_view line, LoggedReading& reading);
+
+ private:
+  std::string header_;
+};
+
+}  // namespace blendrisk::scenario

@@ -1,0 +1,94 @@
+#include "scenario/reading_text.hpp"
+
+#include <gtest/gtest.h>
+
+#include <functional>
+
+namespace blendrisk::scenario {
+namespace {
+
+std::string refused(const std::function<void()>& read) {
+  try {
+    read();
+  } catch (const ReadingError& error) {
+    return error.what();
+  }
+  return "not refused";
+}
+
+TEST(ReadingText, VolumeOrTimeAndContent) {
+  const LoggedReading burned = parse_reading(" 300 mL :57% ");
+  EXPECT_FALSE(burned.by_time);
+  EXPECT_DOUBLE_EQ(burned.at, 0.3);
+  EXPECT_DOUBLE_EQ(burned.content, 0.57);
+  const LoggedReading timed = parse_reading("4 min: E60");
+  EXPECT_TRUE(timed.by_time);
+  EXPECT_DOUBLE_EQ(timed.at, 240.0);
+  EXPECT_DOUBLE_EQ(timed.content, 0.60);
+}
+
+TEST(ReadingText, WhatIsNoReadingIsRefusedWithWhatIsAccepted) {
+  for (const char* text : {"", "57 %", "0.3: 57 %", "0.3 L: 57", "0.3 L: 57 L", ": 57 %", "4 min:",
+                           "0.3 L: 57 %: 3", "-1 L: 50 %", "2000 L: 50 %", "3 L: 300 %"}) {
+    const std::string what = refused([&] { parse_reading(text); });
+    EXPECT_NE(what, "not refused") << text;
+    EXPECT_NE(what.find(';'), std::string::npos) << what;
+  }
+}
+
+TEST(ReadingText, LogByVolumeOrTime) {
+  const auto burned =
+      read_readings("log.csv", "burned_l,reading_percent\n0,30\n0.1,31.5\n0.1,32\n");
+  ASSERT_EQ(burned.size(), 3U);
+  EXPECT_FALSE(burned[1].by_time);
+  EXPECT_DOUBLE_EQ(burned[1].at, 0.1);
+  EXPECT_DOUBLE_EQ(burned[1].content, 0.315);
+  const auto timed =
+      read_readings("log.csv", "note,reading_percent,time_s\nstart,30,0\n,31 %,2 min\n");
+  ASSERT_EQ(timed.size(), 2U);
+  EXPECT_TRUE(timed[1].by_time);
+  EXPECT_DOUBLE_EQ(timed[1].at, 120.0);
+}
+
+TEST(ReadingText, BadLogsNameFileAndLine) {
+  const std::pair<const char*, const char*> logs[] = {
+      {"", "log.csv"},
+      {"burned_l,reading_percent\n", "log.csv"},
+      {"burned_l\n0.1\n", "log.csv:1: no column"},
+      {"reading_percent\n30\n", "log.csv:1: has neither"},
+      {"burned_l,time_s,reading_percent\n0,0,30\n", "log.csv:1: has both"},
+      {"time_s,reading_percent\n0,30\n5,x\n", "log.csv:3"},
+      {"time_s,reading_percent\n0,30\n5\n", "log.csv:3"},
+      {"time_s,reading_percent\n0,30\n9,31\n8,32\n", "log.csv:4: the time goes back"},
+      {"burned_l,reading_percent\n0.2,30\n0.1,31\n", "log.csv:3: what was burned goes back"},
+      {"time_s,reading_percent\n-1,30\n", "log.csv:2: the time is out of range"},
+      {"time_s,reading_percent\n0,200\n", "log.csv:2: the reading is out of range"},
+      {"time_s,reading_percent\n0,30 L\n", "log.csv:2"},
+      {"time_s,reading_percent\nnan,30\n", "log.csv:2"},
+  };
+  for (const auto& [text, where] : logs) {
+    const std::string what = refused([&] { read_readings("log.csv", text); });
+    EXPECT_TRUE(what.starts_with(where)) << what << " for " << text;
+    EXPECT_EQ(what.find('\n'), std::string::npos);
+  }
+}
+
+TEST(ReadingText, LinesAreReadingsOrRowsOnceThereIsAHeader) {
+  ReadingLines lines;
+  LoggedReading reading;
+  EXPECT_EQ(lines.take("", reading), ReadingLines::Kind::nothing);
+  EXPECT_EQ(lines.take("# a comment", reading), ReadingLines::Kind::nothing);
+  EXPECT_THROW(lines.take("0.3,57", reading), ReadingError);
+  EXPECT_EQ(lines.take("0.2 L: 44 %", reading), ReadingLines::Kind::reading);
+  EXPECT_EQ(lines.take("burned_l,reading_percent\r", reading), ReadingLines::Kind::nothing);
+  EXPECT_EQ(lines.take("0.3,57\r", reading), ReadingLines::Kind::reading);
+  EXPECT_DOUBLE_EQ(reading.at, 0.3);
+  EXPECT_THROW(lines.take("0.4,x", reading), ReadingError);
+  EXPECT_THROW(lines.take("0.4", reading), ReadingError);
+  EXPECT_THROW(lines.take(std::string(20'000, '7'), reading), ReadingError);
+  EXPECT_EQ(lines.take("0.5,58", reading), ReadingLines::Kind::reading);
+  EXPECT_DOUBLE_EQ(reading.content, 0.58);
+}
+
+}  // namespace
+}  // namespace blendrisk::scenario
