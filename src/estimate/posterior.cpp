@@ -316,7 +316,7 @@ Posterior Follow::posterior() {
     if (fit < k_contradiction) {
       throw Contradiction(
           "the readings contradict the scenario: no case that it allows comes near them; check the "
-          "sensor, the units and the volumes of the line");
+          "sensor, the units and the volumes of the line, or allow for more sensor.noise");
     }
     const std::vector<Case> all = cases();
     const double effective_cases = effective(all);

@@ -1,0 +1,196 @@
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include "tests/cli/temporary_files.hpp"
+
+// arrive and update as a user calls them.
+namespace blendrisk::cli {
+namespace {
+
+using nlohmann::json;
+using Ran = testing::Run;
+using testing::run_with;
+using testing::TemporaryDirectory;
+
+const std::string k_wagon = std::string(BLENDRISK_SOURCE_DIR) + "/examples/wagon-line.ini";
+const std::string k_sedan = std::string(BLENDRISK_SOURCE_DIR) + "/examples/sedan.ini";
+
+json answer_of(const std::vector<std::string>& args, const std::string& input = "") {
+  const Ran run = run_with(args, input);
+  EXPECT_EQ(run.status, k_answered) << run.err;
+  EXPECT_EQ(run.err, "");
+  return json::parse(run.out);
+}
+
+std::vector<json> answers_of(const Ran& run) {
+  std::vector<json> answers;
+  std::istringstream lines(run.out);
+  for (std::string line; std::getline(lines, line);) answers.push_back(json::parse(line));
+  return answers;
+}
+
+void expect_refused(const std::vector<std::string>& args, const std::string& with,
+                    const std::string& input = "") {
+  const Ran run = run_with(args, input);
+  EXPECT_EQ(run.status, k_bad_input) << with;
+  EXPECT_EQ(run.out, "");
+  EXPECT_EQ(std::count(run.err.begin(), run.err.end(), '\n'), 1) << run.err;
+  EXPECT_TRUE(run.err.starts_with("blendrisk: ")) << run.err;
+  EXPECT_NE(run.err.find(with), std::string::npos) << run.err;
+}
+
+TEST(ArriveCommand, JsonHasWhatItsContractNames) {
+  const json answer = answer_of({"arrive", k_wagon, "--json"});
+  EXPECT_EQ(answer.at("command"), "arrive");
+  EXPECT_TRUE(answer.at("never").contains("interval_95"));
+  for (const char* key : {"burn", "time"}) {
+    const json& quantiles = answer.at(key).at("quantiles");
+    EXPECT_LT(quantiles.at("0.05").get<double>(), quantiles.at("0.95").get<double>());
+  }
+  double last = 1.0;
+  for (const json& point : answer.at("rail_below")) {
+    EXPECT_TRUE(point.contains("burn") && point.contains("time"));
+    EXPECT_LE(point.at("estimate").at("chance").get<double>(), last);
+    last = point.at("estimate").at("chance").get<double>();
+  }
+  const json& wait = answer.at("wait_for");
+  EXPECT_NEAR(wait.at("guard_band").get<double>(), wait.at("reading").get<double>() - 0.65, 1e-12);
+  EXPECT_LE(wait.at("too_early").at("chance").get<double>(), 0.01);
+  EXPECT_GT(answer.at("enough").at("burn").get<double>(), 0.0);
+}
+
+TEST(ArriveCommand, OnTheWayBackItIsTheMaximum) {
+  const json answer =
+      answer_of({"arrive", std::string(BLENDRISK_SOURCE_DIR) + "/examples/back-to-gasoline.ini",
+                 "--line.filter", "0.2 L", "--sensor.bias", "normal(0 %, 1 %)", "--json"});
+  EXPECT_EQ(answer.at("side"), "above");
+  EXPECT_TRUE(answer.contains("rail_above"));
+  EXPECT_LT(answer.at("wait_for").at("reading").get<double>(), 0.30);
+  EXPECT_GT(answer.at("wait_for").at("guard_band").get<double>(), 0.0);
+  EXPECT_TRUE(answer.at("time").is_null());
+  EXPECT_TRUE(answer.contains("time_reason"));
+}
+
+TEST(ArriveCommand, TextOpensWithWhatToDo) {
+  const Ran run = run_with({"arrive", k_wagon});
+  EXPECT_EQ(run.status, k_answered);
+  EXPECT_NE(run.out.find("\n\nWAIT FOR 7"), std::string::npos) << run.out;
+  EXPECT_NE(run.out.find("WITHOUT A SENSOR, BURN 0."), std::string::npos);
+  const Ran gallons = run_with({"arrive", k_wagon, "--units", "us"});
+  EXPECT_NE(gallons.out.find(" gal burned"), std::string::npos);
+  EXPECT_EQ(gallons.out.find(" L burned"), std::string::npos);
+  std::istringstream lines(run.out);
+  for (std::string line; std::getline(lines, line);) EXPECT_LE(line.size(), 80U) << line;
+}
+
+TEST(ArriveCommand, SaysWhatTheScenarioLeavesOut) {
+  const Ran run = run_with({"arrive", k_sedan});
+  EXPECT_EQ(run.status, k_answered);
+  EXPECT_NE(run.out.find("gives the line no volume"), std::string::npos);
+  EXPECT_NE(run.out.find("gives the sensor no error"), std::string::npos);
+  expect_refused({"arrive", k_sedan, "--sensor.lag", "5 s"}, "engine.idle");
+}
+
+TEST(UpdateCommand, JsonHasWhatItsContractNames) {
+  const json answer = answer_of(
+      {"update", k_wagon, "--reading", "0.1 L: 31.5 %", "--reading", "0.3 L: 61 %", "--json"});
+  EXPECT_EQ(answer.at("command"), "update");
+  for (const char* key : {"landed", "rail_now", "burn_left"}) {
+    EXPECT_TRUE(answer.at(key).at("quantiles").contains("0.5")) << key;
+  }
+  EXPECT_TRUE(answer.at("below_minimum").contains("interval_95"));
+  EXPECT_TRUE(answer.at("above_maximum").is_null());
+  EXPECT_GT(answer.at("effective_cases").get<double>(), 100.0);
+  EXPECT_TRUE(answer.at("bias").contains("standard_deviation"));
+  EXPECT_FALSE(answer.at("met").get<bool>());
+}
+
+TEST(UpdateCommand, RequireIsAboutTheInjectorsNow) {
+  const std::vector<std::string> early{"update", k_wagon, "--reading", "0.1 L: 31 %", "--require"};
+  EXPECT_EQ(run_with(early).status, k_risk_not_met);
+  EXPECT_NE(run_with(early).out.find("NOT YET"), std::string::npos);
+  const Ran late = run_with({"update", k_wagon, "--reading", "0.9 L: 73.5 %", "--require"});
+  EXPECT_EQ(late.status, k_answered);
+  EXPECT_NE(late.out.find("WITHIN THE ACCEPTED RISK"), std::string::npos);
+}
+
+TEST(UpdateCommand, LogGivesWhatInlineReadingsGive) {
+  const TemporaryDirectory directory;
+  const std::string log =
+      directory.write("log.csv", "burned_l,reading_percent\n0.1,31.5\n0.3,61\n");
+  const auto without_time = [](json answer) {
+    answer.erase("elapsed_s");
+    return answer;
+  };
+  EXPECT_EQ(without_time(answer_of({"update", k_wagon, "--readings", log, "--json"})),
+            without_time(answer_of({"update", k_wagon, "--reading", "0.1 L: 31.5 %", "--reading",
+                                    "0.3 L: 61 %", "--json"})));
+}
+
+TEST(UpdateCommand, StreamAnswersEveryReadingAndSkipsBrokenLines) {
+  const Ran run = run_with({"update", k_wagon, "--readings", "-", "--json"},
+                           "# typed\n0.1 L: 31.5 %\n\nnonsense\n0.2 L: 95 %\n"
+                           "burned_l,reading_percent\n0.25,56\n0.2,50\n0.35,65");
+  EXPECT_EQ(run.status, k_answered);
+  const std::vector<json> answers = answers_of(run);
+  ASSERT_EQ(answers.size(), 4U);
+  EXPECT_EQ(answers[0].at("readings"), 1);
+  EXPECT_TRUE(answers[1].at("landed").is_null());
+  EXPECT_NE(answers[1].at("reason").get<std::string>().find("left out"), std::string::npos);
+  EXPECT_EQ(answers[1].at("skipped"), 1);
+  // The reading that contradicts is left out of those that follow.
+  EXPECT_EQ(answers[2].at("readings"), 2);
+  EXPECT_EQ(answers[3].at("readings"), 3);
+  EXPECT_EQ(answers[3].at("skipped"), 2);
+  EXPECT_EQ(std::count(run.err.begin(), run.err.end(), '\n'), 3) << run.err;
+  EXPECT_NE(run.err.find("standard input:4: 'nonsense'"), std::string::npos) << run.err;
+  EXPECT_NE(run.err.find("standard input:8: goes back"), std::string::npos) << run.err;
+  EXPECT_NE(run.err.find("2 lines were skipped"), std::string::npos);
+}
+
+TEST(UpdateCommand, StreamEndsOnWhatItHolds) {
+  const Ran text = run_with({"update", k_wagon, "--readings", "-", "--require"},
+                            "2 min: 31 %\n20 min: 70.5 %\n50 min: 73.5 %\n");
+  EXPECT_EQ(text.status, k_answered) << text.err;
+  EXPECT_EQ(std::count(text.out.begin(), text.out.end(), '\n'), 3);
+  EXPECT_NE(text.out.find("2 min: 31 % shown. NOT YET"), std::string::npos) << text.out;
+  EXPECT_EQ(run_with({"update", k_wagon, "--readings", "-", "--require"}, "0.1 L: 31 %\n").status,
+            k_risk_not_met);
+  expect_refused({"update", k_wagon, "--readings", "-"}, "ended without a reading");
+  expect_refused({"update", k_wagon, "--readings", "-"}, "ended without a reading", "\n# none\n");
+}
+
+TEST(UpdateCommand, BadLogsGetOneLine) {
+  const TemporaryDirectory directory;
+  const auto refused = [&](const std::string& log, const std::string& with) {
+    expect_refused({"update", k_wagon, "--readings", directory.write("log.csv", log)}, with);
+  };
+  refused("", "log.csv");
+  refused("time_s\n5\n", "log.csv:1: no column 'reading_percent'");
+  refused("reading_percent\n30\n", "log.csv:1: has neither");
+  refused("time_s,reading_percent\n0,30\n9,31\n8,32\n", "log.csv:4: the time goes back");
+  refused("time_s,reading_percent\n0,thirty\n", "log.csv:2");
+  refused("time_s,reading_percent\n0,30 L\n", "log.csv:2");
+  refused("time_s,reading_percent\n0,\n", "log.csv:2");
+  refused("burned_l,reading_percent\n0.1,95\n", "contradict the scenario");
+  expect_refused({"update", k_wagon, "--readings", "none.csv"}, "none.csv: cannot be opened");
+  expect_refused({"update", k_wagon}, "no reading");
+  expect_refused({"update", k_wagon, "--reading", "30 %"}, "is no reading");
+  expect_refused({"update", k_sedan, "--reading", "4 min: 30 %"}, "engine.idle");
+  expect_refused({"update", k_wagon, "--reading", "0.1 L: 31 %", "--method", "plain"},
+                 "is an option of chance, fill, heel, arrive and table");
+}
+
+TEST(UpdateCommand, OneRowIsEnough) {
+  const TemporaryDirectory directory;
+  const std::string log = directory.write("log.csv", "time_s,reading_percent\n300,36.5\n");
+  EXPECT_EQ(answer_of({"update", k_wagon, "--readings", log, "--json"}).at("readings"), 1);
+}
+
+}  // namespace
+}  // namespace blendrisk::cli
