@@ -23,5 +23,5 @@ install(FILES ${PROJECT_BINARY_DIR}/generated/blendriskConfig.cmake
 
 install(DIRECTORY examples/ DESTINATION ${CMAKE_INSTALL_DATADIR}/blendrisk/examples
         FILES_MATCHING PATTERN "*.ini" PATTERN "*.csv")
-install(FILES README.md LICENSE docs/method.md docs/scenario.md docs/decisions.md
-        DESTINATION ${CMAKE_INSTALL_DOCDIR})
+install(FILES README.md LICENSE DESTINATION ${CMAKE_INSTALL_DOCDIR})
+install(DIRECTORY docs/ DESTINATION ${CMAKE_INSTALL_DOCDIR} FILES_MATCHING PATTERN "*.md")
