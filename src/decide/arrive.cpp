@@ -75,7 +75,7 @@ ArriveResult solve_arrive(const scenario::Scenario& scenario, const Options& opt
   const estimate::ArrivalCases followed =
       estimate::follow_cases(line, target.side, target.limit, cases, options, 0);
   ArriveResult result;
-  result.arrival = estimate::estimate_arrival(line, target, followed, options);
+  result.arrival = estimate::estimate_arrival(line, target, followed, options, 100.0 * step_l);
   result.evaluations = result.arrival.evaluations;
   result.enough = enough_burn(line, target, result.arrival, options, step_l, result.evaluations);
   result.wait_for = solve_wait_for(line, target, followed, options);

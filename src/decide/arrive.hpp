@@ -21,7 +21,7 @@ struct ArriveResult {
   std::uint64_t evaluations = 0;
 };
 
-/// @param step_l  what burned fuel is told in [L]
+/// @param step_l  what burned fuel is told in [L]: a hundredth of its unit
 /// @throws ImpossibleScenario
 ArriveResult solve_arrive(const scenario::Scenario& scenario, const estimate::Options& options,
                           double step_l);

@@ -103,7 +103,7 @@ void add_quantiles(const ArrivalCases& cases, Arrival& arrival) {
 }  // namespace
 
 Arrival estimate_arrival(const Line& line, const Target& target, const ArrivalCases& cases,
-                         const Options& options) {
+                         const Options& options, double unit_l) {
   const CaseInputs& inputs = line.inputs();
   const bool plain = options.method == Method::plain;
   Arrival arrival;
@@ -129,19 +129,23 @@ Arrival estimate_arrival(const Line& line, const Target& target, const ArrivalCa
   const LineCase typical = line.typical();
   const double far =
       arrival.burn_l ? (*arrival.burn_l)[4] : 2.0 * models::residence_mean(typical.to_injectors);
-  const double step = round_step(far / 8.0);
+  const double step = round_step(far / 8.0 / unit_l);
   for (int k = 0; k < k_most_points; ++k) {
     RailPoint point;
     // Rounded so that 3 × 0.1 is 0.3.
-    point.burn_l = std::round(k * step * 1e9) / 1e9;
+    point.burn_l = std::round(k * step * 1e9) / 1e9 * unit_l;
     point.outside = outside_at(point.burn_l);
     if (arrival.has_time) {
       point.time_s = typical.time_once_passed(typical.passed({Moment::By::burned, point.burn_l}));
     }
     arrival.rail.push_back(point);
-    // What follows is the chance of never arriving, or nothing.
+    // Enough once the risk is well met, or hardly more than never arriving is left.
+    const double risk = inputs.scenario().limits.accepted_risk;
     const double above_never = point.outside.chance - arrival.never.chance;
-    if (point.burn_l > far && above_never < std::max(1e-5, 0.02 * arrival.never.chance)) break;
+    if (point.burn_l > far &&
+        (point.outside.chance < 0.2 * risk || above_never < 0.1 * arrival.never.chance)) {
+      break;
+    }
   }
   for (std::size_t slot = 0; slot < inputs.size(); ++slot) {
     const double share = inputs.held_share(slot);

@@ -37,9 +37,10 @@ struct Arrival {
 
 /// The chance of the rail being outside after every burned volume of a round grid that covers most
 /// arrivals, that of never arriving, and the quantiles over the cases that arrive.
+/// @param unit_l  what the grid is round in [L]
 /// @throws ImpossibleScenario
 Arrival estimate_arrival(const Line& line, const Target& target, const ArrivalCases& cases,
-                         const Options& options);
+                         const Options& options, double unit_l = 1.0);
 
 /// The chance of the rail being outside at one moment; infinite: in the end.
 struct RailResult {

@@ -89,9 +89,9 @@ std::string rail_section(const ArriveResult& result, UnitSystem units) {
   std::string text =
       heading("Chance that the injectors still get " + outside_words(result.arrival) + " after");
   for (const estimate::RailPoint& point : result.arrival.rail) {
-    std::string name = padded(volume_text(point.burn_l, units), 10);
-    if (time) name += padded(point.time_s ? time_text(*point.time_s) : "unknown", 12);
-    text += row(name, 22, estimate_text(point.outside));
+    text += "  " + padded(volume_text(point.burn_l, units), 10);
+    if (time) text += padded(point.time_s ? time_text(*point.time_s) : "unknown", 12);
+    text += estimate_text(point.outside) + "\n";
   }
   return text;
 }
