@@ -17,7 +17,7 @@ constexpr double k_infinity = std::numeric_limits<double>::infinity();
 
 // Pieces [1, 1.5) and [1.5, 2) of every octave from 2^k_first on.
 constexpr int k_first = -10;
-constexpr int k_octaves = 17;
+constexpr std::size_t k_octaves = 17;
 constexpr std::size_t k_terms = 17;
 using Piece = std::array<double, k_terms>;
 
@@ -87,8 +87,9 @@ double pipe_function(double s) {
   }
   // The exponent and the first digit after the point number the piece.
   const auto bits = std::bit_cast<std::uint64_t>(s);
-  const auto index = static_cast<std::size_t>((bits >> 51U) - 2U * (1023U + k_first));
-  const double start = std::bit_cast<double>(bits & ~((std::uint64_t{1} << 51U) - 1U));
+  constexpr std::uint64_t first = std::uint64_t{2} * (1023 + k_first);
+  const std::size_t index = (bits >> 51U) - first;
+  const auto start = std::bit_cast<double>(bits & ~((std::uint64_t{1} << 51U) - 1U));
   const double width = std::bit_cast<double>(bits & ~((std::uint64_t{1} << 52U) - 1U)) * 0.5;
   const double x = 2.0 * ((s - start) / width) - 1.0;
   const Piece& c = pieces[index];

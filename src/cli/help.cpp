@@ -200,6 +200,7 @@ std::string keys_text() {
 const std::vector<std::string>& command_names() {
   static const std::vector<std::string> names = [] {
     std::vector<std::string> all;
+    all.reserve(k_topics.size() + 1);
     for (const Topic& topic : k_topics) all.emplace_back(topic.command);
     all.emplace_back("help");
     return all;

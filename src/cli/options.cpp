@@ -38,7 +38,7 @@ constexpr auto k_common = std::to_array<CommonOption>({
     {"cases", "N", "a fixed number of cases instead, at least 32", k_estimates},
     {"method", "NAME", "conditional (default) or plain", k_estimates},
     {"units", "NAME", "metric (default) or us, in the text answer only"},
-    {"reading", "TEXT", "\"0.3 L: 57 %\" or \"4 min: 57 %\"; repeated for more", "update"},
+    {"reading", "TEXT", R"("0.3 L: 57 %" or "4 min: 57 %"; repeated for more)", "update"},
     {"readings", "FILE", "a .csv log of readings, or - for standard input", "update"},
     {"rows", "AXIS", "key and values down the table: heel.indicated=2:20:1L", "table"},
     {"columns", "AXIS", "across: \"fuel.content=70 %; 75 %; 80 %\"", "table"},

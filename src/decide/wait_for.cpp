@@ -26,7 +26,7 @@ constexpr double k_too_few = 0.05;
 struct Shares {
   std::vector<double> early, ever;
 
-  double all(const std::vector<double>& blocks) const {
+  static double all(const std::vector<double>& blocks) {
     return numeric::sum(blocks) / static_cast<double>(blocks.size());
   }
   double ever_share() const { return all(ever); }

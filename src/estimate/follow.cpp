@@ -91,10 +91,11 @@ class Follower {
     const double burned = one_.burned_once_passed(passed);
     if (starts_outside) {
       from = 0.0;
-      until = ends_outside ? k_ever : burned;
+      if (!ends_outside) until = burned;
+    } else if (ends_outside) {
+      from = burned;
     } else {
-      from = ends_outside ? burned : k_ever;
-      until = ends_outside ? k_ever : 0.0;
+      until = 0.0;
     }
     cases_.old[to] = old;
     cases_.settled[to] = settled;

@@ -52,7 +52,7 @@ double LineCase::settled(double landed, double total_l, double old) const {
   return (total_l * landed + volume_l() * old) / (total_l + volume_l());
 }
 
-Line::Line(const CaseInputs& inputs) : inputs_(&inputs), has_rates_(true) {
+Line::Line(const CaseInputs& inputs) : inputs_(&inputs) {
   const scenario::Scenario& scenario = inputs.scenario();
   const std::string missing = missing_rate(scenario.engine);
   if (missing.empty()) return;

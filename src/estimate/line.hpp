@@ -62,7 +62,7 @@ class Line {
 
  private:
   const sampling::CaseInputs* inputs_;
-  bool has_rates_;
+  bool has_rates_ = true;
 };
 
 /// The rail being below (or above) the limit once a volume has passed, given all but the

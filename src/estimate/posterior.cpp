@@ -287,7 +287,7 @@ MeanOverBlocks mean_over_blocks(std::span<const double> values, std::span<const 
 
 }  // namespace
 
-double Follow::effective(const std::vector<Case>& all) const {
+double Follow::effective(const std::vector<Case>& all) {
   std::vector<double> values(all.size());
   std::vector<double> weights(all.size());
   std::vector<std::size_t> blocks(all.size());
@@ -419,6 +419,7 @@ Posterior Follow::summed_up(const std::vector<Case>& all) const {
   if (line_.has_rates()) result.time_left_s = quantiles(&Case::time_left_s, true);
   const auto enough = [&](double Case::*member) -> std::optional<double> {
     std::vector<Weighted> values;
+    values.reserve(all.size());
     for (const Case& one : all) values.push_back({one.*member, one.weight});
     sort(values);
     const double left = quantile_of(values, 1.0 - limits.accepted_risk);

@@ -75,8 +75,8 @@ class Follow {
   void take_in();
   std::vector<Case> cases() const;
   double goodness_of_fit() const;
-  double effective(const std::vector<Case>& cases) const;
-  Posterior summed_up(const std::vector<Case>& cases) const;
+  static double effective(const std::vector<Case>& all);
+  Posterior summed_up(const std::vector<Case>& all) const;
 
   const scenario::Scenario& scenario_;
   Options options_;
