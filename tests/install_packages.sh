@@ -3,7 +3,8 @@
 # usage: install_packages.sh build|test|bench|fuzz   (each of the last three includes build)
 set -euo pipefail
 
-packages=(cmake make g++ libboost-dev libboost-program-options-dev libeigen3-dev nlohmann-json3-dev)
+packages=(cmake make g++ libboost-dev libboost-program-options-dev libboost-iostreams-dev libboost-filesystem-dev
+  libeigen3-dev nlohmann-json3-dev libgnuplot-iostream-dev gnuplot-nox)
 case "${1:-build}" in
   build) ;;
   test) packages+=(libgtest-dev libgmock-dev libgsl-dev clang-format parallel) ;;

@@ -4,10 +4,33 @@
 
 #include "cli/app.hpp"
 #include "cli/commands.hpp"
+#include "cli/output.hpp"
 #include "cli/scenario_file.hpp"
 #include "report/arrive_text.hpp"
+#include "report/run_figures.hpp"
 
 namespace blendrisk::cli {
+namespace {
+
+report::Figure figure_of(const scenario::Scenario& scenario, const decide::ArriveResult& result,
+                         const Arguments& arguments) {
+  const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
+  const estimate::Line line(inputs);
+  const std::vector<double> grid = report::rail_grid(result);
+  std::vector<double> times_s;
+  if (line.has_rates()) {
+    const estimate::LineCase typical = line.typical();
+    for (const double burn_l : grid) {
+      times_s.push_back(
+          typical.time_once_passed(typical.passed({estimate::Moment::By::burned, burn_l})));
+    }
+  }
+  return report::rail_figure(scenario, result, grid,
+                             estimate::rail_band(line, grid, arguments.options), times_s,
+                             arguments.units);
+}
+
+}  // namespace
 
 Answer answer_arrive(const Arguments& arguments, std::ostream& /*err*/) {
   const auto start = std::chrono::steady_clock::now();
@@ -15,6 +38,9 @@ Answer answer_arrive(const Arguments& arguments, std::ostream& /*err*/) {
   const decide::ArriveResult result = answered(arguments, [&] {
     return decide::solve_arrive(scenario, arguments.options, report::burn_step(arguments.units));
   });
+  if (const auto format = picture_format(arguments.output)) {
+    write_picture(arguments.output, figure_of(scenario, result, arguments), *format);
+  }
   const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
   Answer answer;
   answer.text = arguments.json

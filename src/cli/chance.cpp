@@ -3,12 +3,16 @@
 
 #include "cli/app.hpp"
 #include "cli/commands.hpp"
+#include "cli/output.hpp"
 #include "cli/scenario_file.hpp"
 #include "estimate/chance.hpp"
+#include "estimate/condition.hpp"
 #include "report/chance_json.hpp"
 #include "report/chance_text.hpp"
+#include "report/run_figures.hpp"
 
 namespace blendrisk::cli {
+
 Answer answer_chance(const Arguments& arguments, std::ostream& err) {
   const auto start = std::chrono::steady_clock::now();
   const scenario::Scenario scenario = read_scenario(arguments);
@@ -18,6 +22,13 @@ Answer answer_chance(const Arguments& arguments, std::ostream& err) {
         scenario, arguments.options,
         [&](std::uint64_t done, std::uint64_t expected) { line.show(done, expected); });
   });
+  if (const auto format = picture_format(arguments.output)) {
+    const sampling::CaseInputs inputs(scenario);
+    const auto [low, high] = report::landed_range(scenario, result.landed);
+    const auto profile = estimate::landed_profile(inputs, estimate::condition_of(inputs).content,
+                                                  arguments.options.seed, low, high, 240);
+    write_picture(arguments.output, report::landed_figure(scenario, result, profile), *format);
+  }
   const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
   Answer answer;
   answer.text = arguments.json

@@ -32,6 +32,9 @@ Answer answer_update(const Arguments& arguments, std::istream& in, std::ostream&
 /// `blendrisk table`, also --part and --join.
 Answer answer_table(const Arguments& arguments, std::ostream& err);
 
+/// `blendrisk curve`.
+Answer answer_curve(const Arguments& arguments, std::ostream& err);
+
 /// `blendrisk new`: a commented starter scenario, which runs as it is.
 Answer answer_new();
 

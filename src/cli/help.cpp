@@ -103,6 +103,21 @@ together, byte for byte as the whole.
 Options:
 )help";
 
+constexpr const char* k_curve =
+    R"help(Usage: blendrisk curve SCENARIO.ini --along AXIS [--by AXIS] [--output FILE] [options]
+
+A risk curve along any key with a quantity, as text, data or a picture: the chance of landing
+outside the limits, the safe amount, the landed content with its middle 95 %, or the chance that
+the injectors still get fuel outside the limit after burning so much. An axis is KEY=FROM:TO:STEP
+or "KEY=V1; V2; V3"; a plain quantity given to an uncertain key moves its law there and keeps its
+shape.
+  blendrisk curve car.ini --along heel.indicated=2:12:0.2L --by "fuel.content=74 %; 78 %" \
+    --output risk.svg
+Pictures are drawn by gnuplot; a .csv needs none.
+
+Options:
+)help";
+
 constexpr const char* k_new = R"(Usage: blendrisk new > car.ini
 
 Prints a commented starter scenario of an invented car. It runs as it is; put your own numbers in.
@@ -125,6 +140,7 @@ constexpr auto k_topics = std::to_array<Topic>({
     {"update", "given readings taken since the fill, what are the odds now?", k_update},
     {"table", "safe amounts, highest readings or chances over two keys, for one or more scenarios",
      k_table},
+    {"curve", "a risk curve along a key, as a picture or as data", k_curve},
     {"new", "print a commented starter scenario", k_new},
 });
 

@@ -28,7 +28,7 @@ struct CommonOption {
   const char* only = nullptr;  ///< the commands that have it, nullptr: all
 };
 
-constexpr const char* k_estimates = "chance fill heel arrive table";
+constexpr const char* k_estimates = "chance fill heel arrive table curve";
 
 constexpr auto k_common = std::to_array<CommonOption>({
     {"json", nullptr, "one JSON object on standard output"},
@@ -42,10 +42,18 @@ constexpr auto k_common = std::to_array<CommonOption>({
     {"readings", "FILE", "a .csv log of readings, or - for standard input", "update"},
     {"rows", "AXIS", "key and values down the table: heel.indicated=2:20:1L", "table"},
     {"columns", "AXIS", "across: \"fuel.content=70 %; 75 %; 80 %\"", "table"},
-    {"show", "NAME", "amount (default), heel or chance", "table"},
+    {"along", "AXIS", "key and values of the curve: heel.indicated=2:20:0.5L", "curve"},
+    {"by", "AXIS", "one curve a value: \"fuel.content=74 %; 78 %\"", "curve"},
+    {"after", "MOMENT", "for --show arrival: \"0.4 L\" burned, or \"10 min\"", "curve"},
+    {"scale", "NAME", "log (default) or linear, of chances", "curve"},
+    {"show", "NAME",
+     "table: amount (default), heel, chance; curve: chance (default), amount, landed, arrival",
+     "table curve"},
     {"part", "K/N", "compute the K-th of N shares, for --join", "table"},
     {"join", nullptr, "put the files of parts together", "table"},
-    {"output", "FILE", "write a .csv file, whole or not at all", "table"},
+    {"output", "FILE",
+     "write a file, whole or not at all: a picture (.svg, .png, .pdf), or data (.csv)",
+     "chance arrive curve table"},
     {"require", nullptr, "exit with 3 where the accepted risk is not met"},
     {"help", nullptr, "help on the command"},
     {"version", nullptr, "version of the program"},
@@ -206,24 +214,50 @@ const std::map<std::string, Setter>& setters() {
       {"rows", [](Arguments& a, const std::string& text) { a.rows = text; }},
       {"columns", [](Arguments& a, const std::string& text) { a.columns = text; }},
       {"join", [](Arguments& a, const std::string&) { a.join = true; }},
-      {"show",
+      {"along", [](Arguments& a, const std::string& text) { a.along = text; }},
+      {"by", [](Arguments& a, const std::string& text) { a.by = text; }},
+      {"after", [](Arguments& a, const std::string& text) { a.after = text; }},
+      {"scale",
        [](Arguments& a, const std::string& text) {
-         a.show = one_of<decide::Show>("show", text,
-                                       {{"amount", decide::Show::amount},
-                                        {"heel", decide::Show::heel},
-                                        {"chance", decide::Show::chance}});
+         a.linear = one_of<bool>("scale", text, {{"log", false}, {"linear", true}});
        }},
       {"part", [](Arguments& a, const std::string& text) { a.part = part(text); }},
-      {"output",
-       [](Arguments& a, const std::string& text) {
-         if (!text.ends_with(".csv") || text.size() <= 4) {
-           throw UsageError("--output: " + quoted(text) +
-                            " is not accepted; a name ending in .csv");
-         }
-         a.output = text;
-       }},
   };
   return all;
+}
+
+/// Options whose meaning depends on the command.
+void take_show(const std::string& command, Arguments& arguments, const std::string& text) {
+  using decide::CurveShow;
+  if (command == "curve") {
+    arguments.curve_show = one_of<CurveShow>("show", text,
+                                             {{"chance", CurveShow::chance},
+                                              {"amount", CurveShow::amount},
+                                              {"landed", CurveShow::landed},
+                                              {"arrival", CurveShow::arrival}});
+    return;
+  }
+  arguments.show = one_of<decide::Show>("show", text,
+                                        {{"amount", decide::Show::amount},
+                                         {"heel", decide::Show::heel},
+                                         {"chance", decide::Show::chance}});
+}
+
+void take_output(const std::string& command, Arguments& arguments, const std::string& text) {
+  static const std::map<std::string, std::vector<std::string>> endings{
+      {"table", {".csv"}},
+      {"curve", {".csv", ".svg", ".png", ".pdf"}},
+      {"chance", {".svg", ".png", ".pdf"}},
+      {"arrive", {".svg", ".png", ".pdf"}}};
+  std::string list;
+  for (const std::string& ending : endings.at(command)) {
+    if (text.ends_with(ending) && text.size() > ending.size()) {
+      arguments.output = text;
+      return;
+    }
+    list += (list.empty() ? "" : ", ") + ending;
+  }
+  throw UsageError("--output: " + quoted(text) + " is not accepted; a name ending in " + list);
 }
 
 void take_positional(const std::string& command, Arguments& arguments, const std::string& text) {
@@ -281,7 +315,11 @@ Arguments parse_arguments(const std::string& command, const std::vector<std::str
     }
     check_command_has(command, option.string_key);
     const auto setter = setters().find(option.string_key);
-    if (setter != setters().end()) {
+    if (option.string_key == "show") {
+      take_show(command, arguments, text);
+    } else if (option.string_key == "output") {
+      take_output(command, arguments, text);
+    } else if (setter != setters().end()) {
       setter->second(arguments, text);
     } else {
       arguments.overrides.push_back({option.string_key, text});

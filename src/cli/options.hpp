@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "decide/curve.hpp"
 #include "estimate/result.hpp"
 #include "report/format.hpp"
 #include "report/table_text.hpp"
@@ -29,6 +30,9 @@ struct Arguments {
   decide::Show show = decide::Show::amount;
   std::optional<report::Part> part;
   bool join = false;
+  std::string along, by, after;  ///< curve: axes and moment as given
+  std::optional<decide::CurveShow> curve_show;
+  bool linear = false;               ///< curve: the scale of chances
   std::string readings;              ///< update: a file, or "-"
   std::vector<std::string> reading;  ///< update: as given
   std::string output;                ///< empty: standard output

@@ -1,13 +1,13 @@
 #include "decide/table.hpp"
 
-#include <atomic>
 #include <chrono>
-#include <csignal>
 #include <stdexcept>
 
 #include "cli/app.hpp"
 #include "cli/commands.hpp"
 #include "cli/files.hpp"
+#include "cli/interrupt.hpp"
+#include "cli/output.hpp"
 #include "cli/scenario_file.hpp"
 #include "report/table_text.hpp"
 #include "scenario/quoting.hpp"
@@ -17,30 +17,6 @@ namespace {
 
 constexpr std::size_t k_largest_part = 256'000'000;
 constexpr std::size_t k_most_cells = 4'000'000;
-
-std::atomic<bool> interrupted{false};
-static_assert(std::atomic<bool>::is_always_lock_free);
-
-/// While it lives, an interrupt asks the computation to stop in place of ending the program, so
-/// that nothing half done is left.
-class InterruptGuard {
- public:
-  InterruptGuard() : before_(std::signal(SIGINT, [](int) { interrupted = true; })) {}
-  InterruptGuard(const InterruptGuard&) = delete;
-  InterruptGuard& operator=(const InterruptGuard&) = delete;
-  ~InterruptGuard() { std::signal(SIGINT, before_); }
-
- private:
-  void (*before_)(int);
-};
-
-void write_file(const std::string& path, const std::string& text) {
-  try {
-    write_whole(path, text);
-  } catch (const FileError& error) {
-    throw std::runtime_error(scenario::escaped(path) + ": " + error.what());
-  }
-}
 
 Answer join(const Arguments& arguments) {
   std::vector<std::string> parts;
@@ -64,7 +40,7 @@ Answer join(const Arguments& arguments) {
     throw UsageError(std::string("--join: ") + error.what());
   }
   if (arguments.output.empty()) return {whole, k_answered};
-  write_file(arguments.output, whole);
+  write_output(arguments.output, whole);
   return {"", k_answered};
 }
 
@@ -143,15 +119,15 @@ Answer answer_table(const Arguments& arguments, std::ostream& err) {
       view.cells = decide::table_cells(from, to, scenario_of, view.show, arguments.options, step,
                                        [&](std::size_t done, std::size_t cells) {
                                          line.show(done, cells, "cells");
-                                         return !interrupted;
+                                         return !InterruptGuard::interrupted();
                                        });
     } catch (const estimate::ImpossibleScenario& error) {
       throw scenario::InputError(std::string("table: in a cell, ") + error.what());
     }
   }
-  if (interrupted) throw std::runtime_error("interrupted; nothing was written");
+  InterruptGuard::check();
   if (csv) {
-    write_file(arguments.output, report::table_csv(view, arguments.part));
+    write_output(arguments.output, report::table_csv(view, arguments.part));
     return {"", k_answered};
   }
   const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;

@@ -1,19 +1,9 @@
 #include "decide/table.hpp"
 
-#include <algorithm>
-
 #include "decide/fill.hpp"
 #include "decide/heel.hpp"
-#include "estimate/parallel.hpp"
 
 namespace blendrisk::decide {
-namespace {
-
-/// Cells between two words on progress.
-constexpr std::size_t k_wave = 64;
-
-}  // namespace
-
 Cell table_cell(const scenario::Scenario& scenario, Show show, const estimate::Options& options,
                 double step_l) {
   const Effort effort{4, 6, {}};
@@ -40,20 +30,10 @@ Cell table_cell(const scenario::Scenario& scenario, Show show, const estimate::O
 std::vector<Cell> table_cells(std::size_t from, std::size_t to, const CellScenario& scenario_of,
                               Show show, const estimate::Options& options, double step_l,
                               const CellProgress& progress) {
-  estimate::Options single = options;
-  single.threads = 1;
-  std::vector<Cell> cells(to - from);
-  for (std::size_t start = from; start < to; start += k_wave) {
-    if (!progress(start - from, to - from)) return {};
-    const std::size_t count = std::min(k_wave, to - start);
-    estimate::in_parallel(count, options.threads, [&] {
-      return [&](std::size_t i) {
-        cells[start - from + i] = table_cell(scenario_of(start + i), show, single, step_l);
-      };
-    });
-  }
-  if (!progress(to - from, to - from)) return {};
-  return cells;
+  return cells_of<Cell>(from, to, options, progress,
+                        [&](std::size_t i, const estimate::Options& single) {
+                          return table_cell(scenario_of(i), show, single, step_l);
+                        });
 }
 
 }  // namespace blendrisk::decide

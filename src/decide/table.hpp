@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "decide/cells.hpp"
 #include "estimate/chance.hpp"
 
 namespace blendrisk::decide {
@@ -28,11 +29,7 @@ Cell table_cell(const scenario::Scenario& scenario, Show show, const estimate::O
 /// Makes the scenario of a cell by its number.
 using CellScenario = std::function<scenario::Scenario(std::size_t)>;
 
-/// Told the cells done and to do, from the calling thread; returns false to give up.
-using CellProgress = std::function<bool(std::size_t done, std::size_t all)>;
-
-/// Cells [from, to) on options.threads threads, each cell on one: the same on any number. Empty
-/// where progress said to give up. Exceptions of the two functions are thrown on.
+/// Cells [from, to), see cells_of.
 std::vector<Cell> table_cells(std::size_t from, std::size_t to, const CellScenario& scenario_of,
                               Show show, const estimate::Options& options, double step_l,
                               const CellProgress& progress);

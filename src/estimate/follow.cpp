@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 
+#include "estimate/landed.hpp"
 #include "estimate/parallel.hpp"
 #include "numeric/arrays.hpp"
 #include "sampling/plain_points.hpp"
@@ -212,6 +213,40 @@ ShownMoments moments_shown(const Line& line, Side side, double reading, std::uin
     }
   }
   return moments;
+}
+
+std::vector<std::array<double, 3>> rail_band(const Line& line, const std::vector<double>& burn_l,
+                                             const Options& options) {
+  constexpr std::size_t k_cases = 2048;
+  const CaseInputs& inputs = line.inputs();
+  const Landing landing(inputs, {});
+  const std::vector<std::size_t> slots = inputs.uncertain(inputs.size());
+  Workspace space(inputs);
+  LineCase one;
+  Options single = options;
+  single.method = Method::conditional;
+  BlockPoints points(single, 3, 0);
+  std::vector<std::vector<double>> contents(burn_l.size());
+  for (std::size_t first = 0; first < k_cases; first += Workspace::k_capacity) {
+    draw_all(inputs, slots, points, first, Workspace::k_capacity, space);
+    landing.evaluate(space.batch, Workspace::k_capacity, space.columns);
+    for (std::size_t i = 0; i < Workspace::k_capacity; ++i) {
+      line.load(space.batch, i, one);
+      const double old = line.old_content(space.batch, i);
+      const double settled = one.settled(space.columns.a()[i], space.columns.total()[i], old);
+      const models::PreparedChain chain(one.to_injectors);
+      for (std::size_t k = 0; k < burn_l.size(); ++k) {
+        const double share = chain.cdf(one.passed({Moment::By::burned, burn_l[k]}));
+        contents[k].push_back(old + (settled - old) * share);
+      }
+    }
+  }
+  std::vector<std::array<double, 3>> band;
+  for (std::vector<double>& at : contents) {
+    const auto quantiles = quantiles_of(at);
+    band.push_back({quantiles[1], quantiles[2], quantiles[3]});
+  }
+  return band;
 }
 
 }  // namespace blendrisk::estimate

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <vector>
 
 #include "estimate/line.hpp"
@@ -41,5 +42,9 @@ struct ShownMoments {
 /// @param reading  as it is before the display rounds it
 ShownMoments moments_shown(const Line& line, Side side, double reading, std::uint64_t cases,
                            const Options& options);
+
+/// Content at the injectors once so much was burned: 5 %, median and 95 % over the cases.
+std::vector<std::array<double, 3>> rail_band(const Line& line, const std::vector<double>& burn_l,
+                                             const Options& options);
 
 }  // namespace blendrisk::estimate

@@ -1,12 +1,12 @@
 #include "report/table_text.hpp"
 
 #include <algorithm>
-#include <array>
 #include <charconv>
 #include <map>
 #include <stdexcept>
 #include <string_view>
 
+#include "report/csv.hpp"
 #include "report/json_parts.hpp"
 #include "report/labels.hpp"
 #include "report/plain_text.hpp"
@@ -100,25 +100,9 @@ std::string grid(const TableView& view, std::size_t which, UnitSystem units) {
   return text;
 }
 
-std::string number_text(double value) {
-  std::array<char, 40> digits{};
-  char* end = std::to_chars(digits.data(), digits.data() + digits.size(), value + 0.0).ptr;
-  return {digits.data(), end};
-}
-
-/// RFC 4180: quoted where a comma, a quote or a line break is inside.
-std::string field(const std::string& text) {
-  if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
-  std::string quoted_text = "\"";
-  for (const char c : text) {
-    if (c == '"') quoted_text += '"';
-    quoted_text += c;
-  }
-  return quoted_text + "\"";
-}
-
 std::string csv_head(const TableView& view) {
-  std::string line = "scenario," + field(view.rows.key) + "," + field(view.columns.key) + ",";
+  std::string line =
+      "scenario," + csv_field(view.rows.key) + "," + csv_field(view.columns.key) + ",";
   if (view.show == Show::chance) {
     return line + "chance,standard_error,interval_95_low,interval_95_high\n";
   }
@@ -128,15 +112,15 @@ std::string csv_head(const TableView& view) {
 std::string csv_cell(const TableView& view, std::size_t number, const Cell& cell) {
   const std::size_t each = view.cells_each();
   const std::size_t columns = view.columns.values.size();
-  std::string line = field(view.files[number / each]) + "," +
-                     field(view.rows.values[number % each / columns]) + "," +
-                     field(view.columns.values[number % columns]) + ",";
+  std::string line = csv_field(view.files[number / each]) + "," +
+                     csv_field(view.rows.values[number % each / columns]) + "," +
+                     csv_field(view.columns.values[number % columns]) + ",";
   if (cell.chance) {
-    return line + number_text(cell.chance->chance) + "," +
-           number_text(cell.chance->standard_error) + "," + number_text(cell.chance->interval[0]) +
-           "," + number_text(cell.chance->interval[1]) + "\n";
+    return line + csv_number(cell.chance->chance) + "," + csv_number(cell.chance->standard_error) +
+           "," + csv_number(cell.chance->interval[0]) + "," + csv_number(cell.chance->interval[1]) +
+           "\n";
   }
-  if (cell.litres) return line + number_text(*cell.litres) + ",\n";
+  if (cell.litres) return line + csv_number(*cell.litres) + ",\n";
   return line.append(",").append(none_reason(view.show)).append("\n");
 }
 

@@ -1,0 +1,159 @@
+#include "decide/curve.hpp"
+
+#include <algorithm>
+#include <chrono>
+#include <stdexcept>
+
+#include "cli/app.hpp"
+#include "cli/commands.hpp"
+#include "cli/interrupt.hpp"
+#include "cli/output.hpp"
+#include "cli/scenario_file.hpp"
+#include "report/curve_text.hpp"
+#include "scenario/keys.hpp"
+#include "scenario/quoting.hpp"
+#include "units/quantity.hpp"
+
+namespace blendrisk::cli {
+namespace {
+
+using decide::CurveShow;
+using scenario::quoted;
+
+constexpr std::size_t k_most_points = 100'000;
+
+/// The values of the axis in inner units.
+std::vector<double> values_of(const scenario::Axis& axis) {
+  const scenario::Key& key = *scenario::find_key(axis.key);
+  const bool numeric = key.kind == scenario::Kind::quantity ||
+                       key.kind == scenario::Kind::uncertain || key.kind == scenario::Kind::amount;
+  if (!numeric) {
+    throw UsageError("--along: " + axis.key + " is no number; a key with a quantity is accepted");
+  }
+  std::vector<double> values;
+  for (const std::string& text : axis.values) {
+    try {
+      values.push_back(units::parse_quantity(text, key.dimension));
+    } catch (const units::QuantityError& error) {
+      throw UsageError("--along: " + quoted(text) + " is no place on an axis; " + error.accepted);
+    }
+  }
+  if (values.size() < 2) throw UsageError("--along: a curve needs two values at least");
+  const bool rises = std::is_sorted(values.begin(), values.end(), std::less_equal<>());
+  const bool falls = std::is_sorted(values.begin(), values.end(), std::greater_equal<>());
+  if (!rises && !falls) {
+    throw UsageError(
+        "--along: the values neither rise nor fall throughout; values in order are "
+        "accepted");
+  }
+  return values;
+}
+
+estimate::Moment moment_of(const std::string& text) {
+  using By = estimate::Moment::By;
+  for (const auto& [by, dimension] : {std::pair{By::burned, units::Dimension::volume},
+                                      std::pair{By::time, units::Dimension::time}}) {
+    try {
+      const double value = units::parse_quantity(text, dimension);
+      if (value >= 0.0 && value <= 1e6) return {by, value};
+    } catch (const units::QuantityError&) {
+      continue;
+    }
+  }
+  throw UsageError("--after: " + quoted(text) +
+                   " is not accepted; what was burned or a time, such as 0.4 L or 10 min");
+}
+
+report::CurveView view_of(const Arguments& arguments) {
+  report::CurveView view;
+  if (arguments.along.empty()) {
+    throw UsageError("curve: --along is needed, as in --along heel.indicated=2:20:0.5L");
+  }
+  view.along = scenario::parse_axis(arguments.along, "along");
+  view.values = values_of(view.along);
+  if (!arguments.by.empty()) {
+    view.by = scenario::parse_axis(arguments.by, "by");
+    if (view.by.key == view.along.key) {
+      throw UsageError("--by: goes along the key of --along; another key is accepted");
+    }
+    if (view.by.values.size() > report::k_most_lines) {
+      throw UsageError("--by: has more than " + std::to_string(report::k_most_lines) +
+                       " values; fewer curves are accepted");
+    }
+  }
+  if (view.values.size() * view.curves() > k_most_points) {
+    throw UsageError("curve: there are more than 100000 points; fewer are accepted");
+  }
+  view.request.show = arguments.curve_show.value_or(CurveShow::chance);
+  const bool arrival = view.request.show == CurveShow::arrival;
+  if (arrival == arguments.after.empty()) {
+    throw UsageError(arrival ? "curve: --show arrival needs --after, what was burned or a time, "
+                               "such as --after \"0.4 L\""
+                             : "--after: goes with --show arrival");
+  }
+  if (arrival) view.request.after = moment_of(arguments.after);
+  if (view.request.show == CurveShow::amount &&
+      (view.along.key == "fill.amount" || view.by.key == "fill.amount")) {
+    throw UsageError(
+        "curve: the safe amount does not depend on fill.amount; another key is "
+        "accepted");
+  }
+  view.request.step_l = report::dispenser_step(arguments.units);
+  view.log_scale = !arguments.linear;
+  return view;
+}
+
+}  // namespace
+
+Answer answer_curve(const Arguments& arguments, std::ostream& err) {
+  const auto start = std::chrono::steady_clock::now();
+  report::CurveView view = view_of(arguments);
+  const auto format = picture_format(arguments.output);
+  const ScenarioFile file(arguments.scenario_path);
+  view.scenario = file.read(arguments.overrides);
+  answered(arguments, [&] {
+    if (view.request.show != CurveShow::arrival) return;
+    const sampling::CaseInputs inputs(view.scenario, sampling::Scope::line);
+    view.target = estimate::target_of(estimate::Line(inputs));
+  });
+  const std::size_t each = view.values.size();
+  const auto scenario_of = [&](std::size_t i) {
+    std::vector<scenario::Override> overrides = arguments.overrides;
+    overrides.push_back({view.along.key, view.along.values[i % each], true});
+    if (!view.by.values.empty()) {
+      overrides.push_back({view.by.key, view.by.values[i / each], true});
+    }
+    return file.read(overrides);
+  };
+  {
+    const InterruptGuard guard;
+    ProgressLine line(err);
+    try {
+      view.points = decide::curve_points(each * view.curves(), scenario_of, view.request,
+                                         arguments.options, [&](std::size_t done, std::size_t all) {
+                                           line.show(done, all, "points");
+                                           return !InterruptGuard::interrupted();
+                                         });
+    } catch (const estimate::ImpossibleScenario& error) {
+      throw scenario::InputError(std::string("curve: at a point, ") + error.what());
+    }
+    InterruptGuard::check();
+  }
+  if (format) {
+    try {
+      write_picture(arguments.output, report::curve_figure(view, arguments.units), *format);
+    } catch (const std::invalid_argument& error) {
+      throw UsageError(std::string("curve: nothing to draw: ") + error.what());
+    }
+  } else if (!arguments.output.empty()) {
+    write_output(arguments.output, report::curve_csv(view));
+  }
+  // A picture is the answer; with --json the numbers come beside it.
+  if (!arguments.output.empty() && !arguments.json) return {"", k_answered};
+  const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
+  return {arguments.json ? report::curve_json(view, arguments.options, elapsed.count())
+                         : report::curve_text(view, arguments.options, arguments.units),
+          k_answered};
+}
+
+}  // namespace blendrisk::cli

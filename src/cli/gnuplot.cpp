@@ -1,0 +1,186 @@
+#include "cli/gnuplot.hpp"
+
+#include <spawn.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <fcntl.h>
+#include <array>
+#include <cerrno>
+#include <condition_variable>
+#include <csignal>
+#include <cstdio>
+#include <cstring>
+#include <memory>
+#include <mutex>
+#include <stdexcept>
+#include <thread>
+
+// The library's own warnings are not ours.
+#pragma GCC diagnostic push
+#pragma GCC diagnostic ignored "-Wconversion"
+#pragma GCC diagnostic ignored "-Wshadow"
+#pragma GCC diagnostic ignored "-Wpedantic"
+#include <gnuplot-iostream.h>
+#pragma GCC diagnostic pop
+
+#include "scenario/quoting.hpp"
+
+extern char** environ;  // NOLINT: POSIX names it so
+
+namespace blendrisk::cli {
+namespace {
+
+[[noreturn]] void fail(const std::string& what) {
+  throw std::runtime_error("gnuplot " + what + "; an --output that ends in .csv needs no gnuplot");
+}
+
+using File = std::unique_ptr<std::FILE, int (*)(std::FILE*)>;
+
+/// A file without a name that a child writes to and we read back.
+File scratch() {
+  File file(std::tmpfile(), &std::fclose);
+  if (!file) fail("could not be run: no temporary file can be made");
+  return file;
+}
+
+std::string contents(std::FILE* file) {
+  std::rewind(file);
+  std::string text;
+  std::array<char, 1U << 14U> block{};
+  while (const std::size_t got = std::fread(block.data(), 1, block.size(), file)) {
+    text.append(block.data(), got);
+  }
+  return text;
+}
+
+/// While it lives, writing to a child that has died is an error and not the end of us.
+class NoSigpipe {
+ public:
+  NoSigpipe() : before_(std::signal(SIGPIPE, SIG_IGN)) {}
+  NoSigpipe(const NoSigpipe&) = delete;
+  NoSigpipe& operator=(const NoSigpipe&) = delete;
+  ~NoSigpipe() { std::signal(SIGPIPE, before_); }
+
+ private:
+  void (*before_)(int);
+};
+
+/// Ends a process that takes too long.
+class Watch {
+ public:
+  Watch(pid_t pid, std::chrono::seconds limit)
+      : thread_([this, pid, limit] {
+          std::unique_lock lock(mutex_);
+          if (done_.wait_for(lock, limit, [this] { return finished_; })) return;
+          late_ = true;
+          ::kill(pid, SIGKILL);
+        }) {}
+
+  /// To be called while the process is still ours to wait for. @return whether it was ended
+  bool stop() {
+    {
+      const std::lock_guard lock(mutex_);
+      finished_ = true;
+    }
+    done_.notify_all();
+    thread_.join();
+    return late_;
+  }
+
+ private:
+  std::mutex mutex_;
+  std::condition_variable done_;
+  bool finished_ = false;
+  bool late_ = false;
+  std::thread thread_;
+};
+
+class Child {
+ public:
+  Child(std::FILE* out, std::FILE* err) {
+    std::array<int, 2> ends{};
+    if (::pipe2(ends.data(), O_CLOEXEC) != 0) fail("could not be run: no pipe can be made");
+    posix_spawn_file_actions_t actions;
+    posix_spawn_file_actions_init(&actions);
+    posix_spawn_file_actions_adddup2(&actions, ends[0], STDIN_FILENO);
+    posix_spawn_file_actions_adddup2(&actions, ::fileno(out), STDOUT_FILENO);
+    posix_spawn_file_actions_adddup2(&actions, ::fileno(err), STDERR_FILENO);
+    std::string program = "gnuplot";
+    std::string no_settings = "--default-settings";  // of the user's or the system's
+    const std::array<char*, 3> arguments{program.data(), no_settings.data(), nullptr};
+    const int error =
+        ::posix_spawnp(&pid_, "gnuplot", &actions, nullptr, arguments.data(), environ);
+    posix_spawn_file_actions_destroy(&actions);
+    ::close(ends[0]);
+    if (error != 0) {
+      ::close(ends[1]);
+      fail(error == ENOENT ? "is not installed"
+                           : std::string("could not be run (") + std::strerror(error) + ")");
+    }
+    input_ = ::fdopen(ends[1], "w");
+  }
+
+  pid_t pid() const { return pid_; }
+  std::FILE* input() const { return input_; }
+
+  /// Waits until it has ended.
+  void wait() const {
+    // Not taken away yet, so that its number stays its own while the watch may still end it.
+    siginfo_t info;
+    while (::waitid(P_PID, static_cast<id_t>(pid_), &info, WEXITED | WNOWAIT) != 0 &&
+           errno == EINTR) {
+    }
+  }
+  /// @return its status as of waitpid
+  int take_away() const {
+    int status = 0;
+    while (::waitpid(pid_, &status, 0) < 0 && errno == EINTR) {
+    }
+    return status;
+  }
+
+ private:
+  pid_t pid_ = -1;
+  std::FILE* input_ = nullptr;
+};
+
+std::string first_line(const std::string& text) {
+  std::size_t from = 0;
+  while (from < text.size()) {
+    const std::size_t end = std::min(text.find('\n', from), text.size());
+    const std::string line = text.substr(from, end - from);
+    // What it says, not the caret below the place.
+    if (line.find_first_not_of(" \t^") != std::string::npos) return scenario::escaped(line);
+    from = end + 1;
+  }
+  return {};
+}
+
+}  // namespace
+
+std::string drawn(const std::string& script, std::chrono::seconds limit) {
+  const NoSigpipe guard;
+  const File out = scratch();
+  const File err = scratch();
+  Child child(out.get(), err.get());
+  Watch watch(child.pid(), limit);
+  {
+    Gnuplot plot(child.input());  // which closes it
+    plot << script << std::flush;
+  }
+  child.wait();
+  const bool late = watch.stop();
+  const int status = child.take_away();
+  if (late) fail("took longer than " + std::to_string(limit.count()) + " s and was ended");
+  const std::string said = first_line(contents(err.get()));
+  if (WIFSIGNALED(status)) fail("died of signal " + std::to_string(WTERMSIG(status)));
+  if (!WIFEXITED(status) || WEXITSTATUS(status) != 0) {
+    fail("failed" + (said.empty() ? "" : " (" + said + ")"));
+  }
+  std::string picture = contents(out.get());
+  if (picture.empty()) fail("drew nothing" + (said.empty() ? "" : " (" + said + ")"));
+  return picture;
+}
+
+}  // namespace blendrisk::cli

@@ -1,0 +1,45 @@
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <vector>
+
+#include "decide/cells.hpp"
+#include "estimate/arrival.hpp"
+#include "estimate/chance.hpp"
+
+/// One answer along a key: the points of risk curves.
+namespace blendrisk::decide {
+
+/// What a curve shows: the chance of landing outside the limits, the safe amount, the landed
+/// content, or the chance that the injectors still get fuel outside the limit.
+enum class CurveShow { chance, amount, landed, arrival };
+
+struct CurvePoint {
+  std::optional<estimate::Estimate> chance;  ///< chance and arrival
+  std::optional<double> litres;              ///< amount; none where no amount will do
+  std::optional<estimate::Landed> landed;
+  std::uint64_t evaluations = 0;
+};
+
+struct CurveRequest {
+  CurveShow show = CurveShow::chance;
+  double step_l = 0.01;    ///< of the dispenser
+  estimate::Moment after;  ///< arrival: when
+};
+
+/// @throws estimate::ImpossibleScenario
+CurvePoint curve_point(const scenario::Scenario& scenario, const CurveRequest& request,
+                       const estimate::Options& options);
+
+/// Points [0, count) of scenario_of, see cells_of.
+std::vector<CurvePoint> curve_points(
+    std::size_t count, const std::function<scenario::Scenario(std::size_t)>& scenario_of,
+    const CurveRequest& request, const estimate::Options& options, const CellProgress& progress);
+
+/// Where a curve of chances crosses a risk: between two neighbours on either side of it, by a
+/// straight line in the logarithm of the chance. In the order of x.
+std::vector<double> crossings(const std::vector<double>& x, const std::vector<double>& chance,
+                              double risk);
+
+}  // namespace blendrisk::decide

@@ -1,0 +1,35 @@
+#pragma once
+
+#include <array>
+#include <vector>
+
+#include "decide/arrive.hpp"
+#include "estimate/landed.hpp"
+#include "report/figure.hpp"
+#include "report/format.hpp"
+
+/// Pictures of one answer.
+namespace blendrisk::report {
+
+/// Range of contents that a picture of where the tank lands covers: the middle 99.9 % or so with
+/// the limits that lie near.
+std::array<double, 2> landed_range(const scenario::Scenario& scenario,
+                                   const estimate::Landed& landed);
+
+/// How the landed content is spread, with the limits, what lies outside them shaded.
+Figure landed_figure(const scenario::Scenario& scenario, const estimate::ChanceResult& result,
+                     const estimate::LandedProfile& profile);
+
+/// Burned volumes [L] that a picture of the rail covers: until nearly all has come.
+std::vector<double> rail_grid(const decide::ArriveResult& result);
+
+/// Content at the injectors against what was burned: median and middle 90 %, with the limit and the
+/// reading to wait for. Below the volumes stand the times at the median rates, where there are any.
+/// @param band  at the volumes of `burn_l`
+/// @param times_s  at these volumes; empty: none
+Figure rail_figure(const scenario::Scenario& scenario, const decide::ArriveResult& result,
+                   const std::vector<double>& burn_l,
+                   const std::vector<std::array<double, 3>>& band,
+                   const std::vector<double>& times_s, UnitSystem units);
+
+}  // namespace blendrisk::report
