@@ -19,8 +19,8 @@ esac
 if ! command -v apt-get >/dev/null || ! command -v dpkg-query >/dev/null; then
   {
     echo "This is not a Debian-like system. Please install, under your system's names for them:"
-    echo "  CMake 3.25, make, a C++20 compiler, Boost 1.74 with Program_options, Eigen 3.4,"
-    echo "  nlohmann-json 3.11; for tests GoogleTest, GSL, clang-format and GNU parallel; for benchmarks Google"
+    echo "  CMake 3.25, make, a C++20 compiler, Boost 1.74 with Program_options, Iostreams and"
+    echo "  Filesystem, Eigen 3.4, nlohmann-json 3.11, gnuplot-iostream and gnuplot; for tests GoogleTest, GSL, clang-format and GNU parallel; for benchmarks Google"
     echo "  Benchmark, NumPy and SciPy; for fuzzing clang. Then run the cmake commands of README.md."
   } >&2
   exit 1

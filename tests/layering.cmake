@@ -9,12 +9,13 @@ set(may_numeric)  # and models/clones.hpp, which holds macros only
 set(may_units)
 set(may_distributions models numeric units)
 set(may_scenario ${may_distributions} distributions)
+set(may_learn ${may_scenario} scenario)
 set(may_sampling ${may_scenario} scenario)
 set(may_estimate ${may_sampling} sampling)
 set(may_decide ${may_estimate} estimate)
-set(may_report ${may_decide} decide)
+set(may_report ${may_decide} decide learn)
 set(may_cli ${may_report} report)
-set(layers models numeric units distributions scenario sampling estimate decide report cli)
+set(layers models numeric units distributions scenario learn sampling estimate decide report cli)
 
 # Sets `out` to why a file of `layer` may not include `path`, empty where it may.
 function(complaint layer path out)

@@ -118,6 +118,19 @@ Pictures are drawn by gnuplot; a .csv needs none.
 Options:
 )help";
 
+constexpr const char* k_learn =
+    R"help(Usage: blendrisk learn --pump-tests FILE.csv [--group COLUMN] [--json]
+       blendrisk learn --changeover FILE.csv SCENARIO.ini [--section.key VALUE ...] [--json]
+
+Lines of a scenario from logs. Pump tests (a column content_percent) give the law of the next
+delivery. A logged changeover (time_s since the new fuel was drawn, reading_percent, and where
+logged fuel_rate_l_per_h) gives the volumes of the line that the scenario names, with standard
+errors, and the idle rate; what the log cannot tell is said and not guessed. Everything but the
+lines themselves is a comment, so that the answer can be pasted whole.
+
+Options:
+)help";
+
 constexpr const char* k_new = R"(Usage: blendrisk new > car.ini
 
 Prints a commented starter scenario of an invented car. It runs as it is; put your own numbers in.
@@ -141,6 +154,7 @@ constexpr auto k_topics = std::to_array<Topic>({
     {"table", "safe amounts, highest readings or chances over two keys, for one or more scenarios",
      k_table},
     {"curve", "a risk curve along a key, as a picture or as data", k_curve},
+    {"learn", "pump tests or a logged changeover in, lines of a scenario out", k_learn},
     {"new", "print a commented starter scenario", k_new},
 });
 

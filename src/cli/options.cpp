@@ -28,18 +28,23 @@ struct CommonOption {
   const char* only = nullptr;  ///< the commands that have it, nullptr: all
 };
 
+constexpr const char* k_drawn = "chance fill heel arrive update table curve";
+constexpr const char* k_judged = "chance fill heel arrive update table";
 constexpr const char* k_estimates = "chance fill heel arrive table curve";
 
 constexpr auto k_common = std::to_array<CommonOption>({
     {"json", nullptr, "one JSON object on standard output"},
-    {"seed", "N", "seed of the draws, default 1; the same seed gives the same answer"},
-    {"threads", "N", "threads to use, default as many as the machine has"},
+    {"seed", "N", "seed of the draws, default 1; the same seed gives the same answer", k_drawn},
+    {"threads", "N", "threads to use, default as many as the machine has", k_drawn},
     {"precision", "P", "relative standard error to reach, default 1 %", k_estimates},
     {"cases", "N", "a fixed number of cases instead, at least 32", k_estimates},
     {"method", "NAME", "conditional (default) or plain", k_estimates},
-    {"units", "NAME", "metric (default) or us, in the text answer only"},
+    {"units", "NAME", "metric (default) or us, in the text answer only", k_drawn},
     {"reading", "TEXT", R"("0.3 L: 57 %" or "4 min: 57 %"; repeated for more)", "update"},
     {"readings", "FILE", "a .csv log of readings, or - for standard input", "update"},
+    {"pump-tests", "FILE", "a .csv of tests with a column content_percent", "learn"},
+    {"group", "COLUMN", "with --pump-tests: a law for each value of a column, too", "learn"},
+    {"changeover", "FILE", "a .csv log with time_s, reading_percent, fuel_rate_l_per_h", "learn"},
     {"rows", "AXIS", "key and values down the table: heel.indicated=2:20:1L", "table"},
     {"columns", "AXIS", "across: \"fuel.content=70 %; 75 %; 80 %\"", "table"},
     {"along", "AXIS", "key and values of the curve: heel.indicated=2:20:0.5L", "curve"},
@@ -54,7 +59,7 @@ constexpr auto k_common = std::to_array<CommonOption>({
     {"output", "FILE",
      "write a file, whole or not at all: a picture (.svg, .png, .pdf), or data (.csv)",
      "chance arrive curve table"},
-    {"require", nullptr, "exit with 3 where the accepted risk is not met"},
+    {"require", nullptr, "exit with 3 where the accepted risk is not met", k_judged},
     {"help", nullptr, "help on the command"},
     {"version", nullptr, "version of the program"},
 });
@@ -214,6 +219,9 @@ const std::map<std::string, Setter>& setters() {
       {"rows", [](Arguments& a, const std::string& text) { a.rows = text; }},
       {"columns", [](Arguments& a, const std::string& text) { a.columns = text; }},
       {"join", [](Arguments& a, const std::string&) { a.join = true; }},
+      {"pump-tests", [](Arguments& a, const std::string& text) { a.pump_tests = text; }},
+      {"changeover", [](Arguments& a, const std::string& text) { a.changeover = text; }},
+      {"group", [](Arguments& a, const std::string& text) { a.group = text; }},
       {"along", [](Arguments& a, const std::string& text) { a.along = text; }},
       {"by", [](Arguments& a, const std::string& text) { a.by = text; }},
       {"after", [](Arguments& a, const std::string& text) { a.after = text; }},
@@ -328,7 +336,8 @@ Arguments parse_arguments(const std::string& command, const std::vector<std::str
   if (seen.contains("precision") && seen.contains("cases")) {
     throw UsageError("--precision: is given beside --cases; one or the other is accepted");
   }
-  if (arguments.scenario_path.empty() && !arguments.help && !arguments.version) {
+  const bool may_lack = arguments.help || arguments.version || command == "learn";
+  if (arguments.scenario_path.empty() && !may_lack) {
     throw UsageError(command + ": no scenario; `blendrisk " + command +
                      " SCENARIO.ini` is accepted, `blendrisk new` prints a starter");
   }

@@ -32,10 +32,11 @@ struct Arguments {
   bool join = false;
   std::string along, by, after;  ///< curve: axes and moment as given
   std::optional<decide::CurveShow> curve_show;
-  bool linear = false;               ///< curve: the scale of chances
-  std::string readings;              ///< update: a file, or "-"
-  std::vector<std::string> reading;  ///< update: as given
-  std::string output;                ///< empty: standard output
+  bool linear = false;                        ///< curve: the scale of chances
+  std::string pump_tests, changeover, group;  ///< learn: files, and a column
+  std::string readings;                       ///< update: a file, or "-"
+  std::vector<std::string> reading;           ///< update: as given
+  std::string output;                         ///< empty: standard output
   bool json = false;
   bool require = false;
   bool help = false;

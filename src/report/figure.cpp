@@ -252,7 +252,7 @@ int right_margin(const Figure& figure) {
   for (const FigureLine& line : figure.lines) {
     most = std::max(most, width(shortened(line.label, 28)));
   }
-  return static_cast<int>(most) + 3;
+  return static_cast<int>(std::max<std::size_t>(most + 3, 5));
 }
 
 int decimals_of(double step) {

@@ -256,7 +256,7 @@ TEST_F(MalformedScenario, BadCommandLinesAreRefused) {
       {{"chance", car, "--cases", "64", "--precision", "1 %"}, "--precision: is given beside"},
       {{"chance", car, "--method", "magic"}, "--method: "},
       {{"chance", car, "--units", "si"}, "--units: "},
-      {{"chance", car, "--output", "x.svg"}, "--output: "},
+      {{"chance", car, "--output", "x.csv"}, "--output: "},
       {{"chance", car, "--heel.indicatd", "4 L"}, "nearest known name is heel.indicated"},
       {{"chance", car, "--heel.indicated", "4"}, "blendrisk: --heel.indicated: "},
       {{"chance", car, "--heel.indicated", "-4 L"}, "blendrisk: --heel.indicated: "},

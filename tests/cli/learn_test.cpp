@@ -1,0 +1,138 @@
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include "tests/cli/temporary_files.hpp"
+
+// learn as a user calls it.
+namespace blendrisk::cli {
+namespace {
+
+using nlohmann::json;
+using Ran = testing::Run;
+using testing::run_with;
+using testing::TemporaryDirectory;
+
+const std::string k_examples = std::string(BLENDRISK_SOURCE_DIR) + "/examples/";
+const std::string k_wagon = k_examples + "wagon-line.ini";
+const std::string k_log = k_examples + "invented-changeover.csv";
+const std::string k_tests = k_examples + "invented-pump-tests.csv";
+
+std::string contents(const std::string& path) {
+  std::ifstream file(path);
+  std::stringstream text;
+  text << file.rdbuf();
+  return text.str();
+}
+
+/// The scenario's text without the sections that `names` lists.
+std::string without_sections(const std::string& text, const std::vector<std::string>& names) {
+  std::istringstream lines(text);
+  std::string rest;
+  bool skipped = false;
+  for (std::string line; std::getline(lines, line);) {
+    if (line.starts_with("[")) {
+      skipped = std::find(names.begin(), names.end(), line) != names.end();
+    }
+    if (!skipped) rest += line + "\n";
+  }
+  return rest;
+}
+
+void expect_refused(const std::vector<std::string>& args, const std::string& with) {
+  const Ran run = run_with(args);
+  EXPECT_EQ(run.status, k_bad_input) << with;
+  EXPECT_EQ(run.out, "");
+  EXPECT_EQ(std::count(run.err.begin(), run.err.end(), '\n'), 1) << run.err;
+  EXPECT_NE(run.err.find(with), std::string::npos) << run.err;
+}
+
+TEST(LearnCommand, PastedLinesRun) {
+  const TemporaryDirectory directory;
+  const Ran line = run_with({"learn", "--changeover", k_log, k_wagon});
+  ASSERT_EQ(line.status, k_answered) << line.err;
+  const std::string with_line = directory.write(
+      "line.ini", without_sections(contents(k_wagon), {"[line]", "[engine]"}) + line.out);
+  EXPECT_EQ(run_with({"arrive", with_line}).status, k_answered)
+      << run_with({"arrive", with_line}).err;
+  const Ran fuel = run_with({"learn", "--pump-tests", k_tests, "--group", "pump"});
+  ASSERT_EQ(fuel.status, k_answered) << fuel.err;
+  const std::string with_fuel =
+      directory.write("fuel.ini", without_sections(contents(k_wagon), {"[fuel]"}) + fuel.out);
+  const Ran chance = run_with({"chance", with_fuel});
+  EXPECT_EQ(chance.status, k_answered) << chance.err;
+  EXPECT_NE(chance.out.find("student("), std::string::npos);
+}
+
+// The example was made with a pipe of 0.12 L, a filter of 0.16 L and 1.42 L/h.
+TEST(LearnCommand, ExampleGivesItsTruthBack) {
+  const Ran run = run_with({"learn", "--changeover", k_log, k_wagon, "--json"});
+  const json answer = json::parse(run.out);
+  const auto near = [](const json& one, double truth) {
+    EXPECT_TRUE(one.at("determined").get<bool>());
+    EXPECT_NEAR(one.at("value").get<double>(), truth, 4.0 * one.at("standard_error").get<double>());
+  };
+  near(answer.at("line").at(0), 0.16);
+  near(answer.at("line").at(1), 0.12);
+  near(answer.at("idle"), 1.42 / 3600.0);
+}
+
+TEST(LearnCommand, AMillionRowsAreHandled) {
+  const TemporaryDirectory directory;
+  std::string text = "time_s,reading_percent\n";
+  text.reserve(24'000'000);
+  for (int i = 0; i < 1'000'000; ++i) {
+    // One stirred tank of 0.2 L at 1.5 L/h, with a display that steps.
+    const double time = 0.003 * i;
+    const double shown = 70.0 - 40.0 * std::exp(-time * 1.5 / 3600.0 / 0.2);
+    text += std::to_string(time) + "," + std::to_string(std::round(2.0 * shown) / 2.0) + "\n";
+  }
+  const std::string log = directory.write("long.csv", text);
+  const Ran run = run_with({"learn", "--changeover", log, k_wagon, "--engine.idle", "1.5 L/h",
+                            "--line.pipe", "0 L", "--json"});
+  ASSERT_EQ(run.status, k_answered) << run.err;
+  const json answer = json::parse(run.out);
+  EXPECT_EQ(answer.at("rows"), 1'000'000);
+  EXPECT_NEAR(answer.at("line").at(0).at("value").get<double>(), 0.2, 0.01);
+}
+
+TEST(LearnCommand, BadLogsGetOneLine) {
+  const TemporaryDirectory directory;
+  const auto refused = [&](const std::string& log, const std::string& with) {
+    expect_refused({"learn", "--changeover", directory.write("log.csv", log), k_wagon}, with);
+  };
+  refused("", "log.csv");
+  refused("time_s\n1\n", "log.csv:1: no column 'reading_percent'");
+  refused("reading_percent\n1\n", "log.csv:1: no column 'time_s'");
+  refused("time_s,reading_percent\n0,30\n", "log.csv:2: time_s: is the only row");
+  refused("time_s,reading_percent\n0,30\n10,31\n5,32\n", "log.csv:4: time_s: goes back");
+  refused("time_s,reading_percent\n0,30\n10,thirty\n", "log.csv:3");
+  refused("time_s,reading_percent\n0,30 L\n10,31\n", "log.csv:2");
+  refused("time_s,reading_percent\n0,30\n10,500\n", "log.csv:3: reading_percent: is out of range");
+  refused("time_s,reading_percent,fuel_rate_l_per_h\n0,30,1\n10,31,-1\n",
+          "log.csv:3: fuel_rate_l_per_h: is out of range");
+  refused("time_s,reading_percent\n0,30\n10,31\n20,33\n", "log.csv: has 3 rows");
+  std::string still = "time_s,reading_percent\n";
+  for (int i = 0; i < 50; ++i) still += std::to_string(10 * i) + ",30\n";
+  refused(still, "never moves");
+}
+
+TEST(LearnCommand, WhatItTakesIsSaid) {
+  expect_refused({"learn"}, "one log is wanted");
+  expect_refused({"learn", "--pump-tests", k_tests, "--changeover", k_log}, "one log is wanted");
+  expect_refused({"learn", "--changeover", k_log}, "needs the car's scenario");
+  expect_refused({"learn", "--pump-tests", k_tests, k_wagon}, "takes no scenario");
+  expect_refused({"learn", "--changeover", k_log, k_wagon, "--group", "pump"}, "--group");
+  expect_refused({"learn", "--pump-tests", "none.csv"}, "none.csv: cannot be opened");
+  expect_refused({"chance", k_wagon, "--group", "pump"}, "is an option of learn");
+  expect_refused({"learn", "--changeover", k_log, k_wagon, "--seed", "2"}, "is an option of");
+}
+
+}  // namespace
+}  // namespace blendrisk::cli
