@@ -39,7 +39,7 @@ using Command = Answer (*)(const Arguments&, std::ostream&);
 const std::map<std::string, Command> k_commands{
     {"chance", answer_chance}, {"fill", answer_fill},   {"heel", answer_heel},
     {"arrive", answer_arrive}, {"table", answer_table}, {"curve", answer_curve},
-    {"learn", answer_learn}};
+    {"guide", answer_guide},   {"learn", answer_learn}};
 
 /// What a command reads from and writes to beside its answer.
 struct Streams {

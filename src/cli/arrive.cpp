@@ -5,15 +5,15 @@
 #include "cli/app.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
+#include "cli/rail_picture.hpp"
 #include "cli/scenario_file.hpp"
 #include "report/arrive_text.hpp"
 #include "report/run_figures.hpp"
 
 namespace blendrisk::cli {
-namespace {
 
-report::Figure figure_of(const scenario::Scenario& scenario, const decide::ArriveResult& result,
-                         const Arguments& arguments) {
+report::Figure rail_picture(const scenario::Scenario& scenario, const decide::ArriveResult& result,
+                            const Arguments& arguments) {
   const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
   const estimate::Line line(inputs);
   const std::vector<double> grid = report::rail_grid(result);
@@ -30,8 +30,6 @@ report::Figure figure_of(const scenario::Scenario& scenario, const decide::Arriv
                              arguments.units);
 }
 
-}  // namespace
-
 Answer answer_arrive(const Arguments& arguments, std::ostream& /*err*/) {
   const auto start = std::chrono::steady_clock::now();
   const scenario::Scenario scenario = read_scenario(arguments);
@@ -39,7 +37,7 @@ Answer answer_arrive(const Arguments& arguments, std::ostream& /*err*/) {
     return decide::solve_arrive(scenario, arguments.options, report::burn_step(arguments.units));
   });
   if (const auto format = picture_format(arguments.output)) {
-    write_picture(arguments.output, figure_of(scenario, result, arguments), *format);
+    write_picture(arguments.output, rail_picture(scenario, result, arguments), *format);
   }
   const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
   Answer answer;

@@ -118,6 +118,18 @@ Pictures are drawn by gnuplot; a .csv needs none.
 Options:
 )help";
 
+constexpr const char* k_guide =
+    R"help(Usage: blendrisk guide SCENARIO.ini [--section.key VALUE ...] --output GUIDE.html [options]
+
+A guide for the customer of a shop as one HTML page that needs no network and no script: what to
+do step by step with this car's numbers, how much to put in for what the gauge shows and the pump
+tested at, how the risk grows, how long to wait and for what reading, what was assumed and on whose
+word (the comments beside the scenario's values), cautions, and the scenario itself. Its pictures
+are drawn by gnuplot. SOURCE_DATE_EPOCH sets the day it says.
+
+Options:
+)help";
+
 constexpr const char* k_learn =
     R"help(Usage: blendrisk learn --pump-tests FILE.csv [--group COLUMN] [--json]
        blendrisk learn --changeover FILE.csv SCENARIO.ini [--section.key VALUE ...] [--json]
@@ -154,6 +166,7 @@ constexpr auto k_topics = std::to_array<Topic>({
     {"table", "safe amounts, highest readings or chances over two keys, for one or more scenarios",
      k_table},
     {"curve", "a risk curve along a key, as a picture or as data", k_curve},
+    {"guide", "a guide for the customer: one page with steps, table, curves and cautions", k_guide},
     {"learn", "pump tests or a logged changeover in, lines of a scenario out", k_learn},
     {"new", "print a commented starter scenario", k_new},
 });

@@ -28,12 +28,13 @@ struct CommonOption {
   const char* only = nullptr;  ///< the commands that have it, nullptr: all
 };
 
-constexpr const char* k_drawn = "chance fill heel arrive update table curve";
+constexpr const char* k_drawn = "chance fill heel arrive update table curve guide";
+constexpr const char* k_answers = "chance fill heel arrive update table curve learn";
 constexpr const char* k_judged = "chance fill heel arrive update table";
-constexpr const char* k_estimates = "chance fill heel arrive table curve";
+constexpr const char* k_estimates = "chance fill heel arrive table curve guide";
 
 constexpr auto k_common = std::to_array<CommonOption>({
-    {"json", nullptr, "one JSON object on standard output"},
+    {"json", nullptr, "one JSON object on standard output", k_answers},
     {"seed", "N", "seed of the draws, default 1; the same seed gives the same answer", k_drawn},
     {"threads", "N", "threads to use, default as many as the machine has", k_drawn},
     {"precision", "P", "relative standard error to reach, default 1 %", k_estimates},
@@ -57,8 +58,8 @@ constexpr auto k_common = std::to_array<CommonOption>({
     {"part", "K/N", "compute the K-th of N shares, for --join", "table"},
     {"join", nullptr, "put the files of parts together", "table"},
     {"output", "FILE",
-     "write a file, whole or not at all: a picture (.svg, .png, .pdf), or data (.csv)",
-     "chance arrive curve table"},
+     "write a file, whole or not at all: a picture (.svg, .png, .pdf), data (.csv), a page (.html)",
+     "chance arrive curve table guide"},
     {"require", nullptr, "exit with 3 where the accepted risk is not met", k_judged},
     {"help", nullptr, "help on the command"},
     {"version", nullptr, "version of the program"},
@@ -256,7 +257,8 @@ void take_output(const std::string& command, Arguments& arguments, const std::st
       {"table", {".csv"}},
       {"curve", {".csv", ".svg", ".png", ".pdf"}},
       {"chance", {".svg", ".png", ".pdf"}},
-      {"arrive", {".svg", ".png", ".pdf"}}};
+      {"arrive", {".svg", ".png", ".pdf"}},
+      {"guide", {".html"}}};
   std::string list;
   for (const std::string& ending : endings.at(command)) {
     if (text.ends_with(ending) && text.size() > ending.size()) {

@@ -17,6 +17,8 @@ class ScenarioFile {
   /// @throws scenario::InputError where it cannot be read
   explicit ScenarioFile(const std::string& path);
 
+  const std::string& text() const { return text_; }
+
   /// With its data files and the keys given beside it. @throws scenario::InputError
   scenario::Scenario read(const std::vector<scenario::Override>& overrides) const;
 

@@ -161,8 +161,11 @@ FigureLine line_of(const CurveView& view, std::size_t curve, UnitSystem units) {
     line.x.push_back(view.values[i] * x_unit.factor);
     if (one.chance) {
       line.y.push_back(100.0 * one.chance->chance);
-      line.band_low.push_back(100.0 * one.chance->interval[0]);
-      line.band_high.push_back(100.0 * one.chance->interval[1]);
+      // Where only a bound is known there is no band about a chance.
+      const bool bound = one.chance->chance <= 1e-12;
+      const auto& [low, high] = one.chance->interval;
+      line.band_low.push_back(bound ? line.y.back() : 100.0 * low);
+      line.band_high.push_back(bound ? line.y.back() : 100.0 * high);
     } else if (one.landed) {
       line.y.push_back(100.0 * one.landed->quantiles[2]);
       line.band_low.push_back(100.0 * one.landed->quantiles[0]);
@@ -269,9 +272,10 @@ void add_risk(const CurveView& view, Figure& figure, UnitSystem units) {
     const std::vector<double> places = crossings_of(view, curve);
     if (places.empty() || places.size() > 2) continue;
     const FigureLine& line = figure.lines[curve];
-    const bool rises = line.y.back() > line.y.front();
+    // Below the risk a rising curve leaves room at the right, a falling one at the left.
+    const bool falls = line.y.back() < line.y.front();
     for (const double at : places) {
-      figure.marks.push_back({at * unit.factor, risk, value_text(view, at, units), rises});
+      figure.marks.push_back({at * unit.factor, risk, value_text(view, at, units), falls});
     }
   }
 }

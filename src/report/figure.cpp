@@ -63,12 +63,13 @@ std::string quoted_tick(const std::string& text) {
   return "\"" + cleaned(doubled) + "\"";
 }
 
-std::string terminal(PictureFormat format) {
+std::string terminal(PictureFormat format, bool compact) {
   // noenhanced: braces, carets and the like are themselves.
   switch (format) {
     case PictureFormat::svg:
-      return "set terminal svg size 760,460 noenhanced font 'sans-serif,13' background rgb "
-             "'white'\n";
+      return std::string("set terminal svg size ") + (compact ? "520,390" : "760,460") +
+             " noenhanced font 'sans-serif," + (compact ? "15" : "13") +
+             "' background rgb 'white'\n";
     case PictureFormat::png:
       return "set terminal pngcairo size 1520,920 noenhanced font 'sans-serif,20' "
              "background rgb 'white' linewidth 2\n";
@@ -201,7 +202,7 @@ std::string marks(const Figure& figure) {
     const double at = place(figure.x, mark.x);
     const bool left = at > 0.8 || (mark.label_left && at > 0.15);
     text += "set label " + quoted(mark.label) + " at first " + number_text(mark.x) + ", first " +
-            number_text(mark.y) + (left ? " right offset -0.9,0.8" : " left offset 0.9,0.8") +
+            number_text(mark.y) + (left ? " right offset -0.9,-0.8" : " left offset 0.9,-0.8") +
             " front point pointtype 7 pointsize 0.7 textcolor rgb '" + k_ink + "'\n";
   }
   return text;
@@ -302,14 +303,17 @@ std::vector<Tick> log_ticks(double low, double high, const std::string& unit) {
 }
 
 std::string gnuplot_script(const Figure& figure, PictureFormat format) {
-  std::string text = terminal(format);
+  std::string text = terminal(format, figure.compact);
   text += "set encoding utf8\nset datafile missing 'NaN'\nunset key\nset border 3 linecolor rgb '" +
           std::string(k_ink) + "'\nset grid ytics linetype 1 linewidth 0.8 linecolor rgb '" +
           k_grid + "'\n";
-  text += "set rmargin " + std::to_string(right_margin(figure)) + "\nset tmargin 4.2\n";
+  text += "set rmargin " + std::to_string(right_margin(figure)) + "\nset tmargin " +
+          (figure.compact ? "2.6" : "4.2") + "\n";
   // What the height of the curve means stands level, above it.
-  text += "set label " + quoted(shortened(figure.title, k_most_title)) +
-          " at graph 0,1 left offset 0,2.6 textcolor rgb '" + k_ink + "'\n";
+  if (!figure.compact) {
+    text += "set label " + quoted(shortened(figure.title, k_most_title)) +
+            " at graph 0,1 left offset 0,2.6 textcolor rgb '" + k_ink + "'\n";
+  }
   text += "set label " + quoted(shortened(figure.y.title, k_most_title)) +
           " at graph 0,1 left offset 0,1.2 textcolor rgb '" + k_ink + "'\n";
   const bool two_lines =

@@ -53,6 +53,7 @@ struct Figure {
   std::vector<FigureLevel> levels;
   std::vector<FigureMark> marks;
   std::vector<FigureArea> areas;  ///< shaded, under the first line
+  bool compact = false;           ///< small, with large letters and no title, for a page
   std::string alt;                ///< what it shows, in a sentence, for those who cannot see it
 };
 

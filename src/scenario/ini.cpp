@@ -145,4 +145,24 @@ std::vector<Entry> parse_ini(const std::string& name, std::string_view text) {
   return entries;
 }
 
+std::map<std::string, std::string> comments_by_key(std::string_view text) {
+  std::map<std::string, std::string> comments;
+  std::string section;
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find('\n'), text.size());
+    const std::string_view line = text.substr(0, end);
+    text.remove_prefix(std::min(end + 1, text.size()));
+    const std::size_t hash = line.find('#');
+    const std::string_view before = trimmed(line.substr(0, hash));
+    const std::size_t equals = before.find('=');
+    if (before.size() > 2 && before.front() == '[' && before.back() == ']') {
+      section = std::string(before.substr(1, before.size() - 2)) + ".";
+    } else if (equals != std::string_view::npos && hash != std::string_view::npos) {
+      comments[section + std::string(trimmed(before.substr(0, equals)))] =
+          std::string(trimmed(line.substr(hash + 1)));
+    }
+  }
+  return comments;
+}
+
 }  // namespace blendrisk::scenario

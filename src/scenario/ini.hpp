@@ -1,5 +1,6 @@
 #pragma once
 
+#include <map>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -25,5 +26,8 @@ inline constexpr std::size_t k_largest_text = 1'000'000;
 /// @throws InputError for text that is empty, too large, not UTF-8 or no INI, for unknown sections
 ///   and keys, and for keys given twice.
 std::vector<Entry> parse_ini(const std::string& name, std::string_view text);
+
+/// What a scenario's comments say of its values: by key, the comment on the key's own line.
+std::map<std::string, std::string> comments_by_key(std::string_view text);
 
 }  // namespace blendrisk::scenario

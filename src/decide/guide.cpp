@@ -1,0 +1,108 @@
+#include "decide/guide.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "decide/table.hpp"
+
+namespace blendrisk::decide {
+namespace {
+
+using estimate::Options;
+using scenario::Scenario;
+
+bool has_line(const scenario::Line& line) {
+  const auto some = [](const distributions::Distribution& law) {
+    return !distributions::is_exact(law) || distributions::mean(law) > 0.0;
+  };
+  return some(line.reservoir) || some(line.filter) || some(line.pipe) || some(line.beyond_sensor);
+}
+
+/// A round step of about `about`: 1, 2, 2.5 or 5 of a power of ten.
+double round_step(double about) {
+  const double decade = std::pow(10.0, std::floor(std::log10(about)));
+  for (const double nice : {1.0, 2.0, 2.5, 5.0}) {
+    if (about <= nice * decade * (1.0 + 1e-9)) return nice * decade;
+  }
+  return 10.0 * decade;
+}
+
+/// Readings up to a third of the tank or a little past what it shows now, round in the gauge's
+/// unit.
+std::vector<double> readings_of(const Scenario& scenario, double gauge_step_l) {
+  const double unit = 10.0 * gauge_step_l;
+  const double far =
+      std::min(std::max(scenario.tank.capacity_l / 3.0, 1.3 * scenario.heel.indicated_l),
+               0.9 * scenario.tank.capacity_l);
+  const double step = round_step(far / unit / 9.0) * unit;
+  std::vector<double> readings;
+  for (int k = 0; k < 11 && k * step <= far * (1.0 + 1e-9); ++k) {
+    if (k * step >= scenario.tank.pickup_floor_l) readings.push_back(k * step);
+  }
+  return readings;
+}
+
+/// Five whole percents over the middle 95 % of what the last pump may deliver.
+std::vector<double> contents_of(const Scenario& scenario) {
+  const distributions::Distribution& law = scenario.fills.back().content;
+  double low = std::floor(100.0 * distributions::quantile(law, 0.025) + 1e-9);
+  double high = std::ceil(100.0 * distributions::quantile(law, 0.975) - 1e-9);
+  if (high - low < 4.0) {
+    const double middle = std::round(0.5 * (low + high));
+    low = middle - 2.0;
+    high = middle + 2.0;
+  }
+  low = std::clamp(low, 0.0, 96.0);
+  high = std::clamp(high, low + 4.0, 100.0);
+  std::vector<double> contents;
+  for (int k = 0; k < 5; ++k) contents.push_back(std::round(low + 0.25 * k * (high - low)) / 100.0);
+  return contents;
+}
+
+GuideTable table_of(const Scenario& scenario, const Options& options, const GuideSteps& steps) {
+  GuideTable table{readings_of(scenario, steps.gauge_l), contents_of(scenario), {}};
+  const std::size_t columns = table.contents.size();
+  const auto cells = cells_of<Cell>(
+      0, table.readings_l.size() * columns, options, [](std::size_t, std::size_t) { return true; },
+      [&](std::size_t i, const Options& single) {
+        Scenario cell = scenario;
+        cell.heel.indicated_l = table.readings_l[i / columns];
+        cell.fills.back().content = distributions::exact(table.contents[i % columns]);
+        return table_cell(cell, Show::amount, single, steps.dispenser_l);
+      });
+  for (const Cell& cell : cells) table.amounts_l.push_back(cell.litres);
+  return table;
+}
+
+void add_curve(const Scenario& scenario, const Options& options, Guide& guide) {
+  constexpr std::size_t k_points = 81;
+  const double low = scenario.tank.pickup_floor_l;
+  const double high = std::min(scenario.tank.capacity_l, std::max(0.4 * scenario.tank.capacity_l,
+                                                                  1.3 * scenario.heel.indicated_l));
+  for (std::size_t i = 0; i < k_points; ++i) {
+    guide.curve_l.push_back(low + (high - low) * static_cast<double>(i) / (k_points - 1));
+  }
+  guide.curve = curve_points(
+      k_points,
+      [&](std::size_t i) {
+        Scenario at = scenario;
+        at.heel.indicated_l = guide.curve_l[i];
+        return at;
+      },
+      {}, options, [](std::size_t, std::size_t) { return true; });
+}
+
+}  // namespace
+
+Guide make_guide(const Scenario& scenario, const Options& options, const GuideSteps& steps) {
+  Guide guide;
+  guide.chance = estimate::estimate_chance(scenario, options);
+  guide.fill = solve_fill(scenario, options, steps.dispenser_l, steps.gauge_l);
+  guide.heel = solve_heel(scenario, options, steps.gauge_l);
+  if (has_line(scenario.line)) guide.arrive = solve_arrive(scenario, options, steps.burn_l);
+  guide.table = table_of(scenario, options, steps);
+  add_curve(scenario, options, guide);
+  return guide;
+}
+
+}  // namespace blendrisk::decide

@@ -1,0 +1,40 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "decide/arrive.hpp"
+#include "decide/curve.hpp"
+#include "decide/fill.hpp"
+#include "decide/heel.hpp"
+
+/// Everything that a customer's guide says, computed once.
+namespace blendrisk::decide {
+
+/// Least amounts on the dispenser for what the gauge shows and what the pump tested at.
+struct GuideTable {
+  std::vector<double> readings_l;
+  std::vector<double> contents;
+  std::vector<std::optional<double>> amounts_l;  ///< row by row; none where no amount will do
+};
+
+struct Guide {
+  estimate::ChanceResult chance;  ///< filling as the scenario is written
+  FillResult fill;
+  HeelResult heel;
+  std::optional<ArriveResult> arrive;  ///< where the scenario gives the line a volume
+  GuideTable table;
+  std::vector<double> curve_l;  ///< readings of the risk curve
+  std::vector<CurvePoint> curve;
+};
+
+/// What a display can show.
+struct GuideSteps {
+  double dispenser_l, gauge_l, burn_l;
+};
+
+/// @throws estimate::ImpossibleScenario
+Guide make_guide(const scenario::Scenario& scenario, const estimate::Options& options,
+                 const GuideSteps& steps);
+
+}  // namespace blendrisk::decide
