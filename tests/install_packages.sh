@@ -7,7 +7,12 @@ packages=(cmake make g++ libboost-dev libboost-program-options-dev libboost-iost
   libeigen3-dev nlohmann-json3-dev libgnuplot-iostream-dev gnuplot-nox)
 case "${1:-build}" in
   build) ;;
-  test) packages+=(libgtest-dev libgmock-dev libgsl-dev clang-format parallel) ;;
+  test)
+    packages+=(libgtest-dev libgmock-dev libgsl-dev clang-format parallel
+      chromium chromium-driver python3-selenium poppler-utils fonts-dejavu-core)
+    # Any npm will do.
+    command -v npm >/dev/null || packages+=(npm)
+    ;;
   bench) packages+=(libbenchmark-dev python3-numpy python3-scipy) ;;
   fuzz) packages+=(clang) ;;
   *)

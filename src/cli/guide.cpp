@@ -64,10 +64,15 @@ Answer answer_guide(const Arguments& arguments, std::ostream& /*err*/) {
   }
   sources.date = date_today();
 
-  report::Figure risk = report::curve_figure(report::guide_curve(scenario, guide), arguments.units);
-  risk.compact = true;
   report::GuidePictures pictures;
-  pictures.risk_svg = drawn(report::gnuplot_script(risk, report::PictureFormat::svg));
+  std::string risk_alt;
+  if (guide.curve_l.size() > 1) {
+    report::Figure risk =
+        report::curve_figure(report::guide_curve(scenario, guide), arguments.units);
+    risk.compact = true;
+    pictures.risk_svg = drawn(report::gnuplot_script(risk, report::PictureFormat::svg));
+    risk_alt = risk.alt;
+  }
   std::string rail_alt;
   if (guide.arrive) {
     report::Figure rail = rail_picture(scenario, *guide.arrive, arguments);
@@ -75,7 +80,7 @@ Answer answer_guide(const Arguments& arguments, std::ostream& /*err*/) {
     pictures.rail_svg = drawn(report::gnuplot_script(rail, report::PictureFormat::svg));
     rail_alt = rail.alt;
   }
-  write_output(arguments.output, report::guide_html(scenario, guide, sources, pictures, risk.alt,
+  write_output(arguments.output, report::guide_html(scenario, guide, sources, pictures, risk_alt,
                                                     rail_alt, arguments.options, arguments.units));
   return {"", k_answered};
 }

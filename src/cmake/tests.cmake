@@ -36,6 +36,10 @@ find_program(BLENDRISK_BASH bash REQUIRED)
 add_program_test(threads ${BLENDRISK_BASH} tests/threads.sh $<TARGET_FILE:blendrisk_program>)
 add_program_test(table ${BLENDRISK_BASH} tests/table.sh $<TARGET_FILE:blendrisk_program>)
 add_program_test(readme ${BLENDRISK_BASH} tests/readme.sh $<TARGET_FILE:blendrisk_program>)
+add_program_test(pictures ${BLENDRISK_BASH} tests/pictures.sh $<TARGET_FILE:blendrisk_program>)
+add_program_test(page ${BLENDRISK_BASH} tests/page.sh $<TARGET_FILE:blendrisk_program>
+                 ${PROJECT_BINARY_DIR})
+set_tests_properties(pictures page PROPERTIES SKIP_RETURN_CODE 77)
 add_program_test(package ${BLENDRISK_BASH} tests/package/run.sh ${PROJECT_BINARY_DIR}
                  ${CMAKE_COMMAND} ${CMAKE_CXX_COMPILER})
 

@@ -68,7 +68,12 @@ GuideTable table_of(const Scenario& scenario, const Options& options, const Guid
         Scenario cell = scenario;
         cell.heel.indicated_l = table.readings_l[i / columns];
         cell.fills.back().content = distributions::exact(table.contents[i % columns]);
-        return table_cell(cell, Show::amount, single, steps.dispenser_l);
+        // From some readings the tank runs empty on the way to a later fill: none there.
+        try {
+          return table_cell(cell, Show::amount, single, steps.dispenser_l);
+        } catch (const estimate::ImpossibleScenario&) {
+          return Cell{};
+        }
       });
   for (const Cell& cell : cells) table.amounts_l.push_back(cell.litres);
   return table;
@@ -79,17 +84,25 @@ void add_curve(const Scenario& scenario, const Options& options, Guide& guide) {
   const double low = scenario.tank.pickup_floor_l;
   const double high = std::min(scenario.tank.capacity_l, std::max(0.4 * scenario.tank.capacity_l,
                                                                   1.3 * scenario.heel.indicated_l));
-  for (std::size_t i = 0; i < k_points; ++i) {
-    guide.curve_l.push_back(low + (high - low) * static_cast<double>(i) / (k_points - 1));
-  }
-  guide.curve = curve_points(
-      k_points,
-      [&](std::size_t i) {
+  const auto reading = [&](std::size_t i) {
+    return low + (high - low) * static_cast<double>(i) / (k_points - 1);
+  };
+  const auto points = cells_of<CurvePoint>(
+      0, k_points, options, [](std::size_t, std::size_t) { return true; },
+      [&](std::size_t i, const Options& single) {
         Scenario at = scenario;
-        at.heel.indicated_l = guide.curve_l[i];
-        return at;
-      },
-      {}, options, [](std::size_t, std::size_t) { return true; });
+        at.heel.indicated_l = reading(i);
+        try {
+          return curve_point(at, {}, single);
+        } catch (const estimate::ImpossibleScenario&) {
+          return CurvePoint{};
+        }
+      });
+  for (std::size_t i = 0; i < k_points; ++i) {
+    if (!points[i].chance) continue;
+    guide.curve_l.push_back(reading(i));
+    guide.curve.push_back(points[i]);
+  }
 }
 
 }  // namespace

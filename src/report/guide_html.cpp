@@ -300,7 +300,7 @@ class Page {
               data("heel/lowest_indicated", *heel.lowest_indicated_l,
                    gauge_text(*heel.lowest_indicated_l, units_)) +
               ", fill until the nozzle clicks off, drive down to " +
-              data("heel/second_highest", *heel.second_highest_l,
+              data("heel/second_indicated", *heel.second_highest_l,
                    gauge_text(*heel.second_highest_l, units_)) +
               " or less, and fill until it clicks off again.";
     }

@@ -1,0 +1,221 @@
+"""Opens guides in headless Chromium and holds them against what they promise.
+
+usage: check.py PROGRAM AXE_JS   (run in the project's directory)
+
+Checked for every example and for one scenario of hostile texts: no console message, no request
+beyond the page itself, no horizontal scroll at 360 px, headings and tables as a screen reader needs
+them (axe-core, no violations), every number equal to the JSON of the command it comes from, and a
+print on A4 and Letter of whole pages on which no table row is cut. A page with a script, a request
+and a cut row is made as well: the same checks must see each.
+"""
+import base64
+import json
+import pathlib
+import re
+import subprocess
+import sys
+import tempfile
+
+from selenium import webdriver
+from selenium.webdriver.chrome.options import Options
+from selenium.webdriver.chrome.service import Service
+
+PROGRAM, AXE = sys.argv[1], pathlib.Path(sys.argv[2]).read_text(encoding="utf-8")
+EXAMPLES = sorted(str(p) for p in pathlib.Path("examples").glob("*.ini"))
+PAPERS = {"A4": (8.27, 11.69), "Letter": (8.5, 11)}
+
+HOSTILE = """# Invented car with texts that try things
+title = <script>alert(1)</script> 'a' "b" {/Bold x}^2_3 `id` $x & \\n; system "true"
+[tank]
+capacity = 50 L
+[heel]
+indicated = 4 L        # <img src=x onerror=alert(2)> & "more"
+gauge-error = normal(0 L, 1 L)
+content = 8 %
+[fuel]
+content = uniform(70 %, 82 %)
+[line]
+filter = 0.2 L
+[engine]
+idle = 1 L/h
+[limits]
+minimum = 60 %
+"""
+
+
+def run(*arguments):
+    return subprocess.run([PROGRAM, *arguments], capture_output=True, text=True, check=True).stdout
+
+
+def answer(*arguments):
+    return json.loads(run(*arguments, "--json"))
+
+
+def browser():
+    options = Options()
+    for flag in ("--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"):
+        options.add_argument(flag)
+    options.binary_location = "/usr/bin/chromium"
+    options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
+    return webdriver.Chrome(service=Service("/usr/bin/chromedriver"), options=options)
+
+
+def open_page(driver, path, width):
+    driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride",
+                           {"width": width, "height": 800, "deviceScaleFactor": 1, "mobile": True})
+    driver.get_log("browser")
+    driver.get_log("performance")
+    driver.get(pathlib.Path(path).absolute().as_uri())
+
+
+def quiet(driver, path):
+    """Console messages, scripts and requests of the page that was opened."""
+    wrong = [entry["message"] for entry in driver.get_log("browser")]
+    for entry in driver.get_log("performance"):
+        message = json.loads(entry["message"])["message"]
+        if message["method"] != "Network.requestWillBeSent":
+            continue
+        url = message["params"]["request"]["url"]
+        if not url.startswith("data:") and url != pathlib.Path(path).absolute().as_uri():
+            wrong.append("asks for " + url)
+    wrong += ["has a script"] * driver.execute_script("return document.scripts.length")
+    return wrong
+
+
+def scrolls(driver):
+    return driver.execute_script(
+        "return document.documentElement.scrollWidth > document.documentElement.clientWidth")
+
+
+def violations(driver):
+    driver.execute_script(AXE)
+    result = driver.execute_async_script(
+        "const done = arguments[arguments.length - 1]; axe.run().then(r => done(r.violations))")
+    return [f"{one['id']}: {one['nodes'][0]['html'][:90]}" for one in result]
+
+
+def rows(driver):
+    return driver.execute_script(
+        "return [...document.querySelectorAll('tbody tr')].map(r => "
+        "[...r.cells].map(c => c.textContent))")
+
+
+def cut_rows(driver, paper):
+    """Rows of tables whose first and last cells are not on one page of the print."""
+    width, height = PAPERS[paper]
+    pdf = base64.b64decode(driver.execute_cdp_cmd("Page.printToPDF", {
+        "paperWidth": width, "paperHeight": height, "preferCSSPageSize": False})["data"])
+    with tempfile.NamedTemporaryFile(suffix=".pdf") as file:
+        file.write(pdf)
+        file.flush()
+        text = subprocess.run(["pdftotext", "-raw", file.name, "-"], capture_output=True, text=True,
+                              check=True).stdout
+    pages = [re.sub(r"\s+", "", page) for page in text.split("\f")]
+    if len(pages) < 2:
+        return ["the print has no pages"]
+    cut = []
+    for cells in rows(driver):
+        whole = re.sub(r"\s+", "", "".join(cells))
+        if not any(whole in page for page in pages):
+            cut.append(f"on {paper} the row {cells[0]!r} is cut")
+    return cut
+
+
+def at(value, path):
+    for key in path:
+        value = value[int(key)] if isinstance(value, list) else value.get(key, {})
+    return value
+
+
+def numbers(driver, scenario):
+    """Numbers of the page that differ from the JSON of their command."""
+    found = driver.execute_script(
+        "return [...document.querySelectorAll('data.n')].map(d => [d.dataset.source, d.value])")
+    wrong, answers, cells = [], {}, {}
+    for source, value in found:
+        command, *path = source.split("/")
+        if command == "table":
+            cells[(float(path[1]), float(path[2]))] = float(value)
+            continue
+        if command not in answers:
+            answers[command] = answer(command, scenario)
+        wanted = at(answers[command], path)
+        if float(value) != wanted:
+            wrong.append(f"{source} is {value} on the page, {wanted} in JSON")
+    if cells:
+        readings = sorted({reading for reading, _ in cells})
+        contents = sorted({content for _, content in cells})
+        fills = [int(n) for n in re.findall(r"^\[fill-(\d)\]", pathlib.Path(scenario).read_text(), re.M)]
+        key = f"fill-{max(fills)}.content" if fills else "fuel.content"
+        table = answer("table", scenario,
+                       "--rows", "heel.indicated=" + "; ".join(f"{r!r} L" for r in readings),
+                       "--columns", key + "=" + "; ".join(f"exact({100 * c:.10g} %)" for c in contents))
+        for (reading, content), value in cells.items():
+            wanted = table["cells"][readings.index(reading)][contents.index(content)]
+            if value != wanted:
+                wrong.append(f"{reading} L, {content}: {value} on the page, {wanted} in JSON")
+    if len(found) < 5:
+        wrong.append("the page has hardly any numbers")
+    return wrong
+
+
+def check(driver, page, scenario):
+    wrong = []
+    open_page(driver, page, 360)
+    wrong += quiet(driver, page)
+    if scrolls(driver):
+        wrong.append("scrolls sideways at 360 px")
+    wrong += violations(driver)
+    for paper in PAPERS:
+        wrong += cut_rows(driver, paper)
+    if scenario:
+        wrong += numbers(driver, scenario)
+    return wrong
+
+
+def twin(driver, page, work):
+    """What is wrong with a page must be seen."""
+    text = pathlib.Path(page).read_text(encoding="utf-8")
+    bad = text.replace("</main>", "<script>console.error('x')</script><img src='http://127.0.0.1:9/x'>"
+                       "<div style='width:900px'>x</div></main>")
+    bad = re.sub(r'value="([0-9.]+)"', r'value="9\1"', bad, count=1)
+    path = pathlib.Path(work) / "twin.html"
+    path.write_text(bad, encoding="utf-8")
+    open_page(driver, path, 360)
+    seen = quiet(driver, path)
+    wanted = {"console": any("x" in one for one in seen), "script": "has a script" in seen,
+              "request": any("127.0.0.1:9" in one for one in seen), "scroll": scrolls(driver),
+              "axe": bool(violations(driver)), "number": bool(numbers(driver, EXAMPLES[-1]))}
+    return [f"a page that is wrong by its {name} passes" for name, ok in wanted.items() if not ok]
+
+
+def main():
+    failures = 0
+    driver = browser()
+    try:
+        with tempfile.TemporaryDirectory() as work:
+            hostile = pathlib.Path(work) / "hostile.ini"
+            hostile.write_text(HOSTILE, encoding="utf-8")
+            pages = {}
+            for scenario in [*EXAMPLES, str(hostile)]:
+                page = str(pathlib.Path(work) / (pathlib.Path(scenario).stem + ".html"))
+                run("guide", scenario, "--output", page)
+                pages[scenario] = page
+                for problem in check(driver, page, scenario):
+                    print(f"{scenario}: {problem}")
+                    failures += 1
+            us = str(pathlib.Path(work) / "us.html")
+            run("guide", EXAMPLES[-1], "--units", "us", "--output", us)
+            for problem in check(driver, us, None):
+                print(f"{EXAMPLES[-1]} in gallons: {problem}")
+                failures += 1
+            for problem in twin(driver, pages[EXAMPLES[-1]], work):
+                print(problem)
+                failures += 1
+            print(f"{len(pages) + 1} pages checked, {failures} problems")
+    finally:
+        driver.quit()
+    return 1 if failures else 0
+
+
+sys.exit(main())
