@@ -31,5 +31,10 @@ for arguments in "$work"/*.args; do
   fi
   checked=$((checked + 1))
 done
+bash docs/make.sh "$program" "$work"
+if ! diff docs/reference.md "$work/reference.md"; then
+  echo "docs/reference.md is not what bash docs/make.sh makes"
+  bad=1
+fi
 echo "$checked blocks of docs checked"
 [ "$checked" -gt 0 ] && exit $bad
