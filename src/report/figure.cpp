@@ -187,7 +187,14 @@ std::string levels(const Figure& figure) {
     } else {
       text += "set arrow from graph 0, first " + at + " to graph 1, first " + at + look;
       const bool right = right_is_freer(figure, level.at);
-      const bool below = place(figure.y, level.at) > 0.9;
+      // Above the line, but for one at the top or close below another.
+      const double height = place(figure.y, level.at);
+      const bool below =
+          height > 0.93 ||
+          std::any_of(figure.levels.begin(), figure.levels.end(), [&](const FigureLevel& other) {
+            const double gap = place(figure.y, other.at) - height;
+            return !other.vertical && gap > 0.0 && gap < 0.1;
+          });
       text += "set label " + quoted(level.label) + " at graph " + (right ? "0.985" : "0.015") +
               ", first " + at + (right ? " right" : " left") +
               (below ? " offset 0,-0.7" : " offset 0,0.7") + colour;
@@ -201,8 +208,10 @@ std::string marks(const Figure& figure) {
   for (const FigureMark& mark : figure.marks) {
     const double at = place(figure.x, mark.x);
     const bool left = at > 0.8 || (mark.label_left && at > 0.15);
+    const bool at_bottom = place(figure.y, mark.y) < 0.08;
     text += "set label " + quoted(mark.label) + " at first " + number_text(mark.x) + ", first " +
-            number_text(mark.y) + (left ? " right offset -0.9,-0.8" : " left offset 0.9,-0.8") +
+            number_text(mark.y) + (left ? " right offset -0.9," : " left offset 0.9,") +
+            (at_bottom ? "0.9" : "-0.8") +
             " front point pointtype 7 pointsize 0.7 textcolor rgb '" + k_ink + "'\n";
   }
   return text;
