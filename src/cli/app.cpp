@@ -37,9 +37,9 @@ using Command = Answer (*)(const Arguments&, std::ostream&);
 
 /// The commands that read a scenario.
 const std::map<std::string, Command> k_commands{
-    {"chance", answer_chance}, {"fill", answer_fill},   {"heel", answer_heel},
-    {"arrive", answer_arrive}, {"table", answer_table}, {"curve", answer_curve},
-    {"guide", answer_guide},   {"learn", answer_learn}};
+    {"chance", answer_chance},   {"fill", answer_fill},   {"heel", answer_heel},
+    {"arrive", answer_arrive},   {"table", answer_table}, {"curve", answer_curve},
+    {"drivers", answer_drivers}, {"guide", answer_guide}, {"learn", answer_learn}};
 
 /// What a command reads from and writes to beside its answer.
 struct Streams {

@@ -32,6 +32,9 @@ Answer answer_update(const Arguments& arguments, std::istream& in, std::ostream&
 /// `blendrisk table`, also --part and --join.
 Answer answer_table(const Arguments& arguments, std::ostream& err);
 
+/// `blendrisk drivers`.
+Answer answer_drivers(const Arguments& arguments, std::ostream& err);
+
 /// `blendrisk guide`.
 Answer answer_guide(const Arguments& arguments, std::ostream& err);
 

@@ -90,6 +90,17 @@ after its header. Lines that are none are told of and skipped.
 Options:
 )help";
 
+constexpr const char* k_drivers =
+    R"help(Usage: blendrisk drivers SCENARIO.ini [--section.key VALUE ...] [options]
+
+Which uncertainty matters, and what knowing it would be worth: for every uncertain input that the
+landing depends on, the safe amount and the highest reading if it were known exactly, at its mean;
+the margin that saves; and the share of the landed content's variance that comes from it, alone and
+in all (first-order and total Sobol' indices).
+
+Options:
+)help";
+
 constexpr const char* k_table =
     R"help(Usage: blendrisk table SCENARIO.ini [MORE.ini ...] --rows AXIS --columns AXIS [options]
        blendrisk table --join PART.csv ... [--output FILE.csv]
@@ -163,6 +174,8 @@ constexpr auto k_topics = std::to_array<Topic>({
     {"arrive", "how much fuel and time until the injectors get it, and what reading to wait for?",
      k_arrive},
     {"update", "given readings taken since the fill, what are the odds now?", k_update},
+    {"drivers", "which uncertainty matters, and what would knowing it be worth in margin?",
+     k_drivers},
     {"table", "safe amounts, highest readings or chances over two keys, for one or more scenarios",
      k_table},
     {"curve", "a risk curve along a key, as a picture or as data", k_curve},

@@ -28,10 +28,10 @@ struct CommonOption {
   const char* only = nullptr;  ///< the commands that have it, nullptr: all
 };
 
-constexpr const char* k_drawn = "chance fill heel arrive update table curve guide";
-constexpr const char* k_answers = "chance fill heel arrive update table curve learn";
+constexpr const char* k_drawn = "chance fill heel arrive update drivers table curve guide";
+constexpr const char* k_answers = "chance fill heel arrive update drivers table curve learn";
 constexpr const char* k_judged = "chance fill heel arrive update table";
-constexpr const char* k_estimates = "chance fill heel arrive table curve guide";
+constexpr const char* k_estimates = "chance fill heel arrive drivers table curve guide";
 
 constexpr auto k_common = std::to_array<CommonOption>({
     {"json", nullptr, "one JSON object on standard output", k_answers},
@@ -59,7 +59,7 @@ constexpr auto k_common = std::to_array<CommonOption>({
     {"join", nullptr, "put the files of parts together", "table"},
     {"output", "FILE",
      "write a file, whole or not at all: a picture (.svg, .png, .pdf), data (.csv), a page (.html)",
-     "chance arrive curve table guide"},
+     "chance arrive drivers curve table guide"},
     {"require", nullptr, "exit with 3 where the accepted risk is not met", k_judged},
     {"help", nullptr, "help on the command"},
     {"version", nullptr, "version of the program"},
@@ -258,6 +258,7 @@ void take_output(const std::string& command, Arguments& arguments, const std::st
       {"curve", {".csv", ".svg", ".png", ".pdf"}},
       {"chance", {".svg", ".png", ".pdf"}},
       {"arrive", {".svg", ".png", ".pdf"}},
+      {"drivers", {".svg", ".png", ".pdf"}},
       {"guide", {".html"}}};
   std::string list;
   for (const std::string& ending : endings.at(command)) {

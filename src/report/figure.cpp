@@ -228,6 +228,22 @@ std::string block(const std::string& name, const std::vector<const std::vector<d
   return text + "END_OF_DATA\n";
 }
 
+std::string bars(const Figure& figure) {
+  std::string text;
+  const std::size_t n = figure.bars.size();
+  for (std::size_t i = 0; i < n; ++i) {
+    const FigureBar& bar = figure.bars[i];
+    const auto y = static_cast<double>(n - 1 - i);
+    text += "set object rectangle from 0," + number_text(y - 0.32) + " to " +
+            number_text(bar.value) + "," + number_text(y + 0.32) + " fillcolor rgb '" +
+            k_styles[0].colour + "' fillstyle solid 0.85 noborder\n";
+    text += "set arrow from " + number_text(bar.low) + "," + number_text(y) + " to " +
+            number_text(bar.high) + "," + number_text(y) +
+            " heads size graph 0.008,90 front linewidth 1.4 linecolor rgb '" + k_level + "'\n";
+  }
+  return text;
+}
+
 std::string plots(const Figure& figure) {
   std::string data;
   std::vector<std::string> parts;
@@ -251,6 +267,8 @@ std::string plots(const Figure& figure) {
     parts.push_back("$" + name + " using 1:2 with lines linewidth 2.2 dashtype " +
                     std::string(style.dash) + " linecolor rgb '" + style.colour + "' notitle");
   }
+  // Objects alone need a plot to stand in.
+  if (parts.empty()) parts.emplace_back("NaN notitle");
   std::string text = data + "plot ";
   for (std::size_t i = 0; i < parts.size(); ++i) text += (i == 0 ? "" : ", \\\n     ") + parts[i];
   return text + "\n";
@@ -332,7 +350,7 @@ std::string gnuplot_script(const Figure& figure, PictureFormat format) {
           " textcolor rgb '" + k_ink + "'\n";
   if (two_lines) text += "set bmargin 5\n";
   text += axis_script(figure.x, "x") + axis_script(figure.y, "y");
-  text += levels(figure) + end_labels(figure) + marks(figure) + plots(figure);
+  text += bars(figure) + levels(figure) + end_labels(figure) + marks(figure) + plots(figure);
   return text;
 }
 

@@ -46,12 +46,19 @@ struct FigureArea {
   std::vector<double> x, y;
 };
 
+/// A bar from 0 with its interval; from the top down.
+struct FigureBar {
+  std::string label;
+  double value, low, high;
+};
+
 struct Figure {
   std::string title;
   FigureAxis x, y;
   std::vector<FigureLine> lines;
   std::vector<FigureLevel> levels;
   std::vector<FigureMark> marks;
+  std::vector<FigureBar> bars;    ///< at y = their number − 1 down to 0
   std::vector<FigureArea> areas;  ///< shaded, under the first line
   bool compact = false;           ///< small, with large letters and no title, for a page
   std::string alt;                ///< what it shows, in a sentence, for those who cannot see it

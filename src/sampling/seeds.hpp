@@ -17,7 +17,8 @@ enum class Purpose : std::uint64_t {
   plain,
   rail,
   arrival,
-  posterior
+  posterior,
+  sensitivity
 };
 
 /// SplitMix64's output function (Steele, Lea, Flood, OOPSLA 2014): a bijection that mixes all bits.

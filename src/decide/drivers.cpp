@@ -1,0 +1,118 @@
+#include "decide/drivers.hpp"
+
+#include <algorithm>
+#include <tuple>
+
+#include "decide/cells.hpp"
+#include "decide/fill.hpp"
+#include "decide/heel.hpp"
+#include "decide/variants.hpp"
+#include "estimate/chance.hpp"
+#include "estimate/landing.hpp"
+
+namespace blendrisk::decide {
+namespace {
+
+using sampling::Slot;
+using scenario::Scenario;
+
+distributions::Distribution& law_of(Scenario& scenario, std::size_t slot) {
+  if (slot == Slot::click_off) return scenario.tank.click_off;
+  if (slot == Slot::gauge_error) return scenario.heel.gauge_error;
+  if (slot == Slot::old_fuel) {
+    return scenario.heel.reading ? scenario.sensor.bias : *scenario.heel.content;
+  }
+  scenario::Fill& fill = scenario.fills[(slot - Slot::first_fill) / Slot::per_fill];
+  switch ((slot - Slot::first_fill) % Slot::per_fill) {
+    case 0:
+      return fill.content;
+    case 1:
+      return fill.meter_error;
+    case 2:
+      return fill.hose_volume;
+    case 3:
+      return fill.hose_content;
+    default:
+      return fill.burn_first;
+  }
+}
+
+/// The scenario with one input known.
+Scenario known(Scenario scenario, std::size_t slot) {
+  distributions::Distribution& law = law_of(scenario, slot);
+  law = distributions::exact(distributions::mean(law));
+  return scenario;
+}
+
+/// What one scenario asks for.
+struct Asked {
+  std::optional<double> amount_l, heel_l;
+  estimate::Estimate outside;
+  std::uint64_t evaluations = 0;
+};
+
+Asked ask(const Scenario& scenario, const estimate::Options& options, double step_l,
+          double gauge_step_l) {
+  const Effort effort{};  // that of fill and heel
+  Asked asked;
+  asked.amount_l = safe_amount(scenario, options, step_l, asked.evaluations, effort);
+  if (const auto found =
+          readings_within_risk(scenario, options, gauge_step_l, asked.evaluations, effort)) {
+    asked.heel_l = found->highest;
+  }
+  const auto outside = estimate::estimate_outside(scenario, options);
+  asked.outside = outside.estimate;
+  asked.evaluations += outside.evaluations;
+  return asked;
+}
+
+std::optional<double> difference(const std::optional<double>& a, const std::optional<double>& b) {
+  return a && b ? std::optional<double>(*a - *b) : std::nullopt;
+}
+
+}  // namespace
+
+Drivers find_drivers(const Scenario& scenario, const estimate::Options& options, double step_l,
+                     double gauge_step_l) {
+  const sampling::CaseInputs inputs(scenario);
+  estimate::require_fuel(inputs);
+  const estimate::LandedSensitivity sensitivity =
+      estimate::landed_sensitivity(inputs, options.seed);
+  const std::size_t count = sensitivity.slots.size();
+  // The last cell is the scenario as it is.
+  const auto cells = cells_of<Asked>(
+      0, count + 1, options, [](std::size_t, std::size_t) { return true; },
+      [&](std::size_t i, const estimate::Options& single) {
+        return ask(i < count ? known(scenario, sensitivity.slots[i]) : scenario, single, step_l,
+                   gauge_step_l);
+      });
+  const Asked& now = cells.back();
+  Drivers drivers;
+  drivers.safe_amount_l = now.amount_l;
+  drivers.highest_heel_l = now.heel_l;
+  drivers.outside = now.outside;
+  drivers.evaluations = sensitivity.evaluations;
+  for (const Asked& one : cells) drivers.evaluations += one.evaluations;
+  for (std::size_t i = 0; i < count; ++i) {
+    Driver driver;
+    driver.key = inputs.key(sensitivity.slots[i]);
+    driver.indices = sensitivity.indices[i];
+    driver.safe_amount_l = cells[i].amount_l;
+    driver.highest_heel_l = cells[i].heel_l;
+    driver.margin_saved_l = difference(now.amount_l, cells[i].amount_l);
+    driver.heel_gained_l = difference(cells[i].heel_l, now.heel_l);
+    driver.chance = cells[i].outside.chance;
+    drivers.inputs.push_back(driver);
+  }
+  const auto worth = [](const Driver& driver) {
+    // An amount where there was none is worth more than any saving.
+    const bool opens = driver.safe_amount_l && !driver.margin_saved_l;
+    return std::tuple(opens ? 1 : 0, driver.margin_saved_l.value_or(0.0),
+                      driver.heel_gained_l.value_or(0.0), driver.indices.total.value);
+  };
+  std::stable_sort(drivers.inputs.begin(), drivers.inputs.end(),
+                   [&](const Driver& a, const Driver& b) { return worth(a) > worth(b); });
+  return drivers;
+}
+
+}  // namespace blendrisk::decide

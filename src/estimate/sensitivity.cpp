@@ -1,0 +1,140 @@
+#include "estimate/sensitivity.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "estimate/replicates.hpp"
+#include "numeric/arrays.hpp"
+#include "sampling/seeds.hpp"
+#include "sampling/sobol.hpp"
+
+namespace blendrisk::estimate {
+namespace {
+
+constexpr std::size_t k_replicates = 16;
+
+/// Means over the points of one scrambling.
+struct Sums {
+  double variance = 0.0;
+  std::vector<double> first, total;  ///< numerators
+};
+
+/// The columns of A, B and AB of one scrambling.
+class Scrambling {
+ public:
+  Scrambling(std::size_t dimensions, std::size_t points, std::uint64_t key)
+      : a_(dimensions, std::vector<double>(points)), b_(a_) {
+    for (std::size_t d = 0; d < dimensions; ++d) {
+      sampling::scrambled_sobol(0, d, key ^ sampling::mixed(d), a_[d]);
+      const std::size_t other = dimensions + d;
+      sampling::scrambled_sobol(0, other, key ^ sampling::mixed(other), b_[d]);
+    }
+  }
+
+  /// A, with the column of B in place of its own at `swapped`; beyond the last: none.
+  std::vector<std::span<const double>> a(std::size_t swapped) const {
+    std::vector<std::span<const double>> columns(a_.begin(), a_.end());
+    if (swapped < columns.size()) columns[swapped] = b_[swapped];
+    return columns;
+  }
+  std::vector<std::span<const double>> b() const { return {b_.begin(), b_.end()}; }
+
+ private:
+  std::vector<std::vector<double>> a_, b_;
+};
+
+Sums sums_of(const Scrambling& points, std::size_t dimensions, std::size_t n,
+             const BatchFunction& f) {
+  std::vector<double> at_a(n);
+  std::vector<double> at_b(n);
+  std::vector<double> mixed(n);
+  f(points.a(dimensions), at_a);
+  f(points.b(), at_b);
+  const auto count = static_cast<double>(n);
+  const double mean = (numeric::sum(at_a) + numeric::sum(at_b)) / (2.0 * count);
+  Sums sums;
+  // About the mean: the estimator's own noise grows with the size of f.
+  for (std::size_t i = 0; i < n; ++i) {
+    at_a[i] -= mean;
+    at_b[i] -= mean;
+    sums.variance += (at_a[i] * at_a[i] + at_b[i] * at_b[i]) / (2.0 * count);
+  }
+  for (std::size_t d = 0; d < dimensions; ++d) {
+    f(points.a(d), mixed);
+    double first = 0.0;
+    double total = 0.0;
+    for (std::size_t i = 0; i < n; ++i) {
+      const double off = mixed[i] - mean - at_a[i];
+      first += at_b[i] * off;
+      total += 0.5 * off * off;
+    }
+    sums.first.push_back(first / count);
+    sums.total.push_back(total / count);
+  }
+  return sums;
+}
+
+Index ratio(const std::vector<double>& numerators, const std::vector<double>& variances) {
+  const double variance = mean_of(variances).mean;
+  Index index;
+  if (!(variance > 1e-24)) return index;
+  index.value = mean_of(numerators).mean / variance;
+  std::vector<double> linear(numerators.size());
+  for (std::size_t r = 0; r < linear.size(); ++r) {
+    linear[r] = (numerators[r] - index.value * variances[r]) / variance;
+  }
+  index.standard_error = std::sqrt(mean_of(linear).variance);
+  // Student's t of 15 degrees of freedom.
+  constexpr double t = 2.131449546;
+  index.interval = {index.value - t * index.standard_error, index.value + t * index.standard_error};
+  return index;
+}
+
+}  // namespace
+
+std::vector<Sensitivity> sobol_indices(std::size_t dimensions, const BatchFunction& f,
+                                       unsigned log2_points, std::uint64_t seed) {
+  const std::size_t n = std::size_t{1} << log2_points;
+  std::vector<Sums> sums;
+  for (std::size_t r = 0; r < k_replicates; ++r) {
+    const std::uint64_t key =
+        sampling::stream_key({seed, static_cast<std::uint64_t>(sampling::Purpose::sensitivity), r});
+    sums.push_back(sums_of(Scrambling(dimensions, n, key), dimensions, n, f));
+  }
+  std::vector<double> variances;
+  for (const Sums& one : sums) variances.push_back(one.variance);
+  std::vector<Sensitivity> result;
+  for (std::size_t d = 0; d < dimensions; ++d) {
+    std::vector<double> first;
+    std::vector<double> total;
+    for (const Sums& one : sums) {
+      first.push_back(one.first[d]);
+      total.push_back(one.total[d]);
+    }
+    result.push_back({ratio(first, variances), ratio(total, variances)});
+  }
+  return result;
+}
+
+LandedSensitivity landed_sensitivity(const sampling::CaseInputs& inputs, std::uint64_t seed) {
+  constexpr unsigned k_log2_points = 9;
+  LandedSensitivity result;
+  result.slots = inputs.uncertain(inputs.size());
+  const Landing landing(inputs, {});
+  Workspace space(inputs);
+  const auto content = [&](const std::vector<std::span<const double>>& u, std::span<double> f) {
+    const std::size_t n = f.size();
+    for (std::size_t d = 0; d < u.size(); ++d) {
+      std::copy(u[d].begin(), u[d].end(), space.u.begin());
+      sampling::draw_input(inputs, result.slots[d], d, 0.0,
+                           {std::span<double>(space.u).first(n), {}, {}, {}, {}}, space.batch);
+    }
+    landing.evaluate(space.batch, n, space.columns);
+    std::copy_n(space.columns.a(), n, f.begin());
+    result.evaluations += n;
+  };
+  result.indices = sobol_indices(result.slots.size(), content, k_log2_points, seed);
+  return result;
+}
+
+}  // namespace blendrisk::estimate
