@@ -6,7 +6,7 @@ set -euo pipefail
 packages=(cmake make g++ libboost-dev libboost-program-options-dev libeigen3-dev nlohmann-json3-dev)
 case "${1:-build}" in
   build) ;;
-  test) packages+=(libgtest-dev libgmock-dev libgsl-dev clang-format parallel) ;;
+  test) packages+=(libgtest-dev libgmock-dev libgsl-dev clang-format parallel python3-numpy python3-scipy) ;;
   bench) packages+=(libbenchmark-dev python3-numpy python3-scipy) ;;
   fuzz) packages+=(clang) ;;
   *)
@@ -19,8 +19,9 @@ if ! command -v apt-get >/dev/null || ! command -v dpkg-query >/dev/null; then
   {
     echo "This is not a Debian-like system. Please install, under your system's names for them:"
     echo "  CMake 3.25, make, a C++20 compiler, Boost 1.74 with Program_options, Eigen 3.4,"
-    echo "  nlohmann-json 3.11; for tests GoogleTest, GSL, clang-format and GNU parallel; for benchmarks Google"
-    echo "  Benchmark, NumPy and SciPy; for fuzzing clang. Then run the cmake commands of README.md."
+    echo "  nlohmann-json 3.11; for tests GoogleTest, GSL, clang-format, GNU parallel, NumPy"
+    echo "  and SciPy; for benchmarks Google Benchmark, NumPy and SciPy; for fuzzing clang. Then run the"
+    echo "  cmake commands of README.md."
   } >&2
   exit 1
 fi
