@@ -426,7 +426,7 @@ def check_update(tally, scenario, answer, cases, readings, twin):
                 p = float(p)
                 share(name, p, below(value), at_most(value), f"at {value:.8g}", np.sqrt(p * (1 - p) / program))
 
-    landed = landing["content"]
+    landed = line.new  # with return flow the tank settles with the line's old fuel in it
     quantiles("update landed quantile", answer["landed"], lambda v: landed < v - 1e-9, lambda v: landed <= v + 1e-9)
     rail = line.rail(last)
     quantiles("update rail quantile", answer["rail_now"], lambda v: rail < v - 1e-7, lambda v: rail <= v + 1e-7)
