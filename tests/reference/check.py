@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Compares the program with the reference: every example, and invented scenarios at random.
 
-usage: check.py PROGRAM [--scenarios N] [--seed S] [--cases N] [--odd] [--keep DIR] [--examples DIR]
+usage: check.py PROGRAM [--scenarios N] [--seed S] [--cases N] [--commands A,B] [--odd] [--keep DIR] [--verbose]
 
 Every comparison is a test of "both sides are right" at the level 1e-3 / (80 a scenario and command), so that a
 run in which nothing is wrong reports a disagreement with a chance of at most 1e-3 (Bonferroni). Half of a level
@@ -444,6 +444,7 @@ def check_update(tally, scenario, answer, cases, readings, twin):
     sign = 1 if side == "below" else -1
     out = lambda content: sign * (content - limit) < -ROUNDING
     estimate("update rail outside", answer["rail_outside"], out(rail))
+    check_left(tally, answer, line, weight, last, out, limit, program)
     bias = cases["sensor.bias"]
     mean = weight @ bias
     sd = np.sqrt(weight @ (bias - mean) ** 2)
@@ -458,6 +459,33 @@ def check_update(tally, scenario, answer, cases, readings, twin):
         tally.note("update bias sd", abs(answer["bias"]["standard_deviation"] / sd - 1)
                    <= tally.z * se + tally.t * se_program,
                    f"program {answer['bias']['standard_deviation']:.6g}, reference {sd:.6g} +- {se * sd:.2g}")
+
+
+def check_left(tally, answer, line, weight, last, out, limit, program):
+    """What is left to burn, and for how long, among the cases that arrive."""
+    never = out(line.new)
+    part = weight[~never].sum()
+    if np.any(~out(line.old) & never) or part < 0.1:
+        return tally.skip("update: injectors that leave the limits, or hardly ever arrive")
+    weight = np.where(never, 0, weight) / part
+    worth = 1 / np.sum(weight ** 2)
+    need = np.where(out(line.old) & ~never, line.share_needed(limit), 0)
+    now = line.time_of(last) if line.timed else None
+    for name in ("burn_left", "time_left"):
+        if not answer[name] or (name == "time_left" and not line.timed):
+            continue
+        for text, value in answer[name]["quantiles"].items():
+            if value is None:
+                continue
+            p = float(text)
+            at = (lambda x: last + x) if name == "burn_left" else (lambda x: line.burned_at(now + x))
+            low = weight[line.at_injectors(at(value * (1 - 1e-6) - 1e-9)) >= need].sum() if value > 0 else 0.0
+            high = weight[line.at_injectors(at(value * (1 + 1e-6) + 1e-9)) >= need].sum()
+            slack = (tally.z * np.sqrt(p * (1 - p) / worth) + tally.z ** 2 / (2 * worth)
+                     + tally.t * np.sqrt(p * (1 - p) / (program * part)))
+            tally.note("update " + name.replace("_", " ") + " quantile", low - slack <= p <= high + slack,
+                       f"the program's {p:g} quantile is {value:.8g}, where the reference has {low:.6g} to "
+                       f"{high:.6g}, worth {worth:.0f} cases")
 
 
 class Runner:
@@ -553,6 +581,7 @@ def main():
     parser.add_argument("--first", type=int, default=0)
     parser.add_argument("--cases", type=int, default=100000)
     parser.add_argument("--line-cases", type=int, default=20000)
+    parser.add_argument("--commands", default="chance,fill,heel,arrive,update")
     parser.add_argument("--odd", action="store_true")
     parser.add_argument("--keep")
     parser.add_argument("--verbose", action="store_true")
@@ -578,7 +607,7 @@ def main():
             with open(path, "w") as file:
                 file.write("# invented\n" + "".join(f"# reading {r}\n" for r in readings) + text)
             before = len(tally.failed)
-            runner.scenario(path, readings, [options.seed, number])
+            runner.scenario(path, readings, [options.seed, number], commands=options.commands.split(","))
             if options.verbose:
                 for text in tally.failed[before:]:
                     print(text, flush=True)
@@ -594,7 +623,8 @@ def main():
             probe = Tally(options.scenarios + len(examples))
             probe.own = []
             Runner(options.program, probe, options.cases, options.line_cases).scenario(
-                path, ["0.25 L: 40 %"], [options.seed, 10 ** 7], twin, commands or ("chance", "fill", "arrive", "update"))
+                path, ["0.25 L: 40 %"], [options.seed, 10 ** 7], twin,
+                commands or ("chance", "fill", "arrive", "update"))
             if bool(probe.failed) != bool(twin):
                 twins_missed.append(f"{twin or 'right'} by {commands}: {probe.failed}")
     total = sum(tally.made.values())

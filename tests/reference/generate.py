@@ -81,7 +81,8 @@ def body(rng, odd):
         left = rng.uniform(5, 300)
         economy = (heel - 1) / left
         shape = rng.integers(3)
-        text.append(f"distance-left = {left:.5g} km" if rng.random() < 0.5 else f"distance-left = {left / 1.609344:.5g} mi")
+        text.append("distance-left = " + (f"{left:.5g} km" if rng.random() < 0.5
+                                          else f"{left / 1.609344:.5g} mi"))
         text.append("economy = " + [f"{economy * 100:.5g} L/100km", f"{1 / economy:.5g} km/L",
                                     f"{3.785411784 / 1.609344 / economy:.5g} mpg"][shape])
         text.append("reserve = 1 L")
@@ -108,7 +109,8 @@ def body(rng, odd):
             if rng.random() < 0.7:
                 text.append(f"hose-content = {low_fuel() if rng.random() < 0.7 else high_fuel()}")
         if metered:
-            text.append(f"meter-error = {w.law(rng.uniform(-0.002, 0.002), rng.uniform(0.002, 0.03), 'fraction', -1)}")
+            error = w.law(rng.uniform(-0.002, 0.002), rng.uniform(0.002, 0.03), "fraction", -1)
+            text.append(f"meter-error = {error}")
 
     fills = int(rng.choice([1, 1, 1, 2, 3]))
     metered = rng.random() < 0.5
@@ -174,7 +176,8 @@ def scenario(rng, odd=False):
         high = np.quantile(c, 1 - miss / 2) if rising else high
         text += f"maximum = {100 * min(max(high, low + 1e-5 if both else 0, 0), 1):.4f} %\n"
     risk = np.exp(rng.uniform(np.log(0.001), np.log(0.2)))
-    text += f"accepted-risk = {100 * risk:.4g} %\ndry-risk = {100 * np.exp(rng.uniform(np.log(0.002), np.log(0.2))):.4g} %\n"
+    dry_risk = np.exp(rng.uniform(np.log(0.002), np.log(0.2)))
+    text += f"accepted-risk = {100 * risk:.4g} %\ndry-risk = {100 * dry_risk:.4g} %\n"
     full = Scenario(text, FOLDER[0])
     one = reference.draw_cases(full, 1, int(rng.integers(2 ** 31)))
     line = reference.Line(full, one, reference.land(full, one))

@@ -196,6 +196,7 @@ class Line:
         q_start = np.zeros(self.pipe.shape)
         for index, (rate, length) in enumerate(self.phases):
             end = time if index + 1 == len(self.phases) else np.minimum(time, start + length)
+            end = np.maximum(end, start)
             flow = rate + self.back
             q_end = q_start + flow * (end - start)
             lagged = lambda q: arrived(self.before + [self.lag * flow], self.pipe, self.laminar, q)
@@ -215,7 +216,8 @@ class Line:
 
     def burned_until(self, limit, side):
         """Burned volume at which each case's injectors come within the limit: 0 where they are from the start,
-        infinite where they never get there; else the last at which they are outside still. By bisection; the share arrived grows with what is burned."""
+        infinite where they never get there; else the last at which they are outside still. By bisection: the
+        share arrived grows with what is burned."""
         sign = 1 if side == "below" else -1
         inside_now = sign * (self.old - limit) >= -ROUNDING
         inside_then = sign * (self.new - limit) >= -ROUNDING
