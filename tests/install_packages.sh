@@ -8,7 +8,7 @@ packages=(cmake make g++ libboost-dev libboost-program-options-dev libboost-iost
 case "${1:-build}" in
   build) ;;
   test)
-    packages+=(libgtest-dev libgmock-dev libgsl-dev clang-format parallel
+    packages+=(libgtest-dev libgmock-dev libgsl-dev clang-format parallel python3-numpy python3-scipy
       chromium chromium-driver python3-selenium poppler-utils fonts-dejavu-core)
     # Any npm will do.
     command -v npm >/dev/null || packages+=(npm)
@@ -25,8 +25,10 @@ if ! command -v apt-get >/dev/null || ! command -v dpkg-query >/dev/null; then
   {
     echo "This is not a Debian-like system. Please install, under your system's names for them:"
     echo "  CMake 3.25, make, a C++20 compiler, Boost 1.74 with Program_options, Iostreams and"
-    echo "  Filesystem, Eigen 3.4, nlohmann-json 3.11, gnuplot-iostream and gnuplot; for tests GoogleTest, GSL, clang-format and GNU parallel; for benchmarks Google"
-    echo "  Benchmark, NumPy and SciPy; for fuzzing clang. Then run the cmake commands of README.md."
+    echo "  Filesystem, Eigen 3.4, nlohmann-json 3.11, gnuplot-iostream and gnuplot; for tests"
+    echo "  GoogleTest, GSL, clang-format, GNU parallel, NumPy, SciPy, Chromium with its driver,"
+    echo "  Selenium, poppler's tools and npm; for benchmarks Google Benchmark, NumPy and SciPy; for"
+    echo "  fuzzing clang. Then run the cmake commands of README.md."
   } >&2
   exit 1
 fi

@@ -43,6 +43,15 @@ set_tests_properties(pictures page PROPERTIES SKIP_RETURN_CODE 77)
 add_program_test(package ${BLENDRISK_BASH} tests/package/run.sh ${PROJECT_BINARY_DIR}
                  ${CMAKE_COMMAND} ${CMAKE_CXX_COMPILER})
 
+# Python as the system has it, where its NumPy and SciPy are; exit status 77 says they are missing.
+find_program(BLENDRISK_PYTHON python3 PATHS /usr/bin NO_DEFAULT_PATH)
+find_program(BLENDRISK_PYTHON python3)
+if(BLENDRISK_PYTHON)
+  add_program_test(reference ${BLENDRISK_PYTHON} -B tests/reference/check.py
+                   $<TARGET_FILE:blendrisk_program> --scenarios 10)
+  set_tests_properties(reference PROPERTIES SKIP_RETURN_CODE 77)
+endif()
+
 find_program(BLENDRISK_CLANG_FORMAT clang-format)
 if(BLENDRISK_CLANG_FORMAT)
   add_program_test(format ${BLENDRISK_BASH} -c

@@ -1,0 +1,208 @@
+"""Invented scenarios at random, with limits set where counting can see the misses."""
+import numpy as np
+
+import reference
+from scenario import Scenario
+
+UNIT_TEXT = {"volume": [("L", 1.0), ("mL", 1e-3), ("gal", 3.785411784), ("imp-gal", 4.54609)],
+             "content": [("%", 0.01)], "fraction": [("%", 0.01)],
+             "rate": [("L/h", 1 / 3600), ("mL/min", 1e-3 / 60), ("gal/h", 3.785411784 / 3600)]}
+LAWS = ["exact", "normal", "uniform", "triangular", "trapezoidal", "arcsine", "beta", "student", "tests",
+        "measured", "normal in", "student in", "beta in", "triangular in"]
+MEASURED = [78.1, 74.4, 80.2, 71.9, 76.3, 79.5, 82.0, 73.2, 77.7, 75.0]  # invented pump tests, percent
+
+
+class Writer:
+    def __init__(self, rng):
+        self.rng = rng
+
+    def number(self, value, kind, unit=None):
+        name, size = unit or UNIT_TEXT[kind][self.rng.integers(len(UNIT_TEXT[kind]))]
+        return f"{value / size:.6g} {name}"
+
+    def law(self, middle, half, kind, low=0.0, high=np.inf, choices=LAWS):
+        """A law about `middle`, mostly within `half` of it, never far outside low to high."""
+        rng = self.rng
+        half = min(half, middle - low if np.isfinite(low) else half, high - middle)
+        if half <= 0:
+            return self.number(middle, kind)
+        unit = UNIT_TEXT[kind][rng.integers(len(UNIT_TEXT[kind]))]
+        q = lambda x: self.number(x, kind, unit)
+        name = choices[rng.integers(len(choices))]
+        a, b = middle - half, middle + half
+        inner = np.sort(rng.uniform(a, b, 2))
+        head = name.split()[0]
+        if head == "exact":
+            return q(middle)
+        if head == "normal":
+            text = f"normal({q(middle)}, {q(half / 2.5)})"
+        elif head == "uniform":
+            text = f"uniform({q(a)}, {q(b)})"
+        elif head == "triangular":
+            text = f"triangular({q(a)}, {q(inner[0])}, {q(b)})"
+        elif head == "trapezoidal":
+            text = f"trapezoidal({q(a)}, {q(inner[0])}, {q(inner[1])}, {q(b)})"
+        elif head == "arcsine":
+            text = f"arcsine({q(a)}, {q(b)})"
+        elif head == "beta":
+            text = f"beta({q(a)}, {q(b)}, {rng.uniform(0.6, 5):.3f}, {rng.uniform(0.6, 5):.3f})"
+        elif head == "student":
+            text = f"student({q(middle)}, {q(half / 4)}, {rng.uniform(2.5, 12):.2f})"
+        elif head == "tests":
+            values = rng.uniform(middle - half / 2, middle + half / 2, rng.integers(3, 7))
+            text = "tests(" + ", ".join(q(x) for x in values) + ")"
+        elif kind == "content" and middle > 0.6:
+            return 'measured("pump-tests.csv", "content_percent")'
+        else:
+            return f"uniform({q(a)}, {q(b)})"
+        if name.endswith(" in"):
+            text += f" in [{q(a + half * rng.uniform(0, 0.6))}, {q(b - half * rng.uniform(0, 0.6))}]"
+        return text
+
+
+def body(rng, odd):
+    """Text of a scenario without its limits, and whether the content is to rise."""
+    w = Writer(rng)
+    rising = rng.random() < 0.65
+    low_fuel = lambda: w.law(rng.uniform(0.03, 0.15), rng.uniform(0, 0.05), "content", 0, 1)
+    high_fuel = lambda: w.law(rng.uniform(0.66, 0.82), rng.uniform(0, 0.09), "content", 0, 1)
+    new, old = (high_fuel, low_fuel) if rising else (low_fuel, high_fuel)
+    size = rng.uniform(30, 90)
+    heel = size * rng.uniform(0.03, 0.35)
+    if odd and rng.random() < 0.3:
+        heel = size * rng.choice([0.0, 0.002, 0.01])
+    text = [f"[tank]\ncapacity = {w.number(size, 'volume')}"]
+    if rng.random() < 0.8:
+        text.append(f"click-off = {w.law(size, size * rng.uniform(0.005, 0.03), 'volume')}")
+    if rng.random() < 0.7:
+        text.append(f"pickup-floor = {w.number(min(heel, 3) * rng.uniform(0.1, 1), 'volume')}")
+    text.append("[heel]")
+    if rng.random() < 0.2 and heel > 2:
+        left = rng.uniform(5, 300)
+        economy = (heel - 1) / left
+        shape = rng.integers(3)
+        text.append("distance-left = " + (f"{left:.5g} km" if rng.random() < 0.5
+                                          else f"{left / 1.609344:.5g} mi"))
+        text.append("economy = " + [f"{economy * 100:.5g} L/100km", f"{1 / economy:.5g} km/L",
+                                    f"{3.785411784 / 1.609344 / economy:.5g} mpg"][shape])
+        text.append("reserve = 1 L")
+    else:
+        text.append(f"indicated = {w.number(heel, 'volume')}")
+    if rng.random() < 0.85:
+        text.append(f"gauge-error = {w.law(rng.uniform(-0.5, 0.5), rng.uniform(0.2, 3), 'volume', -np.inf)}")
+    by_reading = rng.random() < 0.25
+    text.append(f"reading = {rng.uniform(5, 15) if rising else rng.uniform(65, 80):.4g} %" if by_reading
+                else f"content = {old()}")
+    text.append("[sensor]")
+    if by_reading or rng.random() < 0.7:
+        text.append(f"bias = {w.law(rng.uniform(-0.01, 0.01), rng.uniform(0.005, 0.05), 'content', -1, 1)}")
+    text.append(f"noise = {rng.uniform(0.8, 2.5):.3g} %")
+    if rng.random() < 0.6:
+        text.append(f"step = {rng.choice([0.1, 0.5, 1.0])} %")
+    if rng.random() < 0.6:
+        text.append(f"lag = {rng.choice([2.0, 10.0, 60.0])} s")
+
+    def fuel(metered):
+        text.append(f"content = {new()}")
+        if rng.random() < 0.6:
+            text.append(f"hose-volume = {w.law(rng.uniform(0.2, 2), rng.uniform(0, 0.8), 'volume')}")
+            if rng.random() < 0.7:
+                text.append(f"hose-content = {low_fuel() if rng.random() < 0.7 else high_fuel()}")
+        if metered:
+            error = w.law(rng.uniform(-0.002, 0.002), rng.uniform(0.002, 0.03), "fraction", -1)
+            text.append(f"meter-error = {error}")
+
+    fills = int(rng.choice([1, 1, 1, 2, 3]))
+    metered = rng.random() < 0.5
+    text.append("[fuel]")
+    fuel(metered)
+    share = rng.uniform(0.4, 1.05) if fills == 1 else rng.uniform(0.3, 0.8)
+    text.append("[fill]\namount = " + (w.number((size - heel) * share, "volume") if metered or fills > 1
+                                       else "click-off"))
+    for index in range(2, fills + 1):
+        text.append(f"[fill-{index}]")
+        metered = rng.random() < 0.4
+        fuel(metered)
+        now = heel + (size - heel) * share
+        burn = now * rng.uniform(0.3, 0.9)
+        if rng.random() < 0.5:
+            text.append(f"burn-first = {w.law(burn, burn * 0.1, 'volume')}")
+        else:
+            text.append(f"indicated = {w.number(now - burn, 'volume')}")
+        text.append("amount = " + (w.number((size - now + burn) * rng.uniform(0.5, 1.02), "volume")
+                                   if metered else "click-off"))
+        share = 0.95
+    text.append("[line]")
+    scale = rng.choice([0.01, 10.0, 60.0]) if odd and rng.random() < 0.3 else 1.0
+    equal = rng.uniform(0.05, 0.3) if odd and rng.random() < 0.4 else None
+    for name in ("reservoir", "filter", "beyond-sensor", "pipe"):
+        if rng.random() < 0.65:
+            volume = scale * (equal if equal else rng.uniform(0.02, 0.4))
+            text.append(f"{name} = " + (w.number(volume, "volume", ("L", 1.0)) if equal
+                                        else w.law(volume, volume * rng.uniform(0, 0.4), "volume")))
+    text.append(f"pipe-flow = {rng.choice(['laminar', 'plug'])}")
+    if rng.random() < 0.3:
+        text.append(f"return-flow = {w.law(rng.uniform(5, 90) / 3600, rng.uniform(0, 4) / 3600, 'rate')}")
+    if rng.random() < 0.25:
+        text.append(f"content = {old()}")
+    text.append("[engine]")
+    text.append(f"idle = {w.law(rng.uniform(0.6, 1.8) / 3600, 0.2 / 3600, 'rate')}")
+    text.append(f"gentle = {w.law(rng.uniform(4, 9) / 3600, 2 / 3600, 'rate')}")
+    text.append("schedule = " + rng.choice(["idle", "gentle", f"idle {rng.uniform(0.5, 8):.3g} min, gentle",
+                                            f"gentle {rng.uniform(20, 200):.3g} s, idle",
+                                            "idle 1 min, gentle 90 s, idle"]))
+    return "\n".join(text) + "\n", rising
+
+
+def scenario(rng, odd=False):
+    """Text of a valid invented scenario, and readings as the option --reading takes them."""
+    text, rising = body(rng, odd)
+    draft = Scenario(text, FOLDER[0])
+    cases = reference.draw_cases(draft, 20000, int(rng.integers(2 ** 31)))
+    landing = reference.land(draft, cases)
+    if landing["volume"].min() <= 0.5:
+        return scenario(rng, odd)
+    miss = np.exp(rng.uniform(np.log(0.002), np.log(0.5)))
+    both = rng.random() < 0.25
+    c = landing["content"]
+    low, high = np.quantile(c, miss), np.quantile(c, 1 - miss)
+    if odd and rng.random() < 0.3:
+        low = high = np.median(c)
+        both = False
+    text += "[limits]\n"
+    if rising or both:
+        text += f"minimum = {100 * min(max(low, 0), 1):.4f} %\n"
+    if not rising or both:
+        high = np.quantile(c, 1 - miss / 2) if rising else high
+        text += f"maximum = {100 * min(max(high, low + 1e-5 if both else 0, 0), 1):.4f} %\n"
+    risk = np.exp(rng.uniform(np.log(0.001), np.log(0.2)))
+    dry_risk = np.exp(rng.uniform(np.log(0.002), np.log(0.2)))
+    text += f"accepted-risk = {100 * risk:.4g} %\ndry-risk = {100 * dry_risk:.4g} %\n"
+    full = Scenario(text, FOLDER[0])
+    one = reference.draw_cases(full, 1, int(rng.integers(2 ** 31)))
+    line = reference.Line(full, one, reference.land(full, one))
+    size = float(sum(line.before)[0] + line.pipe[0] + line.beyond[0]) + 0.05
+    readings, burned = [], 0.0
+    for _ in range(int(rng.integers(1, 4))):
+        burned += size * rng.uniform(0.3, 1.2)
+        if line.back[0] > 0:
+            burned = burned / 10
+        timed = rng.random() < 0.4
+        seen = line.old + (line.new - line.old) * line.at_sensor(burned)
+        shown = float(seen[0] + one["sensor.bias"][0] + rng.standard_normal() * full["sensor.noise"])
+        step = full["sensor.step"] or 1e-4
+        shown = min(max(round(shown / step) * step, 0), 1)
+        at = f"{line.time_of(burned)[0] / 60:.5g} min" if timed else f"{burned:.5g} L"
+        readings.append(f"{at}: {100 * shown:.6g} %")
+        if timed:
+            break
+    return text, readings
+
+
+FOLDER = ["."]
+
+
+def write_measured(folder):
+    FOLDER[0] = folder
+    with open(f"{folder}/pump-tests.csv", "w") as file:
+        file.write("content_percent\n" + "".join(f"{x}\n" for x in MEASURED))
