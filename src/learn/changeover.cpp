@@ -288,9 +288,23 @@ class Fitter {
       ++at;
     }
     judge_pairs(covariance, where);
+    judge_fit();
     assign_stirred();
     fit_.volumes.insert(fit_.volumes.end(), none_.begin(), none_.end());
     fit_.idle = idle_of(log_, fit_.notes);
+  }
+
+  /// Readings that do not follow any such line give no volumes, however small their errors.
+  void judge_fit() {
+    const double change = std::abs(fit_.after.value - fit_.before.value);
+    const bool poor = fit_.expected_sd > 0.0 ? fit_.residual_sd > 4.0 * fit_.expected_sd
+                                             : fit_.residual_sd > 0.1 * change;
+    if (!poor) return;
+    for (Fitted& one : fit_.volumes) {
+      one.determined = false;
+      one.reason = "the readings do not follow such a line";
+    }
+    fit_.stirred_sum.reset();
   }
 
   Fitted volume(const std::string& key, double value, double own_variance) const {
