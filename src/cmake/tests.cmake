@@ -48,7 +48,7 @@ find_program(BLENDRISK_PYTHON python3 PATHS /usr/bin NO_DEFAULT_PATH)
 find_program(BLENDRISK_PYTHON python3)
 if(BLENDRISK_PYTHON)
   add_program_test(reference ${BLENDRISK_PYTHON} -B tests/reference/check.py
-                   $<TARGET_FILE:blendrisk_program> --scenarios 10)
+                   $<TARGET_FILE:blendrisk_program> --scenarios 6)
   set_tests_properties(reference PROPERTIES SKIP_RETURN_CODE 77)
 endif()
 

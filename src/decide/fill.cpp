@@ -89,7 +89,6 @@ Instead what_instead(const scenario::Scenario& scenario, const Amounts& found,
   scenario::Scenario full = scenario;
   full.fills.back().amount_l.reset();
   const auto readings = readings_within_risk(full, quick, gauge_step_l, evaluations);
-  const auto lowest_dry = lowest_reading(scenario, quick, gauge_step_l);
   if (readings && readings->highest < scenario.heel.indicated_l) {
     instead.highest_heel_l = readings->highest;
   }
@@ -113,6 +112,7 @@ Instead what_instead(const scenario::Scenario& scenario, const Amounts& found,
   if (scenario.fills.size() == 1) {
     instead.second_heel_l = highest_second_reading(scenario, quick, gauge_step_l, evaluations);
     // Not one that runs the tank dry.
+    const auto lowest_dry = lowest_reading(scenario, quick, gauge_step_l);
     if (instead.second_heel_l && (!lowest_dry || *instead.second_heel_l < *lowest_dry)) {
       instead.second_heel_l.reset();
     }

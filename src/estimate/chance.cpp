@@ -19,6 +19,7 @@ constexpr double kWorthSaying = 0.001;  // share of held draws
 constexpr std::uint64_t kFallbackCases = 20'000'000;
 /// For the chances beside the verdict, which may stop short of the precision.
 constexpr std::uint64_t kSideBudget = std::uint64_t{1} << 20U;
+constexpr std::uint64_t kSearchBudget = std::uint64_t{1} << 14U;
 
 MeanResult side_of(const CaseInputs& inputs, const Condition& condition, Side side, double limit,
                    const Options& options, Workspace& workspace, const Progress& progress) {
@@ -44,15 +45,16 @@ class Conditional {
     return std::move(result_);
   }
 
+  /// For a search: with fewer points.
   Estimate run_dry_alone() {
-    run_dry();
+    run_dry(kSearchBudget);
     return result_.run_dry;
   }
 
   ChanceResult run() {
     result_.stop = Stop::exact;
     outside();
-    run_dry();
+    run_dry(kSideBudget);
     if (inputs_.scenario().fills.back().amount_l) {
       const ClicksOffEarly integrand(inputs_);
       result_.clicked_off_early = mean({&inputs_, integrand.slots(), &integrand, options_.seed,
@@ -114,7 +116,7 @@ class Conditional {
                          " could be fitted: the interval of its chance is less sure than 95 %.");
   }
 
-  void run_dry() {
+  void run_dry(std::uint64_t budget) {
     const scenario::Scenario& scenario = inputs_.scenario();
     const double by_gauge = chance_dry_by_gauge(scenario);
     result_.run_dry = exact_estimate(by_gauge);
@@ -124,8 +126,8 @@ class Conditional {
     const RunsDryLater integrand(inputs);
     Workspace workspace(inputs);
     const MeanResult later = estimate_mean(
-        {&inputs, integrand.slots(), &integrand, options_.seed, Purpose::run_dry, kSideBudget},
-        options_, workspace, progress_);
+        {&inputs, integrand.slots(), &integrand, options_.seed, Purpose::run_dry, budget}, options_,
+        workspace, progress_);
     result_.evaluations += later.evaluations;
     const double share = 1.0 - by_gauge;
     result_.run_dry.chance += share * later.estimate.chance;

@@ -24,7 +24,7 @@ struct OutsideResult {
 };
 OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options& options);
 
-/// The chance of running dry before any fill alone.
+/// The chance of running dry before any fill alone, on at most 2¹⁴ points a round.
 Estimate estimate_run_dry(const scenario::Scenario& scenario, const Options& options);
 
 /// One side alone, without landed content and the rest: P(landed < limit) or P(landed > limit).

@@ -95,7 +95,8 @@ class Growth {
   std::uint64_t budget_of_none() const {
     const double wanted = problem_.risk > 0.0 ? 16.0 / problem_.risk : 0.0;
     const auto most = static_cast<double>(std::min(problem_.budget, kMostOfNone));
-    return std::max(kBudgetOfNone, static_cast<std::uint64_t>(std::min(wanted, most)));
+    const auto asked = std::max(kBudgetOfNone, static_cast<std::uint64_t>(std::min(wanted, most)));
+    return std::min(asked, problem_.budget);
   }
   bool leaned() const { return mixture_.leaned(); }
 

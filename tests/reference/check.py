@@ -125,17 +125,17 @@ def check_chance(tally, scenario, answer, cases, twin):
         tally.chance("chance clicked_off_early", answer["clicked_off_early"], landing["early"])
 
 
-def run_dry(scenario, cases):
+def run_dry(scenario, cases, indicated=None):
     """The heel below the pickup floor before any fill, later fills included."""
     dry = np.zeros(len(cases["noise"]), bool)
     for count in range(len(scenario.fills)):
-        dry |= heel_before(scenario, cases, count) < scenario["tank.pickup-floor"]
+        dry |= heel_before(scenario, cases, count, indicated) < scenario["tank.pickup-floor"]
     return dry
 
 
-def heel_before(scenario, cases, index):
+def heel_before(scenario, cases, index, indicated=None):
     full, gauge = cases["tank.click-off"], cases["heel.gauge-error"]
-    heel = np.clip(scenario["heel.indicated"] + gauge, 0, full)
+    heel = np.clip((scenario["heel.indicated"] if indicated is None else indicated) + gauge, 0, full)
     for number, (fuel, shown) in enumerate(scenario.fills[:index]):
         room = full - heel
         heel = heel + (room if shown is None else np.minimum(shown * (1 + cases[fuel + ".meter-error"]), room))
@@ -234,8 +234,7 @@ def check_heel(tally, scenario, answer, cases, twin):
     n = len(cases["noise"])
     risk = Risk(tally, n, lambda h: is_out(scenario, land(scenario, cases, indicated=h, to_click_off=len(
         scenario.fills) == 1, twin=twin)["content"]), scenario["limits.accepted-risk"])
-    first = lambda h: np.clip(h + cases["heel.gauge-error"], 0, cases["tank.click-off"])
-    dry = Risk(tally, n, lambda h: first(h) < scenario["tank.pickup-floor"], scenario["limits.dry-risk"])
+    dry = Risk(tally, n, lambda h: run_dry(scenario, cases, h), scenario["limits.dry-risk"])
     size = scenario["tank.capacity"]
     high, low = answer["highest_indicated"], answer["lowest_indicated"]
     grid = np.linspace(0, size, 17)
