@@ -133,8 +133,9 @@ std::size_t Parts::count() const {
 }
 
 Index ChainFit::place(std::size_t part) const {
-  const auto end = parts.fitted.begin() + static_cast<std::ptrdiff_t>(part);
-  return 2 + std::count(parts.fitted.begin(), end, true);
+  Index at = 2;
+  for (std::size_t i = 0; i < part; ++i) at += parts.fitted[i] ? 1 : 0;
+  return at;
 }
 
 Parts parts_of(const scenario::Line& line) {

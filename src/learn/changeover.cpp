@@ -150,7 +150,7 @@ class Fitter {
   }
 
   /// F test of one part less.
-  bool fits_as_well(const ChainFit& simpler, const Judged& best) const {
+  static bool fits_as_well(const ChainFit& simpler, const Judged& best) {
     const double f = (simpler.squares - best.fit.squares) / (best.variance * best.length);
     const boost::math::fisher_f law(1.0, best.dof);
     return std::isfinite(f) && boost::math::cdf(boost::math::complement(law, f)) > k_refused_at;

@@ -162,7 +162,7 @@ Json fitted_json(const Fitted& one) {
 std::vector<std::string> test_notes(const learn::PumpTests& tests) {
   std::vector<std::string> notes;
   if (tests.all.contents.size() < learn::k_few_tests) {
-    notes.push_back(
+    notes.emplace_back(
         "Few tests say little about the spread: the law has heavy tails, and small "
         "chances will rest on them.");
   }
