@@ -143,7 +143,14 @@ FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Option
     result.evaluations += outside.evaluations;
     return outside.estimate;
   };
-  if (result.nominal_amount_l) result.outside_at_nominal = outside_at(*result.nominal_amount_l);
+  if (result.nominal_amount_l) {
+    // The arithmetic may ask for nothing where there may be nothing in the tank: no content then.
+    try {
+      result.outside_at_nominal = outside_at(*result.nominal_amount_l);
+    } catch (const estimate::ImpossibleScenario&) {
+      result.outside_at_nominal.reset();
+    }
+  }
   // The search's own points may be a hair too kind: step on until a fresh estimate agrees.
   std::optional<double> safe = found.smallest;
   for (int tries = 0; safe && outside_at(*safe).chance > risk * k_rounding; ++tries) {

@@ -20,7 +20,7 @@ using sampling::LineInput;
 
 constexpr double k_without_step = 0.001;
 /// A reading that fewer cases ever show is none to wait for.
-constexpr double k_too_few = 0.05;
+constexpr double k_too_few = 0.01;
 
 /// Chances of triggering and of triggering too early, block by block.
 struct Shares {

@@ -23,7 +23,7 @@ struct WaitFor {
 
 /// The reading nearest to the limit, in steps of the sensor's display (0.1 % where it has none),
 /// whose chance of being too early, among the cases that ever show it, is within
-/// limits.accepted-risk. The sensor's lag, bias and step are in it, and one draw of its noise: the
+/// limits.accepted-risk; one that fewer than 1 in 100 cases ever show is none. The sensor's lag, bias and step are in it, and one draw of its noise: the
 /// reading has to hold over several looks, since of many noisy ones the first that is high enough
 /// comes too soon.
 ///

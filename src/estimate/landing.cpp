@@ -5,6 +5,9 @@
 #include <limits>
 
 #include "models/clones.hpp"
+#include "sampling/lean.hpp"
+#include "sampling/seeds.hpp"
+#include "sampling/sobol.hpp"
 
 namespace blendrisk::estimate {
 namespace {
@@ -44,9 +47,43 @@ constexpr std::size_t kChunk = 512;
 
 }  // namespace
 
+namespace {
+
+/// The first later fill that leaves nothing in the tank in some of 4096 cases; 0: none does.
+std::size_t fill_that_empties(const sampling::CaseInputs& inputs) {
+  constexpr std::size_t k_cases = 4096;
+  constexpr std::uint64_t k_key = 0x5f3759df;  // any; always the same
+  const std::vector<std::size_t> slots = inputs.uncertain(inputs.size());
+  const Landing volumes(inputs, {});
+  CaseBatch batch(inputs, kChunk);
+  LandingColumns columns(kChunk);
+  std::array<double, kChunk> u{};
+  for (std::size_t first = 0; first < k_cases; first += kChunk) {
+    for (std::size_t d = 0; d < slots.size(); ++d) {
+      sampling::scrambled_sobol(static_cast<std::uint32_t>(first), d, k_key ^ sampling::mixed(d),
+                                u);
+      sampling::draw_input(inputs, slots[d], d, 0.0, {u, {}, {}, {}, {}}, batch);
+    }
+    for (std::size_t fill = 0; fill < inputs.fills(); ++fill) {
+      volumes.fill_volumes(batch, fill, kChunk, columns);
+      if (fill == 0) continue;
+      for (std::size_t i = 0; i < kChunk; ++i) {
+        if (!(columns.total()[i] > 0.0)) return fill;
+      }
+    }
+  }
+  return 0;
+}
+
+}  // namespace
+
 void require_fuel(const sampling::CaseInputs& inputs) {
   const std::string key = inputs.may_empty();
   if (!key.empty()) refuse_empty(key);
+  if (inputs.fills() == 1) return;
+  if (const std::size_t fill = fill_that_empties(inputs)) {
+    refuse_empty(inputs.key(Slot::content(fill)));
+  }
 }
 
 void Landing::fill_volumes(const CaseBatch& batch, std::size_t fill, std::size_t n,
@@ -67,11 +104,10 @@ void Landing::fill_volumes(const CaseBatch& batch, std::size_t fill, std::size_t
     }
   }
   const models::PartsColumns parts = out.parts();
-  const bool empty =
-      models::fill_batch(what.amount_l.value_or(kInfinity), batch.column(Slot::meter_error(fill)),
-                         out.heel(), batch.column(Slot::hose_volume(fill)), click_off, parts, n);
-  // After the first fill that was ruled out before.
-  if (empty && fill > 0) refuse_empty(inputs_->key(Slot::content(fill)));
+  // Where nothing is in the tank at all the old fuel counts; require_fuel has seen to it that this
+  // is rare.
+  models::fill_batch(what.amount_l.value_or(kInfinity), batch.column(Slot::meter_error(fill)),
+                     out.heel(), batch.column(Slot::hose_volume(fill)), click_off, parts, n);
 }
 
 void Landing::mix(const CaseBatch& batch, std::size_t fill, std::size_t n,

@@ -48,12 +48,11 @@ class Landing {
   const sampling::CaseInputs& inputs() const { return *inputs_; }
   std::optional<std::size_t> conditioned() const { return conditioned_; }
 
-  /// The first n cases of the batch. @throws ImpossibleScenario where a later fill leaves an empty
-  /// tank
+  /// The first n cases of the batch. Where nothing is in the tank the old fuel counts.
   void evaluate(const sampling::CaseBatch& batch, std::size_t n, LandingColumns& out) const;
 
   /// The volumes of one fill (heel, total, short_l, earlier_total and the parts), after those of
-  /// the fills before it. @throws ImpossibleScenario
+  /// the fills before it.
   void fill_volumes(const sampling::CaseBatch& batch, std::size_t fill, std::size_t n,
                     LandingColumns& out) const;
 
@@ -65,8 +64,8 @@ class Landing {
   std::optional<std::size_t> conditioned_;
 };
 
-/// @throws ImpossibleScenario where the first fill may leave an empty tank, see
-/// CaseInputs::may_empty
+/// @throws ImpossibleScenario where a fill may leave an empty tank: the first in more than 1e-4 of
+/// cases (see CaseInputs::may_empty), a later one in some of 4096
 void require_fuel(const sampling::CaseInputs& inputs);
 
 /// An amount that is this little more than there is room for fits [L].

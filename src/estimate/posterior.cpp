@@ -53,7 +53,7 @@ std::array<double, 5> quantiles_of_weighted(std::vector<Weighted>& values) {
 
 /// One case of the posterior.
 struct Follow::Case {
-  double landed, settled, rail, bias;
+  double settled, rail, bias;
   double burn_left_l, time_left_s;  ///< infinite where it never arrives
   double weight;
   std::size_t block;
@@ -119,8 +119,7 @@ class Follow::Model : public Likelihood {
   void load(std::size_t i) {
     owner_.line_.load(space_.batch, i, one_);
     old_ = owner_.line_.old_content(space_.batch, i);
-    landed_ = space_.columns.a()[i];
-    settled_ = one_.settled(landed_, space_.columns.total()[i], old_);
+    settled_ = one_.settled(space_.columns.a()[i], space_.columns.total()[i], old_);
     bias_ = owner_.line_.bias(space_.batch, i);
     lagged_.prepare(one_.to_sensor, one_.through, owner_.scenario_.sensor.lag_s);
   }
@@ -139,7 +138,7 @@ class Follow::Model : public Likelihood {
     const Moment& now = owner_.readings_.back().moment;
     const models::PreparedChain chain(one_.to_injectors);
     const double passed = one_.passed(now);
-    Case one{landed_, settled_, 0.0, bias_, 0.0, 0.0, weight, block};
+    Case one{settled_, 0.0, bias_, 0.0, 0.0, weight, block};
     one.rail = old_ + (settled_ - old_) * chain.cdf(passed);
     const double sign = owner_.target_.side == Side::below ? 1.0 : -1.0;
     const double limit = compared_limit(owner_.target_.side, owner_.target_.limit);
@@ -162,7 +161,7 @@ class Follow::Model : public Likelihood {
   Workspace space_;
   LineCase one_;
   models::LaggedShare lagged_;
-  double old_ = 0.0, landed_ = 0.0, settled_ = 0.0, bias_ = 0.0;
+  double old_ = 0.0, settled_ = 0.0, bias_ = 0.0;
 };
 
 Follow::Follow(const scenario::Scenario& scenario, const Options& options)
@@ -395,7 +394,7 @@ Posterior Follow::summed_up(const std::vector<Case>& all) const {
     return values.size() < all.size() / 20 ? std::optional<std::array<double, 5>>()
                                            : quantiles_of_weighted(values);
   };
-  result.landed = *quantiles(&Case::landed, false);
+  result.landed = *quantiles(&Case::settled, false);
   result.rail_now = *quantiles(&Case::rail, false);
   const scenario::Limits& limits = scenario_.limits;
   const auto beyond = [](Side side, double limit, double content) {
