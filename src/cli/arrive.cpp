@@ -44,8 +44,7 @@ Answer answer_arrive(const Arguments& arguments, std::ostream& /*err*/) {
   answer.text = arguments.json
                     ? report::arrive_json(scenario, result, arguments.options, elapsed.count())
                     : report::arrive_text(scenario, result, arguments.options, arguments.units);
-  if (arguments.require && !result.wait_for.reading && !result.enough.burn_l)
-    answer.status = k_risk_not_met;
+  if (arguments.require && !result.met) answer.status = k_risk_not_met;
   return answer;
 }
 

@@ -26,9 +26,14 @@ estimate::Moment moment_of(const scenario::LoggedReading& reading) {
   return {reading.by_time ? By::time : By::burned, reading.at};
 }
 
-/// Refuses times where the scenario has no rates to burn by.
+/// Refuses times where the scenario has no rates to burn by, and more than a tank of fuel.
 void require_rates(const estimate::Follow& follow, const scenario::LoggedReading& reading,
                    const std::string& where) {
+  const double capacity = follow.line().inputs().scenario().tank.capacity_l;
+  if (!reading.by_time && reading.at > capacity) {
+    throw scenario::InputError(where +
+                               ": more is burned than the tank holds; at most tank.capacity");
+  }
   if (!reading.by_time || follow.line().has_rates()) return;
   throw scenario::InputError(
       where +

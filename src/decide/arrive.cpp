@@ -4,6 +4,9 @@
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 
+#include "decide/variants.hpp"
+#include "estimate/chance.hpp"
+
 namespace blendrisk::decide {
 namespace {
 
@@ -80,6 +83,19 @@ ArriveResult solve_arrive(const scenario::Scenario& scenario, const Options& opt
   result.enough = enough_burn(line, target, result.arrival, options, step_l, result.evaluations);
   result.wait_for = solve_wait_for(line, target, followed, options);
   result.evaluations += followed.size();
+  const scenario::Limits& limits = scenario.limits;
+  if (limits.minimum && limits.maximum) {
+    const bool below = target.side == estimate::Side::below;
+    result.other_limit = below ? *limits.maximum : *limits.minimum;
+    const auto other =
+        estimate::estimate_side(scenario, below ? estimate::Side::above : estimate::Side::below,
+                                result.other_limit, for_solving(options));
+    result.beyond_other = other.estimate;
+    result.evaluations += other.evaluations;
+  }
+  const auto& wait = result.wait_for;
+  result.met = (wait.reading || result.enough.burn_l || wait.nothing_to_wait_for) &&
+               !(result.beyond_other && result.beyond_other->chance > limits.accepted_risk);
   return result;
 }
 

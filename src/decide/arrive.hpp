@@ -16,6 +16,11 @@ struct EnoughBurn {
 
 struct ArriveResult {
   estimate::Arrival arrival;
+  /// With both limits: the tank ends beyond the other one, which no waiting mends.
+  std::optional<estimate::Estimate> beyond_other;
+  double other_limit = 0.0;
+  /// Something to wait for or to burn, and the other limit within the accepted risk.
+  bool met = false;
   EnoughBurn enough;
   WaitFor wait_for;
   std::uint64_t evaluations = 0;

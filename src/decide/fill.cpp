@@ -89,7 +89,7 @@ Instead what_instead(const scenario::Scenario& scenario, const Amounts& found,
   scenario::Scenario full = scenario;
   full.fills.back().amount_l.reset();
   const auto readings = readings_within_risk(full, quick, gauge_step_l, evaluations);
-  const auto lowest_dry = lowest_reading(scenario, gauge_step_l);
+  const auto lowest_dry = lowest_reading(scenario, quick, gauge_step_l);
   if (readings && readings->highest < scenario.heel.indicated_l) {
     instead.highest_heel_l = readings->highest;
   }

@@ -30,23 +30,26 @@ estimate::ChanceResult fresh(scenario::Scenario filled, double indicated_l,
   return estimate::estimate_chance(filled, options);
 }
 
-double dry_chance(scenario::Scenario scenario, double indicated_l) {
-  scenario.fills.resize(1);
+/// Before any of the fills.
+double dry_chance(scenario::Scenario scenario, const estimate::Options& options,
+                  double indicated_l) {
   put_indicated(scenario, indicated_l);
-  return estimate::chance_dry_by_gauge(scenario);
+  if (scenario.fills.size() == 1) return estimate::chance_dry_by_gauge(scenario);
+  return estimate::estimate_run_dry(scenario, for_solving(options)).chance;
 }
 
 }  // namespace
 
-std::optional<double> lowest_reading(const scenario::Scenario& scenario, double step_l) {
+std::optional<double> lowest_reading(const scenario::Scenario& scenario,
+                                     const estimate::Options& options, double step_l) {
   const double risk = scenario.limits.dry_risk;
   // The chance falls as the reading rises: bisection on the steps of the display.
   double low = -1.0;
   double high = std::floor(scenario.tank.capacity_l / step_l);
-  if (dry_chance(scenario, high * step_l) > risk) return {};
+  if (dry_chance(scenario, options, high * step_l) > risk) return {};
   while (high - low > 1.0) {
     const double middle = std::floor(0.5 * (low + high));
-    (dry_chance(scenario, middle * step_l) <= risk ? high : low) = middle;
+    (dry_chance(scenario, options, middle * step_l) <= risk ? high : low) = middle;
   }
   return rounded_up(high * step_l, step_l);
 }
@@ -110,7 +113,7 @@ void explain(const scenario::Scenario& scenario, const scenario::Scenario& fille
     result.reason =
         "no reading up to the capacity keeps the chance of running dry within the dry risk";
     if (result.highest_indicated_l) {
-      result.dry_risk_at_highest = dry_chance(scenario, *result.highest_indicated_l);
+      result.dry_risk_at_highest = dry_chance(scenario, options, *result.highest_indicated_l);
     }
     return;
   }
@@ -120,7 +123,7 @@ void explain(const scenario::Scenario& scenario, const scenario::Scenario& fille
   result.evaluations += outside.evaluations;
   result.risk_at_lowest = outside.estimate.chance;
   if (result.highest_indicated_l) {
-    result.dry_risk_at_highest = dry_chance(scenario, *result.highest_indicated_l);
+    result.dry_risk_at_highest = dry_chance(scenario, options, *result.highest_indicated_l);
     result.reason =
         "the highest reading within the accepted risk is below the lowest within the dry risk";
   } else {
@@ -140,7 +143,7 @@ HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Option
                       double step_l) {
   HeelResult result;
   const scenario::Scenario filled = as_filled(scenario);
-  result.lowest_indicated_l = lowest_reading(scenario, step_l);
+  result.lowest_indicated_l = lowest_reading(scenario, options, step_l);
   std::uint64_t exact_cases = 0;
   if (const auto nominal = readings_within_risk(at_means(scenario), options, step_l, exact_cases)) {
     result.nominal_highest_l = nominal->highest;

@@ -40,8 +40,10 @@ std::optional<Readings> readings_within_risk(const scenario::Scenario& scenario,
                                              const estimate::Options& options, double step_l,
                                              std::uint64_t& evaluations, const Effort& effort = {});
 
-/// The lowest reading within the dry risk, none where no reading up to the capacity is.
-std::optional<double> lowest_reading(const scenario::Scenario& scenario, double step_l);
+/// The lowest reading within the dry risk of all fills, none where no reading up to the capacity
+/// is.
+std::optional<double> lowest_reading(const scenario::Scenario& scenario,
+                                     const estimate::Options& options, double step_l);
 
 /// The highest second reading of two fills to click-off within the accepted risk, the first from
 /// the scenario's own reading.

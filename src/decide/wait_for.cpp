@@ -175,13 +175,6 @@ class Search {
   bool within(const Shares& all) const { return all.ratio() <= scenario_.limits.accepted_risk; }
   static bool enough(const Shares& all) { return all.ever_share() >= k_too_few; }
 
-  /// Whether a reading on the wrong side of the limit may do: the sensor is behind, or reads low.
-  bool may_be_lower() const {
-    const scenario::Sensor& sensor = scenario_.sensor;
-    return sensor.lag_s > 0.0 || !distributions::is_exact(sensor.bias) ||
-           distributions::mean(sensor.bias) != 0.0;
-  }
-
   /// A step that is not within the risk and, about 1 % further out, one that is, by every fourth
   /// case.
   std::pair<int, int> bracket() const {
@@ -189,14 +182,9 @@ class Search {
     const int stride = std::max(1, static_cast<int>(std::lround(0.01 / step_)));
     int low = 0;
     int high = 0;
-    if (within(shares(0, k_every))) {
-      if (!may_be_lower()) return {-1, 0};
-      do {
-        high = low;
-        low -= stride;
-      } while (readings_.possible(low) && within(shares(low, k_every)));
-      return {low, high};
-    }
+    // Never on the wrong side of the limit, even where a sensor that is behind or reads low would
+    // allow it: a lag that is shorter than thought would leave no guard at all.
+    if (within(shares(0, k_every))) return {-1, 0};
     for (;;) {
       low = high;
       high += stride;
@@ -227,8 +215,17 @@ class Search {
 
 WaitFor solve_wait_for(const Line& line, const Target& target, const ArrivalCases& cases,
                        const estimate::Options& options) {
-  const Search search(line, target, cases);
   WaitFor result;
+  std::size_t start_outside = 0;
+  for (std::size_t i = 0; i < cases.size(); ++i)
+    start_outside += cases.out_from[i] <= 0.0 ? 1U : 0U;
+  if (static_cast<double>(start_outside) < k_too_few * static_cast<double>(cases.size())) {
+    result.reason =
+        "the fuel in the line is within the limit already, there is nothing to wait for";
+    result.nothing_to_wait_for = true;
+    return result;
+  }
+  const Search search(line, target, cases);
   result.reading = search.run();
   if (!result.reading) {
     result.reason =

@@ -19,13 +19,14 @@ struct WaitFor {
   /// Burned and time by then, over the cases that show it, at 0.05, 0.5 and 0.95.
   std::optional<std::array<double, 3>> burn_l, time_s;
   std::string reason;
+  bool nothing_to_wait_for = false;  ///< hardly any case starts outside the limit
 };
 
-/// The reading nearest to the limit, in steps of the sensor's display (0.1 % where it has none),
-/// whose chance of being too early, among the cases that ever show it, is within
-/// limits.accepted-risk; one that fewer than 1 in 100 cases ever show is none. The sensor's lag, bias and step are in it, and one draw of its noise: the
-/// reading has to hold over several looks, since of many noisy ones the first that is high enough
-/// comes too soon.
+/// The reading nearest to the limit, at it or beyond, in steps of the sensor's display (0.1 % where
+/// it has none), whose chance of being too early, among the cases that ever show it, is within
+/// limits.accepted-risk; one that fewer than 1 in 100 cases ever show is none. The sensor's lag,
+/// bias and step are in it, and one draw of its noise: the reading has to hold over several looks,
+/// since of many noisy ones the first that is high enough comes too soon.
 ///
 /// With no volume beyond the sensor, no lag, and a normal bias of standard deviation u, the guard
 /// band is z(1 − risk) u where nearly all land well beyond it (JCGM 106:2012).

@@ -44,6 +44,11 @@ class Conditional {
     return std::move(result_);
   }
 
+  Estimate run_dry_alone() {
+    run_dry();
+    return result_.run_dry;
+  }
+
   ChanceResult run() {
     result_.stop = Stop::exact;
     outside();
@@ -193,6 +198,11 @@ OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options
   const ChanceResult result = counts ? plain_chance(inputs, options, {}, kFallbackCases)
                                      : Conditional(inputs, condition, options, {}).run_outside();
   return {result.outside, result.evaluations};
+}
+
+Estimate estimate_run_dry(const scenario::Scenario& scenario, const Options& options) {
+  const CaseInputs inputs(scenario);
+  return Conditional(inputs, condition_of(inputs), options, {}).run_dry_alone();
 }
 
 SideResult estimate_side(const scenario::Scenario& scenario, Side side, double limit,

@@ -24,6 +24,9 @@ struct OutsideResult {
 };
 OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options& options);
 
+/// The chance of running dry before any fill alone.
+Estimate estimate_run_dry(const scenario::Scenario& scenario, const Options& options);
+
 /// One side alone, without landed content and the rest: P(landed < limit) or P(landed > limit).
 struct SideResult {
   Estimate estimate;

@@ -411,9 +411,10 @@ Posterior Follow::summed_up(const std::vector<Case>& all) const {
   }
   result.rail_outside =
       share([&](const Case& one) { return beyond(target_.side, target_.limit, one.rail); });
-  result.met =
-      (result.rail_outside.upper_bound_only ? result.rail_outside.interval[1]
-                                            : result.rail_outside.chance) <= limits.accepted_risk;
+  // By the upper end: a few hundred cases tell a share of a hundredth only so well.
+  const auto& other = target_.side == Side::below ? result.above_maximum : result.below_minimum;
+  result.other_too_often = other && other->chance > limits.accepted_risk;
+  result.met = result.rail_outside.interval[1] <= limits.accepted_risk && !result.other_too_often;
   result.burn_left_l = quantiles(&Case::burn_left_l, true);
   if (line_.has_rates()) result.time_left_s = quantiles(&Case::time_left_s, true);
   const auto enough = [&](double Case::*member) -> std::optional<double> {
@@ -421,7 +422,7 @@ Posterior Follow::summed_up(const std::vector<Case>& all) const {
     values.reserve(all.size());
     for (const Case& one : all) values.push_back({one.*member, one.weight});
     sort(values);
-    const double left = quantile_of(values, 1.0 - limits.accepted_risk);
+    const double left = quantile_of(values, 1.0 - 0.5 * limits.accepted_risk);
     return std::isfinite(left) ? std::optional<double>(left) : std::nullopt;
   };
   result.enough_left_l = enough(&Case::burn_left_l);

@@ -30,15 +30,18 @@ struct Posterior {
   Estimate rail_outside;  ///< the injectors now get fuel outside the target's limit
   /// Left to burn until the injectors get fuel within the limit, over the cases that do.
   std::optional<std::array<double, 5>> burn_left_l, time_left_s;
-  /// Left to burn for the chance to be outside to come within the accepted risk; none where the
-  /// tank itself is outside too often.
+  /// Left to burn for the chance to be outside to come within half the accepted risk, the other
+  /// half being for what so few cases do not tell; none where the tank itself is outside too often.
   std::optional<double> enough_left_l, enough_left_s;
   double bias_mean = 0.0, bias_sd = 0.0;
   double effective_cases = 0.0;
   std::size_t cases = 0;
   /// How rarely readings fit the scenario as badly as these, from chi-squared of the best case.
   double fit = 1.0;
-  bool met = false;  ///< rail_outside is within the accepted risk
+  /// The tank is beyond the other limit in more cases than accepted.
+  bool other_too_often = false;
+  /// The whole interval of rail_outside is within the accepted risk, and the other limit is met.
+  bool met = false;
   bool display_assumed = false;
   std::uint64_t evaluations = 0;
 };

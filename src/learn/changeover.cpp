@@ -69,6 +69,7 @@ class Fitter {
     } else if (fits_as_well(simpler, best)) {
       average(judged(simpler));
     }
+    judge_fit();
     compare_other_flow(best);
     say_what_is_not_seen(best);
     return std::move(fit_);
@@ -192,11 +193,14 @@ class Fitter {
 
   Fitted volume(const std::string& key, double value, double own_variance, double t) const {
     Fitted one = fitted(key, value, std::hypot(std::sqrt(own_variance), rate_spread_ * value), t);
-    if (!(one.standard_error <= k_most_error * one.value)) {
-      one.determined = false;
-      one.reason = "its standard error is more than half of it";
-    }
+    judge_error(one);
     return one;
+  }
+
+  static void judge_error(Fitted& one) {
+    if (one.standard_error <= k_most_error * one.value) return;
+    one.determined = false;
+    one.reason = "its standard error is more than half of it";
   }
 
   /// Two volumes of which the log knows little more than a sum.
@@ -237,6 +241,19 @@ class Fitter {
     std::swap(fit_.volumes[0].key, fit_.volumes[1].key);
   }
 
+  /// Readings that do not follow any such line give no volumes, however small their errors.
+  void judge_fit() {
+    const double change = std::abs(fit_.after.value - fit_.before.value);
+    const bool poor = fit_.expected_sd > 0.0 ? fit_.residual_sd > 4.0 * fit_.expected_sd
+                                             : fit_.residual_sd > 0.1 * change;
+    if (!poor) return;
+    for (Fitted& one : fit_.volumes) {
+      one.determined = false;
+      one.reason = "the readings do not follow such a line";
+    }
+    fit_.stirred_sum.reset();
+  }
+
   void leave_out(std::size_t part, const std::string& reason) {
     const Fitted none{k_keys[part], 0.0, 0.0, {}, false, reason};
     const auto after =
@@ -263,7 +280,9 @@ class Fitter {
         one.reason = "a line without it fits the log as well";
       }
       for (const Fitted& other : others) {
-        if (other.key == one.key) both(one, other, simpler.t);
+        if (other.key != one.key) continue;
+        both(one, other, simpler.t);
+        judge_error(one);
       }
     }
     both(fit_.before, level(simpler, 0), simpler.t);

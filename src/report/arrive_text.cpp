@@ -26,10 +26,36 @@ std::string burned_and_time(double burn_l, const std::optional<double>& time_s, 
   return text;
 }
 
+bool is_nothing(const distributions::Distribution& law) {
+  return distributions::is_exact(law) && distributions::mean(law) == 0.0;
+}
+
+bool has_line(const scenario::Scenario& scenario) {
+  const scenario::Line& line = scenario.line;
+  return !is_nothing(line.reservoir) || !is_nothing(line.filter) || !is_nothing(line.pipe) ||
+         !is_nothing(line.beyond_sensor);
+}
+
+bool has_sensor_error(const scenario::Scenario& scenario) {
+  return !is_nothing(scenario.sensor.bias) || scenario.sensor.noise_sd > 0.0;
+}
+
 std::string wait_verdict(const scenario::Scenario& scenario, const ArriveResult& result,
                          UnitSystem units) {
   const decide::WaitFor& wait = result.wait_for;
   const bool rising = result.arrival.side == Side::below;
+  if (wait.nothing_to_wait_for) {
+    return wrapped("NOTHING TO WAIT FOR: the fuel in the line is within " +
+                   content_text(result.arrival.limit) + " already.");
+  }
+  if (!has_line(scenario)) {
+    return wrapped(
+        "NO READING: the scenario gives the line no volume, so it cannot tell how long the old "
+        "fuel "
+        "lasts there. line.pipe, line.filter and the like do; what follows is for fuel that "
+        "reaches "
+        "the injectors at once.");
+  }
   if (!wait.reading) return wrapped("NO READING WILL DO: " + wait.reason + ".");
   std::string text =
       "WAIT FOR " + content_text(*wait.reading) + (rising ? " OR MORE" : " OR LESS") +
@@ -49,7 +75,26 @@ std::string wait_verdict(const scenario::Scenario& scenario, const ArriveResult&
     }
     text += ".";
   }
+  if (!has_sensor_error(scenario)) {
+    text +=
+        " That leaves no room for the sensor's own error: the scenario gives it none "
+        "(sensor.bias, sensor.noise).";
+  }
   return wrapped(text);
+}
+
+/// With both limits, where the other one is missed too often.
+std::string other_verdict(const scenario::Scenario& scenario, const ArriveResult& result) {
+  const auto& other = result.beyond_other;
+  if (!other || other->chance <= scenario.limits.accepted_risk) return {};
+  const bool above = result.arrival.side == Side::below;
+  return wrapped(std::string(above ? "ABOVE THE MAXIMUM" : "BELOW THE MINIMUM") +
+                 " TOO OFTEN: the tank lands " + (above ? "above " : "below ") +
+                 content_text(result.other_limit) + " in " + estimate_text(*other) +
+                 " of cases, more than the accepted risk of " +
+                 short_text(100.0 * scenario.limits.accepted_risk) +
+                 " %. No waiting mends that: do not switch.") +
+         "\n";
 }
 
 std::string burn_verdict(const ArriveResult& result, UnitSystem units) {
@@ -109,18 +154,12 @@ std::string computed(const ArriveResult& result, const estimate::Options& option
 
 std::vector<std::string> notes_of(const scenario::Scenario& scenario, const ArriveResult& result) {
   std::vector<std::string> notes;
-  const auto nothing = [](const distributions::Distribution& law) {
-    return distributions::is_exact(law) && distributions::mean(law) == 0.0;
-  };
-  const scenario::Line& line = scenario.line;
-  if (nothing(line.reservoir) && nothing(line.filter) && nothing(line.pipe) &&
-      nothing(line.beyond_sensor)) {
+  if (!has_line(scenario)) {
     notes.emplace_back(
         "The scenario gives the line no volume (line.reservoir, pipe, filter, beyond-sensor): the "
         "new fuel is taken to reach the injectors at once.");
   }
-  const scenario::Sensor& sensor = scenario.sensor;
-  if (nothing(sensor.bias) && sensor.noise_sd == 0.0) {
+  if (!has_sensor_error(scenario)) {
     notes.emplace_back(
         "The scenario gives the sensor no error (sensor.bias, sensor.noise): the reading to wait "
         "for leaves no room for one.");
@@ -203,10 +242,11 @@ std::string arrive_text(const scenario::Scenario& scenario, const ArriveResult& 
   std::string notes;
   for (const std::string& note : notes_of(scenario, result)) notes += wrapped(note, "  - ");
   if (!notes.empty()) notes = heading("Notes") + notes;
-  return title_lines(scenario) + wait_verdict(scenario, result, units) + "\n" +
-         burn_verdict(result, units) + arrival_section(result, units) +
-         rail_section(result, units) + assumed_section(scenario, units, About::line) +
-         computed(result, options) + notes + cautions_section();
+  return title_lines(scenario) + other_verdict(scenario, result) +
+         wait_verdict(scenario, result, units) + "\n" + burn_verdict(result, units) +
+         arrival_section(result, units) + rail_section(result, units) +
+         assumed_section(scenario, units, About::line) + computed(result, options) + notes +
+         cautions_section();
 }
 
 std::string arrive_json(const scenario::Scenario& scenario, const ArriveResult& result,
@@ -231,6 +271,13 @@ std::string arrive_json(const scenario::Scenario& scenario, const ArriveResult& 
   object[rising ? "rail_below" : "rail_above"] = rail_json(arrival);
   object["wait_for"] = wait_json(result);
   object["enough"] = enough_json(result.enough);
+  if (result.beyond_other) {
+    object["beyond_other"] = estimate_json(*result.beyond_other);
+    put(object["beyond_other"], "limit", result.other_limit);
+  } else {
+    put_null(object, "beyond_other", "the scenario has one limit");
+  }
+  object["met"] = result.met;
   put(object, "accepted_risk", scenario.limits.accepted_risk);
   object["notes"] = notes_of(scenario, result);
   return closed(std::move(object));

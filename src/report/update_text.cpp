@@ -35,13 +35,24 @@ std::string left_words(const Posterior& result, UnitSystem units) {
 std::string verdict(const scenario::Scenario& scenario, const Posterior& result, UnitSystem units) {
   const std::string now = "the chance that the injectors now get " + outside_words(result) +
                           " is " + estimate_text(result.rail_outside);
-  if (result.met) {
-    return wrapped("WITHIN THE ACCEPTED RISK: " + now +
-                   " (accepted: " + short_text(100.0 * scenario.limits.accepted_risk) + " %).");
+  const std::string accepted =
+      " (accepted: " + short_text(100.0 * scenario.limits.accepted_risk) + " %)";
+  if (result.other_too_often) {
+    const bool above = result.target.side == Side::below;
+    return wrapped(std::string("DO NOT SWITCH: the tank is ") +
+                   (above ? "above the maximum in " : "below the minimum in ") +
+                   estimate_text(above ? *result.above_maximum : *result.below_minimum) +
+                   " of cases, more than the " + risk_words(scenario) +
+                   " allows, and no waiting mends that.");
+  }
+  if (result.met) return wrapped("WITHIN THE ACCEPTED RISK: " + now + accepted + ".");
+  if (result.enough_left_l && *result.enough_left_l > 0.0) {
+    return wrapped("NOT YET: " + now + accepted + ". Burn " + left_words(result, units) +
+                   " more to bring it well within the " + risk_words(scenario) + ".");
   }
   if (result.enough_left_l) {
-    return wrapped("NOT YET: " + now + ". Burn " + left_words(result, units) +
-                   " more to bring it within the " + risk_words(scenario) + ".");
+    return wrapped("NOT CLEARLY YET: " + now + accepted +
+                   ", and so few cases do not tell it well enough. Take another reading.");
   }
   return wrapped(
       "NOT WITHIN THE ACCEPTED RISK, and waiting will not bring it there: the tank "
@@ -166,6 +177,8 @@ std::string update_line(const Posterior& result, const estimate::Reading& shown,
   std::string text = moment_text(result.now, units) + ": " + content_text(shown.value) + " shown. ";
   if (result.met) {
     text += "WITHIN";
+  } else if (result.other_too_often) {
+    text += "DO NOT SWITCH, THE OTHER LIMIT IS MISSED";
   } else if (result.enough_left_l) {
     text += "NOT YET";
   } else {
@@ -173,7 +186,8 @@ std::string update_line(const Posterior& result, const estimate::Reading& shown,
   }
   text += ": injectors " + range_text(result.rail_now) + ", " + outside_words(result) + " in " +
           estimate_text(result.rail_outside);
-  if (!result.met && result.enough_left_l) text += "; burn " + left_words(result, units) + " more";
+  if (!result.met && result.enough_left_l && *result.enough_left_l > 0.0)
+    text += "; burn " + left_words(result, units) + " more";
   const auto& tank =
       result.target.side == Side::below ? result.below_minimum : result.above_maximum;
   if (tank) text += "; tank " + outside_words(result) + " in " + estimate_text(*tank);

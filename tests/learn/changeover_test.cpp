@@ -197,7 +197,7 @@ TEST(Changeover, TwoVolumesThatCannotBeToldApartAreTheirSum) {
   truth.rows = 60;
   truth.every_s = 100.0;
   std::mt19937_64 random(8);
-  const ChangeoverFit fit = fit_changeover(log_of(truth, random), car());
+  const ChangeoverFit fit = fit_changeover(log_of(truth, random), car({{"sensor.noise", "1 %"}}));
   EXPECT_FALSE(volume(fit, "line.reservoir").determined);
   EXPECT_FALSE(volume(fit, "line.filter").determined);
   ASSERT_TRUE(fit.stirred_sum);
@@ -325,11 +325,23 @@ TEST(Changeover, LogThatEndsTooSoonIsSaid) {
 
 TEST(Changeover, FitThatIsNotOneIsSaid) {
   Truth truth;
-  truth.noise = 0.02;
+  truth.noise = 0.001;
   std::mt19937_64 random(11);
-  const ChangeoverFit fit = fit_changeover(log_of(truth, random), car());
-  EXPECT_NEAR(fit.residual_sd, 0.02, 0.02 * 5.0 / std::sqrt(2.0 * fit.dof));
+  const ChangeoverFit fit =
+      fit_changeover(log_of(truth, random), car({{"sensor.noise", "0.05 %"}}));
+  EXPECT_NEAR(fit.residual_sd, 0.001, 0.001 * 5.0 / std::sqrt(2.0 * fit.dof));
   EXPECT_TRUE(says(fit, "too small"));
+}
+
+TEST(Changeover, ReadingsThatFollowNoLineGiveNoVolumes) {
+  Truth truth;
+  truth.noise = 0.15;
+  std::mt19937_64 random(14);
+  for (const char* noise : {"0.3 %", "0 %"}) {
+    const ChangeoverFit fit = fit_changeover(log_of(truth, random), car({{"sensor.noise", noise}}));
+    for (const Fitted& one : fit.volumes) EXPECT_FALSE(one.determined) << one.key;
+    EXPECT_FALSE(fit.stirred_sum);
+  }
 }
 
 TEST(Changeover, BinsOfALongLogSayTheSame) {
@@ -339,7 +351,7 @@ TEST(Changeover, BinsOfALongLogSayTheSame) {
   truth.noise = 0.02;
   std::mt19937_64 random(12);
   const ChangeoverLog log = log_of(truth, random);
-  const ChangeoverFit fit = fit_changeover(log, car());
+  const ChangeoverFit fit = fit_changeover(log, car({{"sensor.noise", "2 %"}}));
   EXPECT_EQ(fit.rows, 60'000U);
   EXPECT_EQ(fit.bins, k_most_bins);
   // The residual of one reading, not of a bin.
