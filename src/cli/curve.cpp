@@ -9,6 +9,7 @@
 #include "cli/interrupt.hpp"
 #include "cli/output.hpp"
 #include "cli/scenario_file.hpp"
+#include "report/csv.hpp"
 #include "report/curve_text.hpp"
 #include "scenario/keys.hpp"
 #include "scenario/quoting.hpp"
@@ -103,6 +104,29 @@ report::CurveView view_of(const Arguments& arguments) {
   return view;
 }
 
+/// Where each curve crosses the accepted risk, by fresh estimates between its points.
+void add_crossings(const Arguments& arguments, const ScenarioFile& file, report::CurveView& view) {
+  const report::ShownUnit unit =
+      report::shown_unit(scenario::find_key(view.along.key)->dimension, report::UnitSystem::metric);
+  const std::size_t each = view.values.size();
+  for (std::size_t curve = 0; curve < view.curves(); ++curve) {
+    const auto first = view.points.begin() + static_cast<std::ptrdiff_t>(curve * each);
+    const std::vector<decide::CurvePoint> points(first, first + static_cast<std::ptrdiff_t>(each));
+    view.crossings.push_back(decide::find_crossings(
+        view.values, points, view.scenario.limits.accepted_risk, [&](double value) {
+          std::vector<scenario::Override> overrides = arguments.overrides;
+          std::string text = report::csv_number(value * unit.factor);
+          if (!unit.name.empty()) text += " " + unit.name;
+          overrides.push_back({view.along.key, text, true});
+          if (!view.by.values.empty()) {
+            overrides.push_back({view.by.key, view.by.values[curve], true});
+          }
+          return decide::curve_point(file.read(overrides), view.request, arguments.options)
+              .chance->chance;
+        }));
+  }
+}
+
 }  // namespace
 
 Answer answer_curve(const Arguments& arguments, std::ostream& err) {
@@ -139,6 +163,7 @@ Answer answer_curve(const Arguments& arguments, std::ostream& err) {
     }
     InterruptGuard::check();
   }
+  if (report::has_one_risk(view)) add_crossings(arguments, file, view);
   if (format) {
     try {
       write_picture(arguments.output, report::curve_figure(view, arguments.units), *format);

@@ -49,6 +49,11 @@ Answer answer_guide(const Arguments& arguments, std::ostream& /*err*/) {
   const decide::GuideSteps steps{report::dispenser_step(arguments.units),
                                  report::gauge_step(arguments.units),
                                  report::burn_step(arguments.units)};
+  if (scenario.fills.size() > 1) {
+    throw scenario::InputError(scenario::escaped(arguments.scenario_path) +
+                               ": has several fills, whose steps a guide does not tell; a scenario "
+                               "with one fill is accepted");
+  }
   const decide::Guide guide =
       answered(arguments, [&] { return decide::make_guide(scenario, arguments.options, steps); });
 

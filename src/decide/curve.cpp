@@ -1,7 +1,5 @@
 #include "decide/curve.hpp"
 
-#include <cmath>
-
 #include "decide/table.hpp"
 #include "estimate/condition.hpp"
 #include "estimate/landed.hpp"
@@ -65,18 +63,24 @@ std::vector<CurvePoint> curve_points(
                               });
 }
 
-std::vector<double> crossings(const std::vector<double>& x, const std::vector<double>& chance,
-                              double risk) {
-  std::vector<double> places;
-  for (std::size_t i = 0; i + 1 < x.size(); ++i) {
-    const double a = chance[i];
-    const double b = chance[i + 1];
-    if (!std::isfinite(a) || !std::isfinite(b) || (a <= risk) == (b <= risk)) continue;
-    const bool logs = a > 0.0 && b > 0.0;
-    const double share = logs ? std::log(risk / a) / std::log(b / a) : (risk - a) / (b - a);
-    places.push_back(x[i] + share * (x[i + 1] - x[i]));
+std::vector<Crossing> find_crossings(const std::vector<double>& values,
+                                     const std::vector<CurvePoint>& points, double risk,
+                                     const std::function<double(double value)>& chance_at) {
+  constexpr int k_halvings = 12;
+  std::vector<Crossing> found;
+  for (std::size_t i = 0; i + 1 < values.size(); ++i) {
+    if (!points[i].chance || !points[i + 1].chance) continue;
+    const bool first_within = points[i].chance->chance <= risk;
+    if (first_within == (points[i + 1].chance->chance <= risk)) continue;
+    double within = first_within ? values[i] : values[i + 1];
+    double beyond = first_within ? values[i + 1] : values[i];
+    for (int k = 0; k < k_halvings; ++k) {
+      const double middle = 0.5 * (within + beyond);
+      (chance_at(middle) <= risk ? within : beyond) = middle;
+    }
+    found.push_back({within, within < beyond});
   }
-  return places;
+  return found;
 }
 
 }  // namespace blendrisk::decide

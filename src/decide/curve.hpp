@@ -37,9 +37,16 @@ std::vector<CurvePoint> curve_points(
     std::size_t count, const std::function<scenario::Scenario(std::size_t)>& scenario_of,
     const CurveRequest& request, const estimate::Options& options, const CellProgress& progress);
 
-/// Where a curve of chances crosses a risk: between two neighbours on either side of it, by a
-/// straight line in the logarithm of the chance. In the order of x.
-std::vector<double> crossings(const std::vector<double>& x, const std::vector<double>& chance,
-                              double risk);
+/// Where a curve of chances crosses a risk.
+struct Crossing {
+  double value = 0.0;        ///< within the risk, close to where it is crossed
+  bool within_below = true;  ///< smaller values are within the risk
+};
+
+/// Between every two neighbours on either side of the risk, by bisection of fresh estimates to
+/// 1/4096 of their distance; in the order of the values. The value is one that was within the risk.
+std::vector<Crossing> find_crossings(const std::vector<double>& values,
+                                     const std::vector<CurvePoint>& points, double risk,
+                                     const std::function<double(double value)>& chance_at);
 
 }  // namespace blendrisk::decide

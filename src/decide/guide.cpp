@@ -1,6 +1,7 @@
 #include "decide/guide.hpp"
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 
 #include "decide/table.hpp"
@@ -98,16 +99,23 @@ void add_curve(const Scenario& scenario, const Options& options, Guide& guide) {
           return CurvePoint{};
         }
       });
-  for (std::size_t i = 0; i < k_points; ++i) {
+  for (std::size_t i = 0; i < points.size(); ++i) {
     if (!points[i].chance) continue;
     guide.curve_l.push_back(reading(i));
     guide.curve.push_back(points[i]);
   }
+  guide.crossings = find_crossings(guide.curve_l, guide.curve, scenario.limits.accepted_risk,
+                                   [&](double reading_l) {
+                                     Scenario at = scenario;
+                                     at.heel.indicated_l = reading_l;
+                                     return curve_point(at, {}, options).chance->chance;
+                                   });
 }
 
 }  // namespace
 
 Guide make_guide(const Scenario& scenario, const Options& options, const GuideSteps& steps) {
+  assert(scenario.fills.size() == 1);
   Guide guide;
   guide.chance = estimate::estimate_chance(scenario, options);
   guide.fill = solve_fill(scenario, options, steps.dispenser_l, steps.gauge_l);
@@ -115,6 +123,7 @@ Guide make_guide(const Scenario& scenario, const Options& options, const GuideSt
   if (has_line(scenario.line)) guide.arrive = solve_arrive(scenario, options, steps.burn_l);
   guide.table = table_of(scenario, options, steps);
   add_curve(scenario, options, guide);
+  guide.works = guide.chance.met && guide.chance.dry_met && (!guide.arrive || guide.arrive->met);
   return guide;
 }
 

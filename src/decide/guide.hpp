@@ -19,6 +19,9 @@ struct GuideTable {
 };
 
 struct Guide {
+  /// The plan as it is written can be followed: its risks are met, and there is something to wait
+  /// for where the scenario gives the line a volume.
+  bool works = false;
   estimate::ChanceResult chance;  ///< filling as the scenario is written
   FillResult fill;
   HeelResult heel;
@@ -26,6 +29,7 @@ struct Guide {
   GuideTable table;
   std::vector<double> curve_l;  ///< readings of the risk curve
   std::vector<CurvePoint> curve;
+  std::vector<Crossing> crossings;
 };
 
 /// What a display can show.
@@ -33,7 +37,8 @@ struct GuideSteps {
   double dispenser_l, gauge_l, burn_l;
 };
 
-/// @throws estimate::ImpossibleScenario
+/// @throws estimate::ImpossibleScenario; std::invalid_argument for several fills, whose steps
+/// differ
 Guide make_guide(const scenario::Scenario& scenario, const estimate::Options& options,
                  const GuideSteps& steps);
 

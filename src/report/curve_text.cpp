@@ -75,19 +75,28 @@ const CurvePoint& point(const CurveView& view, std::size_t curve, std::size_t i)
   return view.points[curve * view.values.size() + i];
 }
 
-std::vector<double> crossings_of(const CurveView& view, std::size_t curve) {
-  if (!has_chances(view) || risk_varies(view)) return {};
-  std::vector<double> chances;
-  for (std::size_t i = 0; i < view.values.size(); ++i) {
-    chances.push_back(point(view, curve, i).chance->chance);
-  }
-  return decide::crossings(view.values, chances, view.scenario.limits.accepted_risk);
+std::vector<decide::Crossing> crossings_of(const CurveView& view, std::size_t curve) {
+  if (curve >= view.crossings.size()) return {};
+  return view.crossings[curve];
 }
 
 std::string value_text(const CurveView& view, double value, UnitSystem units) {
   const ShownUnit unit = shown_unit(dimension_of(view), units);
   const std::string number = short_text(value * unit.factor, 3);
   return unit.name.empty() ? number : number + " " + unit.name;
+}
+
+/// To three digits, rounded to the side that is within the risk.
+std::string crossing_text(const CurveView& view, const decide::Crossing& crossing,
+                          UnitSystem units) {
+  const ShownUnit unit = shown_unit(dimension_of(view), units);
+  const double value = crossing.value * unit.factor;
+  if (value == 0.0) return value_text(view, 0.0, units);
+  const double step = std::pow(10.0, std::floor(std::log10(std::abs(value))) - 2.0);
+  const double steps = value / step;
+  const double rounded =
+      step * (crossing.within_below ? std::floor(steps + 1e-9) : std::ceil(steps - 1e-9));
+  return value_text(view, rounded / unit.factor, units);
 }
 
 std::string point_text(const CurvePoint& point, UnitSystem units) {
@@ -112,11 +121,13 @@ std::string lines_of(const CurveView& view, std::size_t curve, UnitSystem units)
     text += "  " + padded(value_text(view, view.values[i], units), 14) +
             point_text(point(view, curve, i), units) + "\n";
   }
-  for (const double at : crossings_of(view, curve)) {
-    text +=
-        wrapped("The accepted risk of " + short_text(100.0 * view.scenario.limits.accepted_risk) +
-                    " % is crossed at " + value_text(view, at, units) + ".",
-                "  ");
+  for (const decide::Crossing& crossing : crossings_of(view, curve)) {
+    const bool below = crossing.within_below;
+    text += wrapped("Within the accepted risk of " +
+                        short_text(100.0 * view.scenario.limits.accepted_risk) + " % " +
+                        (below ? "up to " : "from ") + crossing_text(view, crossing, units) +
+                        (below ? "." : " on."),
+                    "  ");
   }
   return text;
 }
@@ -269,13 +280,14 @@ void add_risk(const CurveView& view, Figure& figure, UnitSystem units) {
   figure.levels.push_back({risk, "accepted risk " + short_text(risk) + " %", false});
   const ShownUnit unit = shown_unit(dimension_of(view), units);
   for (std::size_t curve = 0; curve < view.curves(); ++curve) {
-    const std::vector<double> places = crossings_of(view, curve);
+    const std::vector<decide::Crossing> places = crossings_of(view, curve);
     if (places.empty() || places.size() > 2) continue;
     const FigureLine& line = figure.lines[curve];
     // Below the risk a rising curve leaves room at the right, a falling one at the left.
     const bool falls = line.y.back() < line.y.front();
-    for (const double at : places) {
-      figure.marks.push_back({at * unit.factor, risk, value_text(view, at, units), falls});
+    for (const decide::Crossing& place : places) {
+      figure.marks.push_back(
+          {place.value * unit.factor, risk, crossing_text(view, place, units), falls});
     }
   }
 }
@@ -305,6 +317,10 @@ ShownUnit shown_unit(units::Dimension dimension, UnitSystem system) {
       break;
   }
   return {};
+}
+
+bool has_one_risk(const CurveView& view) {
+  return has_chances(view) && !risk_varies(view);
 }
 
 std::string curve_text(const CurveView& view, const estimate::Options& options, UnitSystem units) {
@@ -341,9 +357,10 @@ std::string curve_json(const CurveView& view, const estimate::Options& options, 
     for (std::size_t i = 0; i < view.values.size(); ++i) {
       points.push_back(point_json(view, curve, i));
     }
-    for (const double at : crossings_of(view, curve)) {
+    for (const decide::Crossing& crossing : crossings_of(view, curve)) {
       Json one = Json::object();
-      put(one, "value", at);
+      put(one, "value", crossing.value);
+      one["within"] = crossing.within_below ? "below" : "above";
       if (!view.by.values.empty()) one["by"] = view.by.values[curve];
       crossed.push_back(std::move(one));
     }

@@ -18,12 +18,16 @@ struct CurveView {
   std::vector<double> values;  ///< of along, in inner units
   scenario::Axis by;           ///< one curve a value; no values: one curve
   decide::CurveRequest request;
-  bool log_scale = true;                   ///< of chances
-  estimate::Target target{};               ///< what arrival is about
-  std::vector<decide::CurvePoint> points;  ///< curve by curve
+  bool log_scale = true;                                 ///< of chances
+  estimate::Target target{};                             ///< what arrival is about
+  std::vector<decide::CurvePoint> points;                ///< curve by curve
+  std::vector<std::vector<decide::Crossing>> crossings;  ///< of the accepted risk, one list a curve
 
   std::size_t curves() const { return by.values.empty() ? 1 : by.values.size(); }
 };
+
+/// Whether the chances of the view are held against one accepted risk.
+bool has_one_risk(const CurveView& view);
 
 /// For people: the values, and where the chance crosses the accepted risk.
 std::string curve_text(const CurveView& view, const estimate::Options& options, UnitSystem units);

@@ -107,29 +107,28 @@ class Page {
   }
 
   std::string steps() const {
-    std::string list = "<ol class=\"steps\">\n";
-    for (const std::string& step : {run_down(), fill(), wait(), change()}) {
-      list += "<li>" + step + "</li>\n";
+    std::string body = "<p class=\"warn\">" + (guide_.works ? warning() : no_plan()) + "</p>\n";
+    if (guide_.works) {
+      body += "<ol class=\"steps\">\n";
+      for (const std::string& step : {run_down(), fill(), wait(), change()}) {
+        body += "<li>" + step + "</li>\n";
+      }
+      body += "</ol>\n";
     }
-    return section(
-        "steps", "What to do",
-        "<p class=\"warn\">Do not switch the engine's calibration before the last step: " +
-            danger() + "</p>\n" + list + "</ol>\n");
+    return section("steps", "What to do", body);
   }
 
   std::string amounts() const {
     const decide::GuideTable& table = guide_.table;
     if (table.readings_l.empty()) return {};
-    const bool several = scenario_.fills.size() > 1;
     const std::string unit = units_ == UnitSystem::us ? "gal" : "L";
-    std::string body = paragraph(
-        "If the gauge shows what stands at the left" +
-        std::string(several ? " before the first fill" : "") + " and the pump" +
-        (several ? " of the last fill" : "") +
-        " tested at what stands above, put in at least so many " + unit +
-        " by the dispenser's display" + (several ? " at the last fill" : "") +
-        ". &ldquo;none&rdquo;: no amount brings the chance of a miss within the accepted risk; run "
-        "the tank down further first.");
+    std::string body = around_the_plan() +
+                       paragraph(
+                           "If the gauge shows what stands at the left and the pump tested at "
+                           "what stands above, the dispenser has to show at least so many " +
+                           unit +
+                           ". &ldquo;none&rdquo;: no amount brings the chance of a miss within "
+                           "the accepted risk.");
     body += "<table class=\"amounts\">\n<caption>At least, in " + unit +
             "</caption>\n<thead>\n<tr><th scope=\"col\">gauge shows</th>";
     for (const double content : table.contents) {
@@ -272,75 +271,94 @@ class Page {
                           : "at most " + html(content_text(*limits.maximum));
   }
 
-  std::string danger() const {
+  std::string warning() const {
     const bool less = guide_.arrive ? guide_.arrive->arrival.side == Side::below
                                     : scenario_.limits.minimum.has_value();
-    return std::string("too ") + (less ? "little" : "much") +
-           " ethanol under it can ruin the engine.";
+    return std::string("Do not switch the engine's calibration before the last step: too ") +
+           (less ? "little" : "much") + " ethanol under it can ruin the engine.";
+  }
+
+  /// Why the plan is none.
+  std::string no_plan() const {
+    std::string text = "<strong>Do not switch under this plan.</strong>";
+    if (!guide_.chance.met) {
+      text += " The chance of landing outside the limits is " +
+              data("chance/outside/chance", guide_.chance.outside.chance,
+                   estimate_text(guide_.chance.outside)) +
+              ", more than the accepted risk.";
+    }
+    if (!guide_.chance.dry_met) {
+      text += " The tank runs dry before the fill with a chance of " +
+              data("chance/run_dry/chance", guide_.chance.run_dry.chance,
+                   estimate_text(guide_.chance.run_dry)) +
+              ".";
+    }
+    if (guide_.chance.met && guide_.arrive && !guide_.arrive->met) {
+      text += " No reading of the sensor and no waiting makes sure of the fuel at the injectors.";
+    }
+    return text + " " + instead();
+  }
+
+  /// What would do in place of a plan that does not.
+  std::string instead() const {
+    const decide::HeelResult& heel = guide_.heel;
+    if (heel.window) {
+      return "From " +
+             data("heel/highest_indicated", heel.window->at(1),
+                  gauge_text(heel.window->at(1), units_)) +
+             " indicated or less, not below " + html(gauge_text(heel.window->at(0), units_)) +
+             ", filling until the nozzle clicks off would do: make a plan from there.";
+    }
+    return "Make another plan: run the tank down further, test the pump, or fill twice; "
+           "<code>heel</code> and <code>fill</code> say what would do.";
+  }
+
+  bool both_limits() const {
+    return scenario_.limits.minimum.has_value() && scenario_.limits.maximum.has_value();
   }
 
   std::string run_down() const {
-    const decide::HeelResult& heel = guide_.heel;
-    if (heel.window) {
-      const auto& [low, high] = *heel.window;
-      std::string text = "Run the tank down to " +
-                         strong(data("heel/highest_indicated", high, gauge_text(high, units_))) +
-                         " or less as the gauge shows it";
-      if (low > 0.0 && low < high) {
-        text += ", and not below " + data("heel/lowest_indicated", low, gauge_text(low, units_)) +
-                ", where the pump may draw air";
-      }
-      return text + ". It shows " + html(gauge_text(scenario_.heel.indicated_l, units_)) +
-             " in the plan that this guide was made from.";
+    std::string text = "Run the tank down to " +
+                       strong(html(gauge_text(scenario_.heel.indicated_l, units_))) +
+                       " as the gauge shows it";
+    text += both_limits() ? ", not more and not less" : " or less";
+    const auto& lowest = guide_.heel.lowest_indicated_l;
+    if (lowest && *lowest > 0.0) {
+      text += "; below " + data("heel/lowest_indicated", *lowest, gauge_text(*lowest, units_)) +
+              " the pump may draw air";
     }
-    std::string text =
-        "No reading makes one fill to click-off safe enough: " + html(heel.reason) + ".";
-    if (heel.second_highest_l && heel.lowest_indicated_l) {
-      text += " Two fills do: run down to " +
-              data("heel/lowest_indicated", *heel.lowest_indicated_l,
-                   gauge_text(*heel.lowest_indicated_l, units_)) +
-              ", fill until the nozzle clicks off, drive down to " +
-              data("heel/second_indicated", *heel.second_highest_l,
-                   gauge_text(*heel.second_highest_l, units_)) +
-              " or less, and fill until it clicks off again.";
-    }
-    return text;
+    return text + ".";
   }
 
   std::string fill() const {
-    const decide::FillResult& fill = guide_.fill;
+    const scenario::Fill& fill = scenario_.fills.front();
     std::string text;
-    if (fill.safe_amount_l) {
-      text = "Fill up: with " + html(gauge_text(scenario_.heel.indicated_l, units_)) +
-             " indicated put in at least " +
-             strong(data("fill/safe_amount", *fill.safe_amount_l,
-                         dispenser_text(*fill.safe_amount_l, units_))) +
-             " by the dispenser's display";
-      if (fill.largest_amount_l) {
-        text += ", and not more than " + data("fill/largest_amount", *fill.largest_amount_l,
-                                              dispenser_text(*fill.largest_amount_l, units_));
-      }
-      if (fill.margin_l) {
-        text += " (" + data("fill/margin", *fill.margin_l, dispenser_text(*fill.margin_l, units_)) +
-                " more than plain arithmetic says, for what is not known exactly)";
-      }
-      text += ".";
+    if (fill.amount_l) {
+      text =
+          "Put in " + strong(html(dispenser_text(*fill.amount_l, units_))) +
+          " by the dispenser's display. If the nozzle clicks off before, that is as much as goes "
+          "in.";
     } else {
-      text = "With " + html(gauge_text(scenario_.heel.indicated_l, units_)) +
-             " indicated no amount is safe enough unless the pump is tested.";
+      text = "Fill up <strong>until the nozzle clicks off</strong>, and no further.";
     }
-    return text +
-           " If you test the pump first, take the amount from the <a "
-           "href=\"#amounts\">table</a>.";
+    return text + " The chance of landing outside the limits is then " +
+           data("chance/outside/chance", guide_.chance.outside.chance,
+                estimate_text(guide_.chance.outside)) +
+           ".";
   }
 
   std::string wait() const {
     if (!guide_.arrive) {
-      return "Wait until the new fuel has pushed the old out of the line before going on; how long "
-             "that takes is not part of this guide, since the plan does not say what the line "
-             "holds.";
+      return "Wait until the new fuel has pushed the old out of the line. How long that takes is "
+             "not "
+             "part of this guide, since the plan does not say what the line holds: measure the "
+             "fuel "
+             "at the engine.";
     }
     const decide::WaitFor& wait = guide_.arrive->wait_for;
+    if (wait.nothing_to_wait_for) {
+      return "There is nothing to wait for: the fuel in the line is within the limit already.";
+    }
     const decide::EnoughBurn& enough = guide_.arrive->enough;
     const bool rising = guide_.arrive->arrival.side == Side::below;
     std::string text = "Run the engine gently, still on the old calibration";
@@ -357,6 +375,9 @@ class Page {
                 html(time_text((*wait.time_s)[2]));
       }
       text += ".";
+      if (scenario_.sensor.noise_sd == 0.0 && distributions::is_exact(scenario_.sensor.bias)) {
+        text += " <strong>This takes the sensor as exact: add what yours may be off by.</strong>";
+      }
     } else {
       text += ". The sensor is not good enough to wait for a reading of it.";
     }
@@ -376,8 +397,45 @@ class Page {
   }
 
   std::string change() const {
-    return "Only then switch the calibration. If the sensor does not get there, do not switch: " +
-           std::string("something differs from the plan. Measure the fuel.");
+    std::string text = "Only then switch the calibration.";
+    if (guide_.arrive && guide_.arrive->wait_for.reading) {
+      text +=
+          " If the sensor does not get there, do not switch: something differs from the plan. "
+          "Measure the fuel.";
+    }
+    return text;
+  }
+
+  /// How far the plan may be off.
+  std::string around_the_plan() const {
+    std::string text;
+    const decide::HeelResult& heel = guide_.heel;
+    if (heel.highest_indicated_l) {
+      text += "Filling until the nozzle clicks off lands within the accepted risk from " +
+              data("heel/highest_indicated", *heel.highest_indicated_l,
+                   gauge_text(*heel.highest_indicated_l, units_)) +
+              " indicated or less. ";
+    }
+    const decide::FillResult& fill = guide_.fill;
+    if (fill.safe_amount_l) {
+      text += "From " + html(gauge_text(scenario_.heel.indicated_l, units_)) +
+              " indicated it takes at least " +
+              data("fill/safe_amount", *fill.safe_amount_l,
+                   dispenser_text(*fill.safe_amount_l, units_));
+      if (fill.largest_amount_l) {
+        text += " and at most " + data("fill/largest_amount", *fill.largest_amount_l,
+                                       dispenser_text(*fill.largest_amount_l, units_));
+      }
+      if (fill.margin_l) {
+        text += ", " + data("fill/margin", *fill.margin_l, dispenser_text(*fill.margin_l, units_)) +
+                " more than plain arithmetic says, for what is not known exactly";
+      }
+      text += ".";
+    } else {
+      text += "From " + html(gauge_text(scenario_.heel.indicated_l, units_)) +
+              " indicated no amount does unless the pump is tested.";
+    }
+    return paragraph(text);
   }
 
   std::string row_of(const scenario::Given& given, const std::string& note) const {
@@ -405,6 +463,7 @@ CurveView guide_curve(const scenario::Scenario& scenario, const decide::Guide& g
   view.along.key = "heel.indicated";
   view.values = guide.curve_l;
   view.points = guide.curve;
+  view.crossings = {guide.crossings};
   return view;
 }
 

@@ -21,7 +21,9 @@ from selenium.webdriver.chrome.options import Options
 from selenium.webdriver.chrome.service import Service
 
 PROGRAM, AXE = sys.argv[1], pathlib.Path(sys.argv[2]).read_text(encoding="utf-8")
-EXAMPLES = sorted(str(p) for p in pathlib.Path("examples").glob("*.ini"))
+# A guide is for one fill.
+EXAMPLES = sorted(str(p) for p in pathlib.Path("examples").glob("*.ini")
+                  if "[fill-2]" not in p.read_text(encoding="utf-8"))
 PAPERS = {"A4": (8.27, 11.69), "Letter": (8.5, 11)}
 
 HOSTILE = """# Invented car with texts that try things
@@ -145,11 +147,9 @@ def numbers(driver, scenario):
     if cells:
         readings = sorted({reading for reading, _ in cells})
         contents = sorted({content for _, content in cells})
-        fills = [int(n) for n in re.findall(r"^\[fill-(\d)\]", pathlib.Path(scenario).read_text(), re.M)]
-        key = f"fill-{max(fills)}.content" if fills else "fuel.content"
         table = answer("table", scenario,
                        "--rows", "heel.indicated=" + "; ".join(f"{r!r} L" for r in readings),
-                       "--columns", key + "=" + "; ".join(f"exact({100 * c:.10g} %)" for c in contents))
+                       "--columns", "fuel.content=" + "; ".join(f"exact({100 * c:.10g} %)" for c in contents))
         for (reading, content), value in cells.items():
             wanted = table["cells"][readings.index(reading)][contents.index(content)]
             if value != wanted:

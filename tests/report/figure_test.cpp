@@ -94,18 +94,33 @@ TEST(Figure, WhatIsDrawnIsWhatTheCsvSays) {
   EXPECT_EQ(drawn.size(), 4U);
 }
 
-TEST(Figure, CrossingOfTheRiskIsLabelled) {
-  const Figure figure = curve_figure(curve_of({1e-4, 1e-3, 0.1, 0.5}), UnitSystem::metric);
+// A chance of 1e-6 e^{4.60517 x} is 1 % at x = 2: bisection comes within 1/4096 of the distance
+// from the side that is within, and the label is rounded to that side.
+TEST(Figure, CrossingOfTheRiskIsFoundAndRoundedToTheSafeSide) {
+  const auto chance = [](double value) { return 1e-6 * std::exp(4.605170186 * value); };
+  CurveView view = curve_of({chance(1.0), chance(4.0)});
+  view.values = {1.0, 4.0};
+  view.crossings = {decide::find_crossings(view.values, view.points, 0.01, chance)};
+  ASSERT_EQ(view.crossings[0].size(), 1U);
+  EXPECT_TRUE(view.crossings[0][0].within_below);
+  EXPECT_LE(chance(view.crossings[0][0].value), 0.01);
+  EXPECT_NEAR(view.crossings[0][0].value, 2.0, 3.0 / 4096.0);
+  const Figure figure = curve_figure(view, UnitSystem::metric);
   ASSERT_EQ(figure.marks.size(), 1U);
-  // From 0.1 % to 10 % over a litre the logarithm is halfway at 1 %.
-  EXPECT_NEAR(figure.marks[0].x, 3.5, 1e-12);
-  EXPECT_EQ(figure.marks[0].label, "3.5 L");
+  EXPECT_EQ(figure.marks[0].label, view.crossings[0][0].value < 2.0 ? "1.99 L" : "2 L");
   ASSERT_EQ(figure.levels.size(), 1U);
   EXPECT_EQ(figure.levels[0].label, "accepted risk 1 %");
-  EXPECT_TRUE(curve_figure(curve_of({0.1, 0.2, 0.3}), UnitSystem::metric).marks.empty());
-  const Figure gallons = curve_figure(curve_of({1e-4, 1e-3, 0.1}), UnitSystem::us);
-  EXPECT_NEAR(gallons.marks[0].x, 3.5 / 3.785411784, 1e-9);
+  const Figure gallons = curve_figure(view, UnitSystem::us);
+  EXPECT_NEAR(gallons.marks[0].x, view.crossings[0][0].value / 3.785411784, 1e-9);
   EXPECT_NE(gallons.x.title.find("(gal)"), std::string::npos);
+  // The other way round it is rounded up.
+  const auto falling = [&](double value) { return chance(4.0 - value); };
+  CurveView other = curve_of({falling(0.0), falling(3.0)});
+  other.values = {0.0, 3.0};
+  other.crossings = {decide::find_crossings(other.values, other.points, 0.01, falling)};
+  EXPECT_FALSE(other.crossings[0][0].within_below);
+  EXPECT_LE(falling(other.crossings[0][0].value), 0.01);
+  EXPECT_TRUE(curve_figure(curve_of({0.1, 0.2, 0.3}), UnitSystem::metric).marks.empty());
 }
 
 TEST(Figure, ThinBandsAreLeftOut) {
