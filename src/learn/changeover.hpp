@@ -1,25 +1,15 @@
 #pragma once
 
-#include <array>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "learn/changeover_log.hpp"
+#include "learn/fitted.hpp"
 #include "scenario/scenario.hpp"
 
 /// The volumes of a line from a logged changeover.
 namespace blendrisk::learn {
-
-/// One number that was fitted, in litres, fractions or litres per second.
-struct Fitted {
-  std::string key;  ///< "line.filter"; empty for the levels
-  double value = 0.0;
-  double standard_error = 0.0;
-  std::array<double, 2> interval_95{};  ///< Student's t
-  bool determined = true;
-  std::string reason;  ///< why it is not
-};
 
 struct ChangeoverFit {
   std::vector<Fitted> volumes;
@@ -29,21 +19,28 @@ struct ChangeoverFit {
   std::size_t rows = 0, bins = 0;
   double dof = 0.0;
   double residual_sd = 0.0;  ///< of one reading
+  /// Neighbouring residuals that tell as much as one, see correlation_length; 1: independent.
+  double correlation_length = 1.0;
   double expected_sd = 0.0;  ///< the scenario's noise and rounding; 0: it gives neither
   double last_share = 0.0;   ///< how far the change has come at the end of the log
   bool rate_logged = false;
   std::vector<std::string> notes;
 };
 
-/// Least squares of reading = before + (after − before) L(q(t)), L the residence law of reservoir,
-/// pipe and filter up to the sensor with the sensor's lag, by Levenberg and Marquardt's method
-/// (Eigen), in the logarithms of the volumes. Standard errors from s² (JᵀJ)⁻¹ in the volumes
-/// themselves, s² the residual variance. Fitted are those parts of the line that the scenario gives
-/// a volume; where it gives none, reservoir and pipe. More than 2000 rows are averaged in as many
-/// bins, weighted by their number.
+/// Least squares of reading = before + (after − before) L(q(t)), see fit_chain, L the residence law
+/// of reservoir, pipe and filter up to the sensor with the sensor's lag. Fitted are those parts of
+/// the line that the scenario gives a volume; where it gives none, reservoir and pipe. More than
+/// 2000 rows are averaged in as many bins, weighted by their number.
+///
+/// Standard errors: s² (JᵀJ)⁻¹ in the volumes themselves, s² the residual variance; what the
+/// display's step adds (display_covariance); where neighbouring residuals go together beyond that,
+/// wider by the square root of correlation_length, and that is said. Where a line with one part
+/// less fits as well (F test, 1 %) that part is not told, and the others are the means of both
+/// fits, whose difference is in their errors.
 ///
 /// Without a logged rate only volume ÷ rate is known, and the rates are the scenario's: their
-/// relative spread is added to the volumes' errors in quadrature.
+/// relative spread is added to the volumes' errors in quadrature, as is that of line.return-flow in
+/// either case.
 ///
 /// @throws scenario::InputError where the log cannot tell anything: fewer rows than it takes, a
 /// reading that does not move, no rate anywhere

@@ -37,16 +37,31 @@ std::string percent(double fraction, int decimals = 2) {
   return content_text(fraction, decimals);
 }
 
-/// "student(73.41 %, 4.02 %, 11) in [0 %, 100 %]".
-std::string law_text(const StudentLaw& law) {
-  return "student(" + percent(law.center) + ", " + percent(law.scale, 3) + ", " +
-         short_text(law.dof) + ") in [0 %, 100 %]";
+/// How many decimals show two digits of the error.
+int decimals_for(double error) {
+  if (!(error > 0.0)) return 4;
+  return std::clamp(static_cast<int>(1.0 - std::floor(std::log10(error))), 0, 15);
 }
 
+/// "student(73.41 %, 4.02 %, 11)", with a scale that is never rounded to nothing.
+std::string student_text(const StudentLaw& law) {
+  const double scale = 100.0 * law.scale;
+  return "student(" + percent(law.center, std::max(2, decimals_for(scale))) + ", " +
+         significant_text(scale, 4) + " %, " + short_text(law.dof, 9) + ")";
+}
+
+/// The same, in [0 %, 100 %].
+std::string law_text(const StudentLaw& law) {
+  return student_text(law) + " in [0 %, 100 %]";
+}
+
+/// Values one by one while they stay readable; more tests are no longer a line.
 std::string tests_law(const TestSet& set) {
+  constexpr std::size_t k_most_listed = 50;
+  if (set.contents.size() > k_most_listed) return student_text(learn::of_the_mean(set));
   std::string text = "tests(";
   for (std::size_t i = 0; i < set.contents.size(); ++i) {
-    text += (i == 0 ? "" : ", ") + content_text(set.contents[i]);
+    text += (i == 0 ? "" : ", ") + short_text(100.0 * set.contents[i], 12) + " %";
   }
   return text + ")";
 }
@@ -65,12 +80,6 @@ std::string group_lines(const TestSet& set) {
                                      : " tests, all equal, no law\n");
   }
   return name + summary(set) + "\n#   content = " + law_text(next_delivery(set)) + "\n";
-}
-
-/// How many decimals show two digits of the error.
-int decimals_for(double error) {
-  if (!(error > 0.0)) return 4;
-  return std::clamp(static_cast<int>(1.0 - std::floor(std::log10(error))), 0, 6);
 }
 
 std::string normal_text(const Fitted& one, double factor, const std::string& unit) {
@@ -153,7 +162,7 @@ Json fitted_json(const Fitted& one) {
 std::vector<std::string> test_notes(const learn::PumpTests& tests) {
   std::vector<std::string> notes;
   if (tests.all.contents.size() < learn::k_few_tests) {
-    notes.push_back(
+    notes.emplace_back(
         "Few tests say little about the spread: the law has heavy tails, and small "
         "chances will rest on them.");
   }
@@ -248,6 +257,7 @@ std::string changeover_json(const learn::ChangeoverFit& fit, const std::string& 
   object["after"] = fitted_json(fit.after);
   put(object, "residual_sd", fit.residual_sd);
   put(object, "expected_sd", fit.expected_sd);
+  put(object, "correlation_length", fit.correlation_length);
   put(object, "last_share", fit.last_share);
   object["notes"] = fit.notes;
   return closed(std::move(object));

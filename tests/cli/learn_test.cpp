@@ -70,6 +70,27 @@ TEST(LearnCommand, PastedLinesRun) {
   EXPECT_NE(chance.out.find("student("), std::string::npos);
 }
 
+// Thousands of tests, and tests that hardly differ, give lines that are read all the same, the
+// comment's law too.
+TEST(LearnCommand, PastedLinesRunWhateverTheTestsAre) {
+  const TemporaryDirectory directory;
+  std::string many = "content_percent\n";
+  for (int i = 0; i < 5000; ++i) many += std::to_string(70.0 + 0.001234 * i) + "\n";
+  for (const std::string& tests :
+       {many, std::string("content_percent\n75.0000001\n75.0000002\n75.0000004\n")}) {
+    const Ran run = run_with({"learn", "--pump-tests", directory.write("tests.csv", tests)});
+    ASSERT_EQ(run.status, k_answered) << run.err;
+    const std::string rest = without_sections(contents(k_wagon), {"[fuel]"});
+    const std::string car = directory.write("car.ini", rest + run.out);
+    EXPECT_EQ(run_with({"chance", car}).status, k_answered) << run_with({"chance", car}).err;
+    const std::size_t at = run.out.find("# content = ");
+    ASSERT_NE(at, std::string::npos);
+    const std::string law = run.out.substr(at + 12, run.out.find('\n', at) - at - 12);
+    const Ran of_the_mean = run_with({"chance", car, "--fuel.content", law});
+    EXPECT_EQ(of_the_mean.status, k_answered) << of_the_mean.err;
+  }
+}
+
 // The example was made with a pipe of 0.12 L, a filter of 0.16 L and 1.42 L/h.
 TEST(LearnCommand, ExampleGivesItsTruthBack) {
   const Ran run = run_with({"learn", "--changeover", k_log, k_wagon, "--json"});
@@ -117,7 +138,7 @@ TEST(LearnCommand, BadLogsGetOneLine) {
   refused("time_s,reading_percent\n0,30\n10,500\n", "log.csv:3: reading_percent: is out of range");
   refused("time_s,reading_percent,fuel_rate_l_per_h\n0,30,1\n10,31,-1\n",
           "log.csv:3: fuel_rate_l_per_h: is out of range");
-  refused("time_s,reading_percent\n0,30\n10,31\n20,33\n", "log.csv: has 3 rows");
+  refused("time_s,reading_percent\n0,30\n10,31\n20,33\n", "log.csv:4: has 3 rows");
   std::string still = "time_s,reading_percent\n";
   for (int i = 0; i < 50; ++i) still += std::to_string(10 * i) + ",30\n";
   refused(still, "never moves");
