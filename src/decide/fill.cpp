@@ -60,11 +60,14 @@ double room(const scenario::Scenario& scenario) {
 std::optional<double> tested_content(const scenario::Scenario& scenario,
                                      const estimate::Options& options, bool at_least,
                                      std::uint64_t& evaluations) {
+  // A round of its own size: whether a chance lies within the risk needs no 1 % of a tiny one.
+  estimate::Options rounds = options;
+  rounds.cases = std::uint64_t{1} << 15U;
   const auto does = [&](double content) {
     scenario::Scenario tested = scenario;
     tested.fills.back().content = distributions::exact(content);
     tested.fills.back().amount_l.reset();
-    const auto result = estimate::estimate_outside(tested, options);
+    const auto result = estimate::estimate_outside(tested, rounds);
     evaluations += result.evaluations;
     return result.estimate.chance <= scenario.limits.accepted_risk;
   };
