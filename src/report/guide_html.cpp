@@ -149,10 +149,12 @@ class Page {
       body += "</tr>\n";
     }
     return section(
-        "amounts", "How much to put in",
+        "amounts", "Other amounts, and how far the plan may be off",
         body + "</tbody>\n</table>\n" +
             paragraph("A tester's own error is not in these amounts: use the lower end of "
-                      "what it may mean.",
+                      "what it may mean. The waiting above is for the plan above; after another "
+                      "amount, ask for it "
+                      "again.",
                       "soft"));
   }
 
