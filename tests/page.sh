@@ -21,6 +21,6 @@ fi
 axe=$build/axe/node_modules/axe-core/axe.min.js
 if [ ! -f "$axe" ]; then
   mkdir -p "$build/axe"
-  npm install --silent --no-audit --no-fund --no-save --prefix "$build/axe" "axe-core@$axe_version"
+  npm install --loglevel=error --no-audit --no-fund --no-save --prefix "$build/axe" "axe-core@$axe_version"
 fi
 exec /usr/bin/python3 tests/page/check.py "$program" "$axe"
