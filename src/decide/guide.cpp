@@ -12,13 +12,6 @@ namespace {
 using estimate::Options;
 using scenario::Scenario;
 
-bool has_line(const scenario::Line& line) {
-  const auto some = [](const distributions::Distribution& law) {
-    return !distributions::is_exact(law) || distributions::mean(law) > 0.0;
-  };
-  return some(line.reservoir) || some(line.filter) || some(line.pipe) || some(line.beyond_sensor);
-}
-
 /// A round step of about `about`: 1, 2, 2.5 or 5 of a power of ten.
 double round_step(double about) {
   const double decade = std::pow(10.0, std::floor(std::log10(about)));
@@ -120,7 +113,8 @@ Guide make_guide(const Scenario& scenario, const Options& options, const GuideSt
   guide.chance = estimate::estimate_chance(scenario, options);
   guide.fill = solve_fill(scenario, options, steps.dispenser_l, steps.gauge_l);
   guide.heel = solve_heel(scenario, options, steps.gauge_l);
-  if (has_line(scenario.line)) guide.arrive = solve_arrive(scenario, options, steps.burn_l);
+  if (estimate::has_volume(scenario.line))
+    guide.arrive = solve_arrive(scenario, options, steps.burn_l);
   guide.table = table_of(scenario, options, steps);
   add_curve(scenario, options, guide);
   guide.works = guide.chance.met && guide.chance.dry_met && (!guide.arrive || guide.arrive->met);

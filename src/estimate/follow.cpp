@@ -186,61 +186,65 @@ double passed_when_shown(const LineCase& one, models::LaggedShare& lagged, doubl
 
 }  // namespace
 
-ShownMoments moments_shown(const Line& line, Side side, double reading, std::uint64_t cases,
-                           const Options& options) {
+namespace {
+
+/// follow(one, old, settled, i) for every case of `cases` points named by `round`: the case's line,
+/// the contents of its line before the fill and of its tank in the end, and its place in the batch.
+template <class Follow>
+void for_cases(const Line& line, std::uint64_t cases, const Options& options, std::uint64_t round,
+               Workspace& space, const Follow& follow) {
   const CaseInputs& inputs = line.inputs();
-  const scenario::Sensor& sensor = inputs.scenario().sensor;
   const Landing landing(inputs, {});
   const std::vector<std::size_t> slots = inputs.uncertain(inputs.size());
-  Workspace space(inputs);
   LineCase one;
-  models::LaggedShare lagged;
-  BlockPoints points(options, 2, 0);
-  ShownMoments moments;
+  BlockPoints points(options, round, 0);
   for (std::uint64_t first = 0; first < cases; first += Workspace::k_capacity) {
     draw_all(inputs, slots, points, first, Workspace::k_capacity, space);
     landing.evaluate(space.batch, Workspace::k_capacity, space.columns);
     for (std::size_t i = 0; i < Workspace::k_capacity; ++i) {
       line.load(space.batch, i, one);
       const double old = line.old_content(space.batch, i);
-      const double settled = one.settled(space.columns.a()[i], space.columns.total()[i], old);
-      const double error = line.bias(space.batch, i) + sensor.noise_sd * space.f[i];
-      const double passed = passed_when_shown(one, lagged, sensor.lag_s, old, settled, error,
-                                              side == Side::below ? 1.0 : -1.0, reading);
-      if (std::isinf(passed)) continue;
-      moments.burn_l.push_back(one.burned_once_passed(passed));
-      if (line.has_rates()) moments.time_s.push_back(one.time_once_passed(passed));
+      follow(one, old, one.settled(space.columns.a()[i], space.columns.total()[i], old), i);
     }
   }
+}
+
+}  // namespace
+
+ShownMoments moments_shown(const Line& line, Side side, double reading, std::uint64_t cases,
+                           const Options& options) {
+  const scenario::Sensor& sensor = line.inputs().scenario().sensor;
+  const double sign = side == Side::below ? 1.0 : -1.0;
+  Workspace space(line.inputs());
+  models::LaggedShare lagged;
+  ShownMoments moments;
+  for_cases(line, cases, options, 2, space,
+            [&](const LineCase& one, double old, double settled, std::size_t i) {
+              const double error = line.bias(space.batch, i) + sensor.noise_sd * space.f[i];
+              const double passed =
+                  passed_when_shown(one, lagged, sensor.lag_s, old, settled, error, sign, reading);
+              if (std::isinf(passed)) return;
+              moments.burn_l.push_back(one.burned_once_passed(passed));
+              if (line.has_rates()) moments.time_s.push_back(one.time_once_passed(passed));
+            });
   return moments;
 }
 
 std::vector<std::array<double, 3>> rail_band(const Line& line, const std::vector<double>& burn_l,
                                              const Options& options) {
   constexpr std::size_t k_cases = 2048;
-  const CaseInputs& inputs = line.inputs();
-  const Landing landing(inputs, {});
-  const std::vector<std::size_t> slots = inputs.uncertain(inputs.size());
-  Workspace space(inputs);
-  LineCase one;
   Options single = options;
   single.method = Method::conditional;
-  BlockPoints points(single, 3, 0);
+  Workspace space(line.inputs());
   std::vector<std::vector<double>> contents(burn_l.size());
-  for (std::size_t first = 0; first < k_cases; first += Workspace::k_capacity) {
-    draw_all(inputs, slots, points, first, Workspace::k_capacity, space);
-    landing.evaluate(space.batch, Workspace::k_capacity, space.columns);
-    for (std::size_t i = 0; i < Workspace::k_capacity; ++i) {
-      line.load(space.batch, i, one);
-      const double old = line.old_content(space.batch, i);
-      const double settled = one.settled(space.columns.a()[i], space.columns.total()[i], old);
-      const models::PreparedChain chain(one.to_injectors);
-      for (std::size_t k = 0; k < burn_l.size(); ++k) {
-        const double share = chain.cdf(one.passed({Moment::By::burned, burn_l[k]}));
-        contents[k].push_back(old + (settled - old) * share);
-      }
-    }
-  }
+  for_cases(line, k_cases, single, 3, space,
+            [&](const LineCase& one, double old, double settled, std::size_t) {
+              const models::PreparedChain chain(one.to_injectors);
+              for (std::size_t k = 0; k < burn_l.size(); ++k) {
+                const double share = chain.cdf(one.passed({Moment::By::burned, burn_l[k]}));
+                contents[k].push_back(old + (settled - old) * share);
+              }
+            });
   std::vector<std::array<double, 3>> band;
   for (std::vector<double>& at : contents) {
     const auto quantiles = quantiles_of(at);

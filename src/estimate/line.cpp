@@ -25,11 +25,21 @@ const char* missing_rate(const scenario::Engine& engine) {
   return "";
 }
 
+/// Not an exact 0.
+bool is_some(const distributions::Distribution& law) {
+  return !distributions::is_exact(law) || distributions::mean(law) > 0.0;
+}
+
 bool flows_back(const scenario::Line& line) {
-  return !distributions::is_exact(line.return_flow) || distributions::mean(line.return_flow) > 0.0;
+  return is_some(line.return_flow);
 }
 
 }  // namespace
+
+bool has_volume(const scenario::Line& line) {
+  return is_some(line.reservoir) || is_some(line.filter) || is_some(line.pipe) ||
+         is_some(line.beyond_sensor);
+}
 
 double LineCase::passed(const Moment& moment) const {
   if (std::isinf(moment.value)) return k_ever;

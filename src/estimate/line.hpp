@@ -39,6 +39,9 @@ struct LineCase {
   double settled(double landed, double total_l, double old) const;
 };
 
+/// Whether the scenario gives the line any volume.
+bool has_volume(const scenario::Line& line);
+
 /// Makes cases.
 class Line {
  public:

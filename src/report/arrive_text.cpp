@@ -30,12 +30,6 @@ bool is_nothing(const distributions::Distribution& law) {
   return distributions::is_exact(law) && distributions::mean(law) == 0.0;
 }
 
-bool has_line(const scenario::Scenario& scenario) {
-  const scenario::Line& line = scenario.line;
-  return !is_nothing(line.reservoir) || !is_nothing(line.filter) || !is_nothing(line.pipe) ||
-         !is_nothing(line.beyond_sensor);
-}
-
 bool has_sensor_error(const scenario::Scenario& scenario) {
   return !is_nothing(scenario.sensor.bias) || scenario.sensor.noise_sd > 0.0;
 }
@@ -48,7 +42,7 @@ std::string wait_verdict(const scenario::Scenario& scenario, const ArriveResult&
     return wrapped("NOTHING TO WAIT FOR: the fuel in the line is within " +
                    content_text(result.arrival.limit) + " already.");
   }
-  if (!has_line(scenario)) {
+  if (!estimate::has_volume(scenario.line)) {
     return wrapped(
         "NO READING: the scenario gives the line no volume, so it cannot tell how long the old "
         "fuel "
@@ -154,7 +148,7 @@ std::string computed(const ArriveResult& result, const estimate::Options& option
 
 std::vector<std::string> notes_of(const scenario::Scenario& scenario, const ArriveResult& result) {
   std::vector<std::string> notes;
-  if (!has_line(scenario)) {
+  if (!estimate::has_volume(scenario.line)) {
     notes.emplace_back(
         "The scenario gives the line no volume (line.reservoir, pipe, filter, beyond-sensor): the "
         "new fuel is taken to reach the injectors at once.");
