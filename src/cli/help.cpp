@@ -3,18 +3,17 @@
 #include <algorithm>
 #include <array>
 
+#include "cli/app.hpp"
 #include "cli/options.hpp"
 #include "distributions/distribution_text.hpp"
-#include "scenario/keys.hpp"
+#include "report/plain_text.hpp"
 #include "scenario/quoting.hpp"
 
 namespace blendrisk::cli {
 namespace {
 
 constexpr const char* k_general =
-    R"(blendrisk: the chance that a change between gasoline and high-ethanol fuel lands outside
-the limits of an engine's calibration, by Monte Carlo over every uncertain input.
-
+    R"(
 Usage: blendrisk COMMAND SCENARIO.ini [--section.key VALUE ...] [options]
 
 Commands:
@@ -26,9 +25,14 @@ constexpr const char* k_general_end =
 Start: blendrisk new > car.ini
        blendrisk chance car.ini
 
-Exit status: 0 answered; 1 could not finish; 2 bad arguments or scenario; 3 with --require,
-answered and the accepted risk is not met.
 )";
+
+constexpr auto k_statuses = std::to_array<Status>({
+    {k_answered, "answered"},
+    {k_could_not_finish, "could not finish"},
+    {k_bad_input, "bad arguments or scenario"},
+    {k_risk_not_met, "with --require, answered and the accepted risk is not met"},
+});
 
 constexpr const char* k_chance =
     R"help(Usage: blendrisk chance SCENARIO.ini [--section.key VALUE ...] [options]
@@ -159,12 +163,6 @@ constexpr const char* k_new = R"(Usage: blendrisk new > car.ini
 Prints a commented starter scenario of an invented car. It runs as it is; put your own numbers in.
 )";
 
-struct Topic {
-  const char* command;
-  const char* question;  ///< one line of the general help
-  const char* text;      ///< of its own help, without the options
-};
-
 constexpr auto k_topics = std::to_array<Topic>({
     {"chance",
      "filling as written, how likely is it to land below the minimum or above the maximum?",
@@ -185,13 +183,18 @@ constexpr auto k_topics = std::to_array<Topic>({
 });
 
 std::string general_text() {
-  std::string text = k_general;
+  std::string text = report::wrapped("blendrisk: " + purpose_text()) + k_general;
   for (const Topic& topic : k_topics) {
     std::string head = std::string("  ") + topic.command;
     head.resize(11, ' ');
     text += head + topic.question + "\n";
   }
-  return text + k_general_end;
+  std::string statuses_text;
+  for (const Status& status : k_statuses) {
+    statuses_text += std::to_string(status.number) + " " + status.meaning +
+                     (status.number == k_risk_not_met ? "." : "; ");
+  }
+  return text + k_general_end + report::wrapped(statuses_text, "Exit status: ");
 }
 
 constexpr const char* k_values = R"help(
@@ -219,13 +222,6 @@ std::string laws_text() {
   return text + "  " + line.substr(0, line.size() - 2) + "\n";
 }
 
-/// "required", "optional" or "default: 0 L".
-std::string standing_of(const scenario::Key& key) {
-  if (!key.default_text.empty()) return "default: " + key.default_text;
-  if (key.default_note == "none") return "optional";
-  return (key.default_note.starts_with("the ") ? "default: " : "") + key.default_note;
-}
-
 std::string keys_text() {
   std::string text =
       "Keys of a scenario file, also options of the command line (--section.key VALUE)\n";
@@ -242,7 +238,7 @@ std::string keys_text() {
     }
     std::string head = "  " + key.name;
     head.resize(std::max<std::size_t>(head.size() + 1, 17), ' ');
-    text += head + scenario::kind_text(key) + "; " + standing_of(key) + "\n";
+    text += head + scenario::kind_text(key) + "; " + standing_text(key) + "\n";
     text += std::string(17, ' ') + key.meaning + "\n";
     if (*key.range.text != '\0') {
       text += std::string(17, ' ') + "range: " + std::string(key.range.text) + "\n";
@@ -252,6 +248,25 @@ std::string keys_text() {
 }
 
 }  // namespace
+
+std::string purpose_text() {
+  return "the chance that a change between gasoline and high-ethanol fuel lands outside the limits "
+         "of an engine's calibration, by Monte Carlo over every uncertain input.";
+}
+
+std::span<const Topic> topics() {
+  return k_topics;
+}
+
+std::span<const Status> statuses() {
+  return k_statuses;
+}
+
+std::string standing_text(const scenario::Key& key) {
+  if (!key.default_text.empty()) return "default: " + key.default_text;
+  if (key.default_note == "none") return "optional";
+  return (key.default_note.starts_with("the ") ? "default: " : "") + key.default_note;
+}
 
 const std::vector<std::string>& command_names() {
   static const std::vector<std::string> names = [] {

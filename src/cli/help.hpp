@@ -1,9 +1,38 @@
 #pragma once
 
+#include <span>
 #include <string>
 #include <vector>
 
+#include "scenario/keys.hpp"
+
 namespace blendrisk::cli {
+
+/// A command as the help tells of it.
+struct Topic {
+  const char* command;
+  const char* question;  ///< one line of the general help
+  /// Lines "Usage: ..." and further ones under the first, paragraphs with examples indented by two
+  /// spaces, and, where there are any, the head of its options.
+  const char* text;
+};
+
+/// The commands but for help, in the order of the help.
+std::span<const Topic> topics();
+
+/// What the program finds: "the chance that ...", a sentence without its beginning.
+std::string purpose_text();
+
+/// An exit status of the program.
+struct Status {
+  int number;
+  const char* meaning;
+};
+
+std::span<const Status> statuses();
+
+/// "required", "optional" or "default: 0 L".
+std::string standing_text(const scenario::Key& key);
 
 /// Names of the commands, help among them.
 const std::vector<std::string>& command_names();

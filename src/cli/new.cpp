@@ -4,28 +4,28 @@ namespace blendrisk::cli {
 namespace {
 
 constexpr const char* k_starter =
-    R"(# A starter scenario for blendrisk. The car and its numbers are invented; put your own in.
+    R"(# A starter scenario for blendrisk. The car is invented; put your own in.
 # Run it with:  blendrisk chance car.ini
-# Every number carries its unit. `blendrisk help keys` lists all keys and units.
+# Every number has a unit; `blendrisk help keys` lists keys and units.
 
 title = Invented sedan, gasoline to high-ethanol fuel
 
 [tank]
 capacity = 60 L
-# Total volume at which the nozzle shuts itself off; the capacity where it is left out.
+# Total volume at which the nozzle shuts itself off; else the capacity.
 click-off = normal(59 L, 0.8 L)
 # Below this volume the pump draws air.
 pickup-floor = 1.5 L
 
 [heel]
-# What the gauge says is left before the fill, and how far the truth may be from it.
+# What the gauge says is left before the fill, and how far it may be off.
 indicated = 6 L
 gauge-error = normal(0.5 L, 1.2 L)
-# Content of the old fuel. A sensor's showing can stand in its place: reading = 12 %
+# Content of the old fuel. Or what a sensor shows of it: reading = 12 %
 content = uniform(5 %, 10 %)
 
 [fuel]
-# What the pump delivers. Repeated pump tests: content = tests(72 %, 77 %, 75 %, 74 %)
+# What the pump delivers. Or by tests of it: content = tests(72 %, 77 %)
 content = normal(75 %, 4 %) in [51 %, 83 %]
 # How far the dispenser's figure may be from what it delivers.
 meter-error = normal(0 %, 0.3 %)

@@ -1,6 +1,5 @@
 #include "cli/options.hpp"
 
-#include <array>
 #include <boost/program_options/options_description.hpp>
 #include <boost/program_options/parsers.hpp>
 #include <charconv>
@@ -8,9 +7,9 @@
 #include <functional>
 #include <map>
 #include <set>
-#include <span>
 #include <string_view>
 
+#include "cli/option_table.hpp"
 #include "scenario/keys.hpp"
 #include "scenario/quoting.hpp"
 #include "units/quantity.hpp"
@@ -21,50 +20,6 @@ namespace {
 namespace po = boost::program_options;
 using scenario::quoted;
 
-struct CommonOption {
-  const char* name;
-  const char* argument;  ///< nullptr for a switch
-  const char* meaning;
-  const char* only = nullptr;  ///< the commands that have it, nullptr: all
-};
-
-constexpr const char* k_drawn = "chance fill heel arrive update drivers table curve guide";
-constexpr const char* k_answers = "chance fill heel arrive update drivers table curve learn";
-constexpr const char* k_judged = "chance fill heel arrive update table";
-constexpr const char* k_estimates = "chance fill heel arrive drivers table curve guide";
-
-constexpr auto k_common = std::to_array<CommonOption>({
-    {"json", nullptr, "one JSON object on standard output", k_answers},
-    {"seed", "N", "seed of the draws, default 1; the same seed gives the same answer", k_drawn},
-    {"threads", "N", "threads to use, default as many as the machine has", k_drawn},
-    {"precision", "P", "relative standard error to reach, default 1 %", k_estimates},
-    {"cases", "N", "a fixed number of cases instead, at least 32", k_estimates},
-    {"method", "NAME", "conditional (default) or plain", k_estimates},
-    {"units", "NAME", "metric (default) or us, in the text answer only", k_drawn},
-    {"reading", "TEXT", R"("0.3 L: 57 %" or "4 min: 57 %"; repeated for more)", "update"},
-    {"readings", "FILE", "a .csv log of readings, or - for standard input", "update"},
-    {"pump-tests", "FILE", "a .csv of tests with a column content_percent", "learn"},
-    {"group", "COLUMN", "with --pump-tests: a law for each value of a column, too", "learn"},
-    {"changeover", "FILE", "a .csv log with time_s, reading_percent, fuel_rate_l_per_h", "learn"},
-    {"rows", "AXIS", "key and values down the table: heel.indicated=2:20:1L", "table"},
-    {"columns", "AXIS", "across: \"fuel.content=70 %; 75 %; 80 %\"", "table"},
-    {"along", "AXIS", "key and values of the curve: heel.indicated=2:20:0.5L", "curve"},
-    {"by", "AXIS", "one curve a value: \"fuel.content=74 %; 78 %\"", "curve"},
-    {"after", "MOMENT", "for --show arrival: \"0.4 L\" burned, or \"10 min\"", "curve"},
-    {"scale", "NAME", "log (default) or linear, of chances", "curve"},
-    {"show", "NAME",
-     "table: amount (default), heel, chance; curve: chance (default), amount, landed, arrival",
-     "table curve"},
-    {"part", "K/N", "compute the K-th of N shares, for --join", "table"},
-    {"join", nullptr, "put the files of parts together", "table"},
-    {"output", "FILE",
-     "write a file, whole or not at all: a picture (.svg, .png, .pdf), data (.csv), a page (.html)",
-     "chance arrive drivers curve table guide"},
-    {"require", nullptr, "exit with 3 where the accepted risk is not met", k_judged},
-    {"help", nullptr, "help on the command"},
-    {"version", nullptr, "version of the program"},
-});
-
 /// Long options spelled out in full: an abbreviation that works today may be ambiguous tomorrow.
 constexpr int k_style = po::command_line_style::allow_long |
                         po::command_line_style::long_allow_adjacent |
@@ -72,7 +27,7 @@ constexpr int k_style = po::command_line_style::allow_long |
 
 po::options_description known_options() {
   po::options_description known;
-  for (const CommonOption& option : k_common) {
+  for (const Option& option : option_table()) {
     if (option.argument == nullptr) {
       known.add_options()(option.name, option.meaning);
     } else {
@@ -87,7 +42,7 @@ po::options_description known_options() {
 
 std::vector<std::string> known_names() {
   std::vector<std::string> names(scenario::key_names().begin(), scenario::key_names().end());
-  for (const CommonOption& option : k_common) names.emplace_back(option.name);
+  for (const Option& option : option_table()) names.emplace_back(option.name);
   return names;
 }
 
@@ -161,8 +116,7 @@ double precision(const std::string& text) {
 }
 
 template <class T>
-T one_of(const std::string& option, const std::string& text,
-         const std::map<std::string, T>& known) {
+T one_of(const std::string& option, const std::string& text, const Words<T>& known) {
   const auto found = known.find(text);
   if (found != known.end()) return found->second;
   std::string list;
@@ -205,16 +159,10 @@ const std::map<std::string, Setter>& setters() {
       {"cases", [](Arguments& a, const std::string& text) { a.options.cases = cases(text); }},
       {"method",
        [](Arguments& a, const std::string& text) {
-         a.options.method = one_of<estimate::Method>(
-             "method", text,
-             {{"conditional", estimate::Method::conditional}, {"plain", estimate::Method::plain}});
+         a.options.method = one_of("method", text, method_words());
        }},
-      {"units",
-       [](Arguments& a, const std::string& text) {
-         a.units = one_of<report::UnitSystem>(
-             "units", text,
-             {{"metric", report::UnitSystem::metric}, {"us", report::UnitSystem::us}});
-       }},
+      {"units", [](Arguments& a,
+                   const std::string& text) { a.units = one_of("units", text, unit_words()); }},
       {"reading", [](Arguments& a, const std::string& text) { a.reading.push_back(text); }},
       {"readings", [](Arguments& a, const std::string& text) { a.readings = text; }},
       {"rows", [](Arguments& a, const std::string& text) { a.rows = text; }},
@@ -226,10 +174,8 @@ const std::map<std::string, Setter>& setters() {
       {"along", [](Arguments& a, const std::string& text) { a.along = text; }},
       {"by", [](Arguments& a, const std::string& text) { a.by = text; }},
       {"after", [](Arguments& a, const std::string& text) { a.after = text; }},
-      {"scale",
-       [](Arguments& a, const std::string& text) {
-         a.linear = one_of<bool>("scale", text, {{"log", false}, {"linear", true}});
-       }},
+      {"scale", [](Arguments& a,
+                   const std::string& text) { a.linear = one_of("scale", text, scale_words()); }},
       {"part", [](Arguments& a, const std::string& text) { a.part = part(text); }},
   };
   return all;
@@ -237,31 +183,16 @@ const std::map<std::string, Setter>& setters() {
 
 /// Options whose meaning depends on the command.
 void take_show(const std::string& command, Arguments& arguments, const std::string& text) {
-  using decide::CurveShow;
   if (command == "curve") {
-    arguments.curve_show = one_of<CurveShow>("show", text,
-                                             {{"chance", CurveShow::chance},
-                                              {"amount", CurveShow::amount},
-                                              {"landed", CurveShow::landed},
-                                              {"arrival", CurveShow::arrival}});
+    arguments.curve_show = one_of("show", text, curve_show_words());
     return;
   }
-  arguments.show = one_of<decide::Show>("show", text,
-                                        {{"amount", decide::Show::amount},
-                                         {"heel", decide::Show::heel},
-                                         {"chance", decide::Show::chance}});
+  arguments.show = one_of("show", text, table_show_words());
 }
 
 void take_output(const std::string& command, Arguments& arguments, const std::string& text) {
-  static const std::map<std::string, std::vector<std::string>> endings{
-      {"table", {".csv"}},
-      {"curve", {".csv", ".svg", ".png", ".pdf"}},
-      {"chance", {".svg", ".png", ".pdf"}},
-      {"arrive", {".svg", ".png", ".pdf"}},
-      {"drivers", {".svg", ".png", ".pdf"}},
-      {"guide", {".html"}}};
   std::string list;
-  for (const std::string& ending : endings.at(command)) {
+  for (const std::string& ending : output_endings(command)) {
     if (text.ends_with(ending) && text.size() > ending.size()) {
       arguments.output = text;
       return;
@@ -283,25 +214,8 @@ void take_positional(const std::string& command, Arguments& arguments, const std
   arguments.scenario_paths.push_back(text);
 }
 
-bool has(const CommonOption& option, const std::string& command) {
-  if (option.only == nullptr) return true;
-  const std::string all = " " + std::string(option.only) + " ";
-  return all.find(" " + command + " ") != std::string::npos;
-}
-
-/// "table", "update and learn".
-std::string joined(std::string words) {
-  const std::size_t last = words.rfind(' ');
-  if (last == std::string::npos) return words;
-  words.replace(last, 1, " and ");
-  for (std::size_t at = words.find(' '); at < last; at = words.find(' ', at + 2)) {
-    words.replace(at, 1, ", ");
-  }
-  return words;
-}
-
 void check_command_has(const std::string& command, const std::string& name) {
-  for (const CommonOption& option : k_common) {
+  for (const Option& option : option_table()) {
     if (name != option.name || has(option, command)) continue;
     std::string wrong = "--" + name + ": is an option of ";
     wrong.append(joined(option.only)).append(", not of ").append(command);
@@ -356,7 +270,7 @@ bool only_help(const std::string& command, const std::vector<std::string>& args)
 
 std::string options_text(const std::string& command) {
   std::string text;
-  for (const CommonOption& option : k_common) {
+  for (const Option& option : option_table()) {
     if (!has(option, command)) continue;
     std::string head = "  --" + std::string(option.name);
     if (option.argument != nullptr) head += std::string(" ") + option.argument;

@@ -42,6 +42,11 @@ add_program_test(page ${BLENDRISK_BASH} tests/page.sh $<TARGET_FILE:blendrisk_pr
 set_tests_properties(pictures page PROPERTIES SKIP_RETURN_CODE 77)
 add_program_test(package ${BLENDRISK_BASH} tests/package/run.sh ${PROJECT_BINARY_DIR}
                  ${CMAKE_COMMAND} ${CMAKE_CXX_COMPILER})
+add_program_test(manual ${BLENDRISK_BASH} tests/package/manual.sh $<TARGET_FILE:blendrisk_program>
+                 ${PROJECT_BINARY_DIR}/pages)
+add_program_test(completion ${BLENDRISK_BASH} tests/package/completion.sh
+                 $<TARGET_FILE:blendrisk_program> ${PROJECT_BINARY_DIR}/pages/blendrisk.bash)
+set_tests_properties(manual PROPERTIES SKIP_RETURN_CODE 77)
 
 # Python as the system has it, where its NumPy and SciPy are; exit status 77 says they are missing.
 find_program(BLENDRISK_PYTHON python3 PATHS /usr/bin NO_DEFAULT_PATH)

@@ -17,20 +17,25 @@ struct Form {
   std::string_view name;
   std::string_view text;
   std::size_t least, most;  // parameters
+  std::string_view meaning;
 };
 
 constexpr std::size_t kAny = static_cast<std::size_t>(-1);
 constexpr std::array<Form, 10> kForms{{
-    {"exact", "exact(value)", 1, 1},
-    {"normal", "normal(mean, sd)", 2, 2},
-    {"uniform", "uniform(low, high)", 2, 2},
-    {"triangular", "triangular(low, peak, high)", 3, 3},
-    {"trapezoidal", "trapezoidal(low, flat-from, flat-to, high)", 4, 4},
-    {"arcsine", "arcsine(low, high)", 2, 2},
-    {"beta", "beta(low, high, a, b)", 4, 4},
-    {"student", "student(center, scale, dof)", 3, 3},
-    {"tests", "tests(x1, x2, ...)", 2, kAny},
-    {"measured", R"(measured("file", "column"))", 2, 2},
+    {"exact", "exact(value)", 1, 1, "that value and no other"},
+    {"normal", "normal(mean, sd)", 2, 2, "bell-shaped, with its standard deviation"},
+    {"uniform", "uniform(low, high)", 2, 2, "all values between equally likely"},
+    {"triangular", "triangular(low, peak, high)", 3, 3, "rising to the peak and falling"},
+    {"trapezoidal", "trapezoidal(low, flat-from, flat-to, high)", 4, 4, "rising, level, falling"},
+    {"arcsine", "arcsine(low, high)", 2, 2, "most likely at the ends, as of a cycling quantity"},
+    {"beta", "beta(low, high, a, b)", 4, 4, "beta law stretched over low to high"},
+    {"student", "student(center, scale, dof)", 3, 3,
+     "scaled and shifted t; dof is its degrees of freedom"},
+    {"tests", "tests(x1, x2, ...)", 2, kAny,
+     "what repeated measurements say of the value: the scaled and shifted t of JCGM 101:2008, "
+     "clause 6.4.9"},
+    {"measured", R"(measured("file", "column"))", 2, 2,
+     "the measured values themselves, equally likely; the file's path is relative to the scenario"},
 }};
 constexpr std::string_view kWindowForm = "a window is written in [low, high]";
 
@@ -246,6 +251,12 @@ Distribution parse_distribution(std::string_view text, Dimension dimension,
   } catch (const ParameterError&) {  // the bounds are sound, so the window is empty
     throw TextError(window + " holds none of the distribution", "a window that holds some of it");
   }
+}
+
+std::vector<LawForm> law_forms() {
+  std::vector<LawForm> forms;
+  for (const Form& form : kForms) forms.push_back({form.text, form.meaning});
+  return forms;
 }
 
 std::string law_names_text() {

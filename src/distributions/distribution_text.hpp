@@ -33,6 +33,15 @@ using ReadColumn =
 Distribution parse_distribution(std::string_view text, units::Dimension dimension,
                                 const ReadColumn& read_column);
 
+/// A law as it is written, and what it says.
+struct LawForm {
+  std::string_view text;     ///< "normal(mean, sd)"
+  std::string_view meaning;  ///< in a few words
+};
+
+/// All laws, in the order of the help.
+std::vector<LawForm> law_forms();
+
 /// The laws with their parameters, in one line: "exact(value), normal(mean, sd), ...".
 std::string law_names_text();
 
