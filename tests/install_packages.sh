@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Installs the Debian packages that are missing, with apt-get (through sudo when not root).
-# usage: install_packages.sh build|test|bench|fuzz   (each of the last three includes build)
+# usage: install_packages.sh build|test|bench|fuzz|package   (each of the others includes build)
 set -euo pipefail
 
 packages=(cmake make g++ libboost-dev libboost-program-options-dev libboost-iostreams-dev libboost-filesystem-dev
@@ -9,14 +9,16 @@ case "${1:-build}" in
   build) ;;
   test)
     packages+=(libgtest-dev libgmock-dev libgsl-dev clang-format parallel python3-numpy python3-scipy
-      chromium chromium-driver python3-selenium poppler-utils fonts-dejavu-core)
+      chromium chromium-driver python3-selenium poppler-utils fonts-dejavu-core
+      dpkg-dev lintian man-db mandoc bsdextrautils)
     # Any npm will do.
     command -v npm >/dev/null || packages+=(npm)
     ;;
   bench) packages+=(libbenchmark-dev python3-numpy python3-scipy) ;;
   fuzz) packages+=(clang) ;;
+  package) packages+=(dpkg-dev debootstrap) ;;
   *)
-    echo "usage: $0 build|test|bench|fuzz" >&2
+    echo "usage: $0 build|test|bench|fuzz|package" >&2
     exit 2
     ;;
 esac
@@ -27,8 +29,8 @@ if ! command -v apt-get >/dev/null || ! command -v dpkg-query >/dev/null; then
     echo "  CMake 3.25, make, a C++20 compiler, Boost 1.74 with Program_options, Iostreams and"
     echo "  Filesystem, Eigen 3.4, nlohmann-json 3.11, gnuplot-iostream and gnuplot; for tests"
     echo "  GoogleTest, GSL, clang-format, GNU parallel, NumPy, SciPy, Chromium with its driver,"
-    echo "  Selenium, poppler's tools and npm; for benchmarks Google Benchmark, NumPy and SciPy; for"
-    echo "  fuzzing clang. Then run the cmake commands of README.md."
+    echo "  Selenium, poppler's tools, man, mandoc, col and npm; for benchmarks Google Benchmark, NumPy"
+    echo "  and SciPy; for fuzzing clang. Then run the cmake commands of README.md."
   } >&2
   exit 1
 fi

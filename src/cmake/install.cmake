@@ -1,17 +1,19 @@
-# cmake --install: the program, the library with its headers and CMake package, the examples.
+# cmake --install: the program with its pages, documents and examples; the library with its headers
+# and CMake package. The components are the Debian packages; what has its own is left out of them.
 include(CMakePackageConfigHelpers)
 set(package_dir ${CMAKE_INSTALL_LIBDIR}/cmake/blendrisk)
 
-install(TARGETS blendrisk_program RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR})
-install(TARGETS blendrisk EXPORT blendrisk_targets ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR})
+install(TARGETS blendrisk_program RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR} COMPONENT program)
+install(TARGETS blendrisk EXPORT blendrisk_targets
+        ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR} COMPONENT dev)
 install(EXPORT blendrisk_targets NAMESPACE blendrisk:: FILE blendriskTargets.cmake
-        DESTINATION ${package_dir})
+        DESTINATION ${package_dir} COMPONENT dev)
 
 set(header_dir ${CMAKE_INSTALL_INCLUDEDIR}/blendrisk)
-install(DIRECTORY models DESTINATION ${header_dir} FILES_MATCHING PATTERN "*.hpp")
-install(DIRECTORY src/ DESTINATION ${header_dir} FILES_MATCHING PATTERN "*.hpp"
+install(DIRECTORY models DESTINATION ${header_dir} COMPONENT dev FILES_MATCHING PATTERN "*.hpp")
+install(DIRECTORY src/ DESTINATION ${header_dir} COMPONENT dev FILES_MATCHING PATTERN "*.hpp"
         PATTERN cli EXCLUDE PATTERN cmake EXCLUDE)
-install(FILES ${PROJECT_BINARY_DIR}/generated/version.hpp DESTINATION ${header_dir})
+install(FILES ${PROJECT_BINARY_DIR}/generated/version.hpp DESTINATION ${header_dir} COMPONENT dev)
 
 configure_package_config_file(src/cmake/blendriskConfig.cmake.in
   ${PROJECT_BINARY_DIR}/generated/blendriskConfig.cmake INSTALL_DESTINATION ${package_dir})
@@ -19,9 +21,19 @@ write_basic_package_version_file(${PROJECT_BINARY_DIR}/generated/blendriskConfig
   COMPATIBILITY SameMinorVersion)
 install(FILES ${PROJECT_BINARY_DIR}/generated/blendriskConfig.cmake
               ${PROJECT_BINARY_DIR}/generated/blendriskConfigVersion.cmake
-        DESTINATION ${package_dir})
+        DESTINATION ${package_dir} COMPONENT dev)
 
-install(DIRECTORY examples/ DESTINATION ${CMAKE_INSTALL_DATADIR}/blendrisk/examples
+install(FILES ${pages_dir}/blendrisk.1.gz DESTINATION ${CMAKE_INSTALL_MANDIR}/man1
+        COMPONENT program)
+install(FILES ${pages_dir}/blendrisk-scenario.5.gz DESTINATION ${CMAKE_INSTALL_MANDIR}/man5
+        COMPONENT program)
+install(FILES ${pages_dir}/blendrisk.bash RENAME blendrisk COMPONENT program
+        DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions)
+
+# Laid out as here, so that the documents' links and commands hold.
+install(DIRECTORY examples DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT program
         FILES_MATCHING PATTERN "*.ini" PATTERN "*.csv")
-install(FILES README.md LICENSE DESTINATION ${CMAKE_INSTALL_DOCDIR})
-install(DIRECTORY docs/ DESTINATION ${CMAKE_INSTALL_DOCDIR} FILES_MATCHING PATTERN "*.md" PATTERN "*.svg" PATTERN "*.html")
+install(DIRECTORY docs DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT program
+        FILES_MATCHING PATTERN "*.md" PATTERN "*.svg" PATTERN "*.html")
+install(FILES README.md DEVELOPERS.md DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT program)
+install(FILES LICENSE DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT licence)

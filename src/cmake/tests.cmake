@@ -42,11 +42,13 @@ add_program_test(page ${BLENDRISK_BASH} tests/page.sh $<TARGET_FILE:blendrisk_pr
 set_tests_properties(pictures page PROPERTIES SKIP_RETURN_CODE 77)
 add_program_test(package ${BLENDRISK_BASH} tests/package/run.sh ${PROJECT_BINARY_DIR}
                  ${CMAKE_COMMAND} ${CMAKE_CXX_COMPILER})
+add_program_test(deb ${BLENDRISK_BASH} tests/package/deb.sh ${PROJECT_BINARY_DIR} ${CMAKE_CPACK_COMMAND}
+                 ${CMAKE_COMMAND} ${CMAKE_CXX_COMPILER})
 add_program_test(manual ${BLENDRISK_BASH} tests/package/manual.sh $<TARGET_FILE:blendrisk_program>
                  ${PROJECT_BINARY_DIR}/pages)
 add_program_test(completion ${BLENDRISK_BASH} tests/package/completion.sh
                  $<TARGET_FILE:blendrisk_program> ${PROJECT_BINARY_DIR}/pages/blendrisk.bash)
-set_tests_properties(manual PROPERTIES SKIP_RETURN_CODE 77)
+set_tests_properties(deb manual PROPERTIES SKIP_RETURN_CODE 77)
 
 # Python as the system has it, where its NumPy and SciPy are; exit status 77 says they are missing.
 find_program(BLENDRISK_PYTHON python3 PATHS /usr/bin NO_DEFAULT_PATH)

@@ -9,13 +9,16 @@ place=$(mktemp -d)
 trap 'rm -rf "$place"' EXIT
 
 "$cmake" --install "$build" --prefix "$place/prefix" >/dev/null
-"$cmake" -S "$here" -B "$place/build" -DCMAKE_PREFIX_PATH="$place/prefix" \
-  -DCMAKE_CXX_COMPILER="$cxx" -DCMAKE_BUILD_TYPE=Release >/dev/null
-"$cmake" --build "$place/build"
-"$place/build/outside"
+bash "$here/outside.sh" "$place/prefix" "$cmake" "$cxx"
+
+share=$place/prefix/share
+for file in man/man1/blendrisk.1.gz man/man5/blendrisk-scenario.5.gz doc/blendrisk/README.md \
+  doc/blendrisk/LICENSE doc/blendrisk/docs/tutorial.md bash-completion/completions/blendrisk; do
+  [ -s "$share/$file" ] || { echo "not installed: $file" && exit 1; }
+done
 
 ran=0
-for example in "$place"/prefix/share/blendrisk/examples/*.ini; do
+for example in "$share"/doc/blendrisk/examples/*.ini; do
   "$place/prefix/bin/blendrisk" chance "$example" >/dev/null
   ran=$((ran + 1))
 done
