@@ -223,7 +223,11 @@ bool takes(const Option& option, std::string_view argument) {
 }
 
 std::string lists() {
-  std::vector<std::string> keyed, switches, axes, keys, number_keys;
+  std::vector<std::string> keyed;
+  std::vector<std::string> switches;
+  std::vector<std::string> axes;
+  std::vector<std::string> keys;
+  std::vector<std::string> number_keys;
   for (const Topic& topic : topics()) {
     if (reads_scenario(topic.command)) keyed.emplace_back(topic.command);
   }
@@ -247,8 +251,9 @@ std::string lists() {
 }
 
 std::string functions() {
-  Cases options("options_of", "$1"), words("words_of", "\"$1 $2\""),
-      endings("endings_of", "\"$1 $2\"");
+  Cases options("options_of", "$1");
+  Cases words("words_of", "\"$1 $2\"");
+  Cases endings("endings_of", "\"$1 $2\"");
   for (const Topic& topic : topics()) {
     const std::string command = topic.command;
     options.add(command, options_of(command));

@@ -82,7 +82,8 @@ std::vector<std::string> example_lines(const std::vector<std::string>& shown) {
 
 /// Paragraphs and examples of a topic, without its usage and the head of its options.
 std::string body_of(const std::string& text) {
-  std::string source, prose;
+  std::string source;
+  std::string prose;
   std::vector<std::string> shown;
   const auto flush = [&] {
     if (!prose.empty()) source += roff::paragraph(prose);

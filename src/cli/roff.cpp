@@ -140,7 +140,9 @@ std::string example(const std::vector<std::string>& lines) {
 std::string finished(std::string_view source) {
   constexpr std::size_t most = 80;
   std::string page;
-  bool as_it_stands = false, heading = false, tag = false;
+  bool as_it_stands = false;
+  bool heading = false;
+  bool tag = false;
   while (!source.empty()) {
     std::string_view rest = source.substr(0, source.find('\n'));
     source.remove_prefix(rest.size() + 1);
