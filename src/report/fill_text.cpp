@@ -130,8 +130,8 @@ std::string instead(const scenario::Scenario& scenario, const decide::FillResult
     text += wrapped(
         "Two fills: fill until the nozzle clicks off, drive down to " +
             gauge_text(*other.second_heel_l, units) +
-            " indicated, and fill until it clicks off again, with fuel of the same kind (what "
-            "the two pumps deliver is drawn independently).",
+            " indicated, and fill until it clicks off again, with fuel of the same kind from "
+            "another delivery (one delivery twice would need a lower reading).",
         "  - ");
   }
   if (other.tested_content) {

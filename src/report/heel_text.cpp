@@ -69,8 +69,8 @@ std::string verdict(const scenario::Scenario& scenario, const decide::HeelResult
         "Two fills: run down to " + reading(scenario, *result.lowest_indicated_l, units) +
             ", fill until the nozzle clicks off, drive down to " +
             reading(scenario, *result.second_highest_l, units) +
-            " or less, and fill until it clicks off again, with fuel of the same kind (what the "
-            "two pumps deliver is drawn independently).",
+            " or less, and fill until it clicks off again, with fuel of the same kind from another "
+            "delivery (one delivery twice would need a lower reading).",
         "  - ");
   }
   if (result.risk_at_lowest && result.lowest_indicated_l &&

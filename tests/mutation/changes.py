@@ -1,0 +1,91 @@
+"""Wrong changes to the physics and the estimator: each has to make some unit test fail.
+
+file, what stands there (once), what takes its place, and the tests that are to see it (a GoogleTest
+filter).
+"""
+
+BLEND = "models/blend.hpp"
+TRANSIT = "models/transit.cpp"
+CHAIN = "models/prepared_chain.cpp"
+SENSOR = "models/sensor.cpp"
+
+CHANGES = {
+    "gauge error with the wrong sign": (
+        BLEND, "T(indicated_l + gauge_error_l)", "T(indicated_l - gauge_error_l)", "Blend*:Fill*:Heel*"),
+    "burned fuel added": (
+        BLEND, "T(total_l - burned_l)", "T(total_l + burned_l)", "Blend*:Agreement*:Chance*"),
+    "hose taken from the old fuel's share": (
+        BLEND, "T((added - hose) * inverse)", "T((added + hose) * inverse)", "Blend*:Chance*"),
+    "click-off by the order, not the room": (
+        BLEND, "T(ordered_l - room)", "T(room - ordered_l)", "Blend*:Chance*:Agreement*"),
+    "a reading's bias with the wrong sign": (
+        BLEND, "T(reading - bias)", "T(reading + bias)", "Blend*:Chance*:Fill*"),
+    "heel and hose swapped in the mix": (
+        "models/blend_batch.cpp", "mixed_content(parts, content[i], hose[i], fresh[i])",
+        "mixed_content(parts, hose[i], content[i], fresh[i])", "Blend*:Chance*"),
+    "meter error halved": (
+        "models/blend_batch.cpp", "amount * (1.0 + meter[i])", "amount * (1.0 + 0.5 * meter[i])",
+        "Blend*:Fill*:Agreement*"),
+    "two stirred volumes with the wrong sign": (
+        TRANSIT, "remaining -= a * exp_difference(a, b);", "remaining += a * exp_difference(a, b);",
+        "Transit*"),
+    "laminar flow from the whole pipe on": (
+        TRANSIT, "if (q_l <= 0.5 * chain.pipe_l) return 0.0;",
+        "if (q_l <= chain.pipe_l) return 0.0;", "Transit*:PreparedChain*"),
+    "a weight's numerator swapped": (
+        CHAIN, "weight *= v[i] / (v[i] - v[j])", "weight *= v[j] / (v[i] - v[j])",
+        "PreparedChain*"),
+    "one term of the pipe's series too few": (
+        CHAIN, "for (int k = 14; k > 1; --k)", "for (int k = 14; k > 2; --k)", "PreparedChain*"),
+    "the sensor's lag by twice the rate": (
+        SENSOR, "chain.stirred_l[2] = phase.rate_l_per_s * lag_s;",
+        "chain.stirred_l[2] = 2.0 * phase.rate_l_per_s * lag_s;", "Sensor*:LaggedShare*"),
+    "a phase's time forgotten": (
+        "models/schedule.hpp", "    time += phase.duration_s;\n", "", "Schedule*:Arrival*"),
+    "variance by n instead of n - 1": (
+        "src/estimate/interval.cpp", "squares / (n - 1.0) / n", "squares / n / n",
+        "Interval*:Coverage*"),
+    "the exact interval one hit off": (
+        "src/estimate/interval.cpp", "ibeta_inv(k, all - k + 1.0, 0.025", 
+        "ibeta_inv(k + 1.0, all - k, 0.025", "Interval*"),
+    "a tail of the conditioned content swapped": (
+        "src/estimate/landing.cpp", "const bool lower_tail = below != reflected_;",
+        "const bool lower_tail = below == reflected_;", "Chance*:Agreement*"),
+    "the lean's weight without its square": (
+        "src/sampling/lean.cpp", "log_ratio[i] += shift * (z[i] - 0.5 * shift);",
+        "log_ratio[i] += shift * (z[i] - shift);", "Lean*:Chance*"),
+    "the mixture's shares swapped": (
+        "src/estimate/replicates.cpp", "const double own = leaned ? 1.0 : 8.0;",
+        "const double own = leaned ? 8.0 : 1.0;", "Chance*:Agreement*"),
+    "a first Sobol' point that is skipped": (
+        "src/sampling/sobol.cpp", "  x[0] = point(first);\n", "  x[0] = point(first + 1);\n",
+        "Sobol*"),
+    "old and new fuel swapped in the rail": (
+        "src/estimate/line.cpp", "const double stale = 1.0 - fresh;",
+        "const double stale = fresh;", "Arrival*"),
+    "the line's old fuel lost in the return": (
+        "src/estimate/line.cpp", "return (total_l * landed + volume_l() * old)",
+        "return (total_l * landed + volume_l() * landed)", "Arrival*:Posterior*"),
+    "a posterior's likelihood with twice the noise": (
+        "src/estimate/readings.cpp", "return -0.5 * r * r;", "return -0.25 * r * r;",
+        "Posterior*:Reading*"),
+    "the first-order index from the wrong half": (
+        "src/estimate/sensitivity.cpp", "first += at_b[i] * off;", "first += at_a[i] * off;",
+        "Sensitivity*"),
+    "a total index without its half": (
+        "src/estimate/sensitivity.cpp", "total += 0.5 * off * off;", "total += off * off;",
+        "Sensitivity*"),
+    "a rank correlation taken as that of the scores": (
+        "src/scenario/correlation.cpp", "2.0 * std::sin(std::numbers::pi * rank / 6.0)", "rank",
+        "Correlat*:Drawer*"),
+    "the conditioned score's spread forgotten": (
+        "src/sampling/given_others.cpp",
+        "p[from + i] = phi((score_of(p[from + i], upper[i]) - centre) / row_.own);",
+        "p[from + i] = phi(score_of(p[from + i], upper[i]) - centre);", "Correlated*"),
+    "amounts rounded down": (
+        "src/decide/fill.cpp", "const double shown = rounded_up(span.low, step_l);",
+        "const double shown = rounded_down(span.low, step_l);", "Fill*"),
+    "the window without the dry risk": (
+        "src/decide/heel.cpp", "result.window = {std::max(found->lowest, *result.lowest_indicated_l), found->highest};",
+        "result.window = {found->lowest, found->highest};", "Heel*"),
+}
