@@ -46,6 +46,6 @@ step cmake --preset release -DBLENDRISK_BUILD_TESTS=ON
 step cmake --build --preset release --parallel "$jobs"
 count build/release
 step cmake --preset asan
-step cmake --build --preset asan --target blendrisk_tests --parallel "$jobs"
+step cmake --build --preset asan --target blendrisk_tests blendrisk_replays --parallel "$jobs"
 count build/asan -L unit
 finish

@@ -1,5 +1,6 @@
 #include "cli/files.hpp"
 
+#include <fcntl.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -7,7 +8,10 @@
 #include <cstdio>
 #include <filesystem>
 #include <memory>
+#include <string_view>
 #include <system_error>
+
+#include "cli/interrupt.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -18,6 +22,41 @@ std::string reason(int code) {
     text.front() = static_cast<char>(text.front() - 'A' + 'a');
   }
   return text;
+}
+
+/// Where a file is made before it takes the place of `path`: beside it, and as long as a name may
+/// be.
+std::string temporary_beside(const std::string& path, int attempt) {
+  constexpr std::size_t k_most = 200;
+  const std::size_t name = path.find_last_of('/') + 1;
+  std::string text = path.substr(0, name) + path.substr(name, k_most);
+  text += ".part-" + std::to_string(::getpid());
+  return attempt == 0 ? text : text + "-" + std::to_string(attempt);
+}
+
+/// Writes all of it, to the disk. @return 0 or what went wrong
+int write_all(int fd, std::string_view text) {
+  while (!text.empty()) {
+    const ssize_t written = ::write(fd, text.data(), text.size());
+    if (written < 0 && errno == EINTR) continue;
+    if (written < 0) return errno;
+    text.remove_prefix(static_cast<std::size_t>(written));
+  }
+  // Some disks say only now that they are full; what has no disk under it says EINVAL.
+  return ::fsync(fd) != 0 && errno != EINVAL ? errno : 0;
+}
+
+/// Makes the temporary, writes it and lets it take the place of `path`.
+/// @return 0 or what went wrong; EEXIST where the temporary's name is taken
+int write_through(const std::string& temporary, const std::string& path, const std::string& text) {
+  // Never one that is there: it may be another process's, or lead elsewhere.
+  const int fd = ::open(temporary.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+  if (fd < 0) return errno;
+  int code = write_all(fd, text);
+  if (::close(fd) != 0 && code == 0) code = errno;
+  if (code == 0 && ::rename(temporary.c_str(), path.c_str()) != 0) code = errno;
+  if (code != 0) ::unlink(temporary.c_str());
+  return code;
 }
 
 }  // namespace
@@ -44,20 +83,14 @@ std::string read_bytes(const std::string& path, std::size_t most) {
 void write_whole(const std::string& path, const std::string& text) {
   std::error_code ignored;
   if (std::filesystem::is_directory(path, ignored)) throw FileError("is a directory");
-  const std::string temporary = path + ".part-" + std::to_string(::getpid());
-  errno = 0;
-  std::FILE* file = std::fopen(temporary.c_str(), "wb");
-  if (file == nullptr) throw FileError("cannot be written (" + reason(errno) + ")");
-  const bool written = std::fwrite(text.data(), 1, text.size(), file) == text.size();
-  const int write_error = errno;
-  const bool closed = std::fclose(file) == 0;
-  const int close_error = errno;
-  std::error_code rename_error;
-  if (written && closed) std::filesystem::rename(temporary, path, rename_error);
-  if (written && closed && !rename_error) return;
-  std::filesystem::remove(temporary, ignored);
-  const int code = !written ? write_error : (!closed ? close_error : rename_error.value());
-  throw FileError("cannot be written (" + reason(code) + ")");
+  int code = EEXIST;
+  for (int attempt = 0; code == EEXIST && attempt < 100; ++attempt) {
+    const std::string temporary = temporary_beside(path, attempt);
+    if (::access(temporary.c_str(), F_OK) == 0) continue;
+    const RemovedOnSignal guard(temporary);
+    code = write_through(temporary, path, text);
+  }
+  if (code != 0) throw FileError("cannot be written (" + reason(code) + ")");
 }
 
 std::string path_beside(const std::string& origin, const std::string& path) {

@@ -16,7 +16,9 @@ struct FileError : std::runtime_error {
 /// @throws FileError
 std::string read_bytes(const std::string& path, std::size_t most);
 
-/// Writes the text to a temporary beside `path` and renames it, so that no half file is ever there.
+/// Writes the text to a temporary beside `path`, "FILE.part-" and the number of the process, and
+/// renames it, so that no half file is ever there. A signal that ends the program takes the
+/// temporary along; one that cannot be caught leaves it.
 /// @throws FileError; the temporary is gone then
 void write_whole(const std::string& path, const std::string& text);
 

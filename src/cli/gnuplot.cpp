@@ -14,6 +14,7 @@
 #include <memory>
 #include <mutex>
 #include <stdexcept>
+#include <string_view>
 #include <thread>
 
 // The library's own warnings are not ours.
@@ -109,8 +110,17 @@ class Child {
     std::string program = "gnuplot";
     std::string no_settings = "--default-settings";  // of the user's or the system's
     const std::array<char*, 3> arguments{program.data(), no_settings.data(), nullptr};
+    // What we ignore would be ignored by it as well.
+    sigset_t signals;
+    sigemptyset(&signals);
+    for (const int signal : {SIGPIPE, SIGXFSZ}) sigaddset(&signals, signal);
+    posix_spawnattr_t attributes;
+    posix_spawnattr_init(&attributes);
+    posix_spawnattr_setsigdefault(&attributes, &signals);
+    posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGDEF);
     const int error =
-        ::posix_spawnp(&pid_, "gnuplot", &actions, nullptr, arguments.data(), environ);
+        ::posix_spawnp(&pid_, "gnuplot", &actions, &attributes, arguments.data(), environ);
+    posix_spawnattr_destroy(&attributes);
     posix_spawn_file_actions_destroy(&actions);
     ::close(ends[0]);
     if (error != 0) {
@@ -157,6 +167,14 @@ std::string first_line(const std::string& text) {
   return {};
 }
 
+/// Whether a picture goes on to its end, which gnuplot does not say where its disk was full.
+bool is_whole(std::string_view picture) {
+  using namespace std::string_view_literals;
+  while (picture.ends_with('\n')) picture.remove_suffix(1);
+  if (picture.starts_with("\x89PNG")) return picture.ends_with("IEND\xae\x42\x60\x82"sv);
+  return picture.ends_with(picture.starts_with("%PDF") ? "%%EOF"sv : "</svg>"sv);
+}
+
 }  // namespace
 
 std::string drawn(const std::string& script, std::chrono::seconds limit) {
@@ -179,7 +197,9 @@ std::string drawn(const std::string& script, std::chrono::seconds limit) {
     fail("failed" + (said.empty() ? "" : " (" + said + ")"));
   }
   std::string picture = contents(out.get());
-  if (picture.empty()) fail("drew nothing" + (said.empty() ? "" : " (" + said + ")"));
+  const std::string why = said.empty() ? "" : " (" + said + ")";
+  if (picture.empty()) fail("drew nothing" + why);
+  if (!is_whole(picture)) fail("drew only a part of the picture" + why);
   return picture;
 }
 

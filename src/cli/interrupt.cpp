@@ -1,5 +1,8 @@
 #include "cli/interrupt.hpp"
 
+#include <unistd.h>
+
+#include <array>
 #include <atomic>
 #include <stdexcept>
 
@@ -8,6 +11,19 @@ namespace {
 
 std::atomic<bool> asked{false};
 static_assert(std::atomic<bool>::is_always_lock_free);
+
+/// Read by a signal handler, which may not look into a std::string.
+std::string removed_path;
+std::atomic<const char*> removed{nullptr};
+static_assert(std::atomic<const char*>::is_always_lock_free);
+
+constexpr std::array k_ending{SIGINT, SIGTERM, SIGHUP, SIGQUIT, SIGPIPE, SIGXCPU};
+
+/// The signal has its usual effect as soon as this returns.
+void remove_and_end(int signal) {
+  if (const char* path = removed) ::unlink(path);
+  ::raise(signal);
+}
 
 }  // namespace
 
@@ -23,6 +39,27 @@ bool InterruptGuard::interrupted() {
 
 void InterruptGuard::check() {
   if (asked) throw std::runtime_error("interrupted; nothing was written");
+}
+
+RemovedOnSignal::RemovedOnSignal(const std::string& path) {
+  removed_path = path;
+  removed = removed_path.c_str();
+  for (const int signal : k_ending) {
+    struct sigaction now {};
+    now.sa_handler = remove_and_end;
+    now.sa_flags = static_cast<int>(SA_RESETHAND);
+    Before before{signal, {}};
+    // What is ignored, as under nohup, stays ignored; what is caught already does not end us.
+    if (::sigaction(signal, nullptr, &before.action) != 0 || before.action.sa_handler != SIG_DFL) {
+      continue;
+    }
+    if (::sigaction(signal, &now, nullptr) == 0) before_.push_back(before);
+  }
+}
+
+RemovedOnSignal::~RemovedOnSignal() {
+  for (const Before& before : before_) ::sigaction(before.signal, &before.action, nullptr);
+  removed = nullptr;
 }
 
 }  // namespace blendrisk::cli

@@ -1,6 +1,8 @@
 #pragma once
 
 #include <csignal>
+#include <string>
+#include <vector>
 
 namespace blendrisk::cli {
 
@@ -19,6 +21,23 @@ class InterruptGuard {
 
  private:
   void (*before_)(int);
+};
+
+/// While it lives, a signal that ends the program removes a file first. One at a time.
+class RemovedOnSignal {
+ public:
+  /// @param path  a file that may not be there yet or any more; no other process may make it
+  explicit RemovedOnSignal(const std::string& path);
+  RemovedOnSignal(const RemovedOnSignal&) = delete;
+  RemovedOnSignal& operator=(const RemovedOnSignal&) = delete;
+  ~RemovedOnSignal();
+
+ private:
+  struct Before {
+    int signal;
+    struct sigaction action;
+  };
+  std::vector<Before> before_;
 };
 
 }  // namespace blendrisk::cli

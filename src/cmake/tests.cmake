@@ -17,6 +17,22 @@ gtest_discover_tests(blendrisk_tests TEST_FILTER "-*Slow*"
 gtest_discover_tests(blendrisk_tests TEST_FILTER "*Slow*"
   WORKING_DIRECTORY ${PROJECT_SOURCE_DIR} DISCOVERY_TIMEOUT 120 PROPERTIES LABELS slow TIMEOUT 600)
 
+# Each fuzz target over its corpus and some mutations of it, for which any compiler will do.
+set(replays)
+file(GLOB fuzz_targets CONFIGURE_DEPENDS tests/fuzz/*.cpp)
+list(FILTER fuzz_targets EXCLUDE REGEX "/replay\\.cpp$")
+foreach(source IN LISTS fuzz_targets)
+  cmake_path(GET source STEM name)
+  add_executable(replay_${name} tests/fuzz/replay.cpp ${source})
+  blendrisk_flags(replay_${name})
+  target_link_libraries(replay_${name} PRIVATE blendrisk_cli)
+  list(APPEND replays replay_${name})
+  add_test(NAME replay.${name}
+           COMMAND replay_${name} ${PROJECT_SOURCE_DIR}/tests/fuzz/corpus/${name} 3000)
+  set_tests_properties(replay.${name} PROPERTIES LABELS unit TIMEOUT 300)
+endforeach()
+add_custom_target(blendrisk_replays DEPENDS ${replays})
+
 function(add_program_test name)
   add_test(NAME ${name} COMMAND ${ARGN} WORKING_DIRECTORY ${PROJECT_SOURCE_DIR})
   set_tests_properties(${name} PROPERTIES LABELS program TIMEOUT 300)
@@ -35,6 +51,7 @@ endforeach()
 find_program(BLENDRISK_BASH bash REQUIRED)
 add_program_test(threads ${BLENDRISK_BASH} tests/threads.sh $<TARGET_FILE:blendrisk_program>)
 add_program_test(table ${BLENDRISK_BASH} tests/table.sh $<TARGET_FILE:blendrisk_program>)
+add_program_test(faults ${BLENDRISK_BASH} tests/faults.sh $<TARGET_FILE:blendrisk_program>)
 add_program_test(readme ${BLENDRISK_BASH} tests/readme.sh $<TARGET_FILE:blendrisk_program>)
 add_program_test(pictures ${BLENDRISK_BASH} tests/pictures.sh $<TARGET_FILE:blendrisk_program>)
 add_program_test(page ${BLENDRISK_BASH} tests/page.sh $<TARGET_FILE:blendrisk_program>
@@ -58,6 +75,13 @@ if(BLENDRISK_PYTHON)
                    $<TARGET_FILE:blendrisk_program> --scenarios 6)
   set_tests_properties(reference PROPERTIES SKIP_RETURN_CODE 77)
 endif()
+
+if(BLENDRISK_PYTHON)
+  add_program_test(hostile ${BLENDRISK_PYTHON} -B tests/hostile.py $<TARGET_FILE:blendrisk_program>)
+  add_program_test(memory ${BLENDRISK_PYTHON} -B tests/memory.py $<TARGET_FILE:blendrisk_program>)
+  set_tests_properties(hostile memory PROPERTIES TIMEOUT 600)
+endif()
+set_tests_properties(faults PROPERTIES TIMEOUT 600)
 
 find_program(BLENDRISK_CLANG_FORMAT clang-format)
 if(BLENDRISK_CLANG_FORMAT)

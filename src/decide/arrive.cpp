@@ -71,7 +71,7 @@ ArriveResult solve_arrive(const scenario::Scenario& scenario, const Options& opt
   const Target target = estimate::target_of(line);
   constexpr std::uint64_t k_cases = 1U << 14U;
   constexpr std::uint64_t k_plain_cases = 200'000;
-  constexpr std::uint64_t k_most_cases = 4'000'000;
+  constexpr std::uint64_t k_most_cases = 1'000'000;  // all of them are held in memory
   const bool plain = options.method == estimate::Method::plain;
   const std::uint64_t cases =
       plain ? std::min(options.cases.value_or(k_plain_cases), k_most_cases) : k_cases;

@@ -7,11 +7,13 @@
 #include <tuple>
 
 #include "units/nearest.hpp"
+#include "units/quoted.hpp"
 
 namespace blendrisk::distributions {
 namespace {
 
 using units::Dimension;
+using units::quoted;
 
 struct Form {
   std::string_view name;
@@ -44,13 +46,6 @@ std::string_view trimmed(std::string_view text) {
   const std::size_t from = text.find_first_not_of(kWhite);
   if (from == std::string_view::npos) return {};
   return text.substr(from, text.find_last_not_of(kWhite) - from + 1);
-}
-
-std::string quoted(std::string_view text) {
-  constexpr std::size_t kShown = 60;
-  std::string shown(text.substr(0, kShown));
-  if (text.size() > kShown) shown += "...";
-  return '"' + shown + '"';
 }
 
 /// The first of `wanted` outside double quotes.
@@ -234,14 +229,12 @@ Distribution parse_distribution(std::string_view text, Dimension dimension,
   Distribution law = law_of(parts, dimension, read_column);
   if (!parts.window) return law;
   const std::vector<std::string_view> bounds = split(*parts.window);
+  const std::string window = "the window [" + units::shortened(trimmed(*parts.window)) + "]";
   if (bounds.size() != 2) {
-    throw TextError(
-        "the window [" + std::string(trimmed(*parts.window)) + "] does not have two bounds",
-        std::string(kWindowForm));
+    throw TextError(window + " does not have two bounds", std::string(kWindowForm));
   }
   const double low = quantity(bounds[0], dimension);
   const double high = quantity(bounds[1], dimension);
-  const std::string window = "the window [" + std::string(trimmed(*parts.window)) + "]";
   if (!(low < high)) {
     throw TextError(window + " has its low bound not below its high bound",
                     std::string(kWindowForm));

@@ -40,13 +40,14 @@ std::string number_text(double value) {
   return {digits.data(), end};
 }
 
-/// A gnuplot string. Between single quotes nothing is special but the quote, which is doubled;
-/// cleaning leaves no control characters.
+/// A gnuplot string. Between single quotes nothing is special but the quote, which becomes the
+/// typographic one: gnuplot does not read a doubled quote at the front. Cleaning leaves no control
+/// characters. "]]>" would break the SVG, in which gnuplot does not escape it.
 std::string quoted(const std::string& text) {
   std::string result = "'";
   for (const char c : cleaned(text)) {
-    if (c == '\'') result += '\'';
-    result += c;
+    if (c == '>' && result.ends_with("]]")) result += ' ';
+    c == '\'' ? result += "\u2019" : result += c;
   }
   return result + "'";
 }

@@ -8,6 +8,7 @@
 #include "report/guide_style.hpp"
 #include "report/labels.hpp"
 #include "report/plain_text.hpp"
+#include "scenario/quoting.hpp"
 #include "version.hpp"
 
 namespace blendrisk::report {
@@ -68,6 +69,19 @@ std::string base64(std::string_view bytes) {
     }
   }
   return text;
+}
+
+/// A word of a command that someone may paste into a shell: quoted where it is not plain.
+std::string shell_word(const std::string& word) {
+  constexpr std::string_view k_plain =
+      "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789._-/";
+  // In front of a name that would be an option.
+  const std::string text = (word.starts_with('-') ? "./" : "") + word;
+  if (text.find_first_not_of(k_plain) == std::string::npos) return text;
+  if (text.find_first_of("\"$`\\!") == std::string::npos) return '"' + text + '"';
+  std::string quoted = "'";
+  for (const char c : text) quoted += c == '\'' ? "'\\''" : std::string(1, c);
+  return quoted + "'";
 }
 
 std::string section(const std::string& id, const std::string& title, const std::string& body) {
@@ -229,9 +243,9 @@ class Page {
   }
 
   std::string again() const {
-    std::string command = "blendrisk guide " + sources_.scenario_name;
+    std::string command = "blendrisk guide " + shell_word(sources_.scenario_name);
     for (const scenario::Given& given : sources_.overrides) {
-      command += " --" + given.key + " \"" + given.value + "\"";
+      command += " --" + given.key + " " + shell_word(given.value);
     }
     if (units_ == UnitSystem::us) command += " --units us";
     command += " --seed " + std::to_string(options_.seed) + " --output guide.html";
@@ -254,9 +268,12 @@ class Page {
       const std::size_t end = std::min(text.find('\n', from), text.size());
       // Cleaning folds white space: indents and columns are kept apart from it.
       std::string line = text.substr(from, end - from);
+      std::erase(line, '\r');
       std::string kept;
-      for (const char c : line) {
-        if (static_cast<unsigned char>(c) >= 0x20U || c == '\t') kept += c;
+      for (std::size_t at = 0; at <= line.size();) {
+        const std::size_t tab = std::min(line.find('\t', at), line.size());
+        kept += (at == 0 ? "" : "\t") + scenario::escaped(line.substr(at, tab - at));
+        at = tab + 1;
       }
       result += escaped_markup(kept) + "\n";
       from = end + 1;

@@ -11,6 +11,7 @@
 #include "report/labels.hpp"
 #include "report/plain_text.hpp"
 #include "report/sections.hpp"
+#include "scenario/quoting.hpp"
 
 namespace blendrisk::report {
 namespace {
@@ -112,7 +113,7 @@ std::string csv_head(const TableView& view) {
 std::string csv_cell(const TableView& view, std::size_t number, const Cell& cell) {
   const std::size_t each = view.cells_each();
   const std::size_t columns = view.columns.values.size();
-  std::string line = csv_field(view.files[number / each]) + "," +
+  std::string line = csv_field(scenario::escaped(view.files[number / each])) + "," +
                      csv_field(view.rows.values[number % each / columns]) + "," +
                      csv_field(view.columns.values[number % columns]) + ",";
   if (cell.chance) {
@@ -134,6 +135,21 @@ Json axis_json(const scenario::Axis& axis) {
   object["key"] = axis.key;
   object["values"] = axis.values;
   return object;
+}
+
+/// Lines of a part go on to a terminal as they are.
+void check_lines(std::string_view text) {
+  for (std::size_t line = 1; !text.empty(); ++line) {
+    const std::size_t end = std::min(text.find('\n'), text.size());
+    std::string_view row = text.substr(0, end);
+    if (row.ends_with('\r')) row.remove_suffix(1);
+    const std::string why = scenario::unreadable_because(row);
+    if (!why.empty()) {
+      throw std::invalid_argument("line " + std::to_string(line) + " " + why +
+                                  "; files of `table --part k/n` are accepted");
+    }
+    text.remove_prefix(std::min(end + 1, text.size()));
+  }
 }
 
 /// A part's text taken apart.
@@ -161,6 +177,7 @@ Piece piece_of(const std::string& text) {
     throw std::invalid_argument(
         "does not say which part it is; files of `table --part k/n` are accepted");
   }
+  check_lines(text);
   piece.head = text.substr(end + 1, head_end - end);
   piece.lines = text.substr(head_end + 1);
   return piece;

@@ -148,6 +148,26 @@ class Reader {
 
   void take(std::size_t line, std::string_view row) {
     cells_.split(row);
+    try {
+      take_cells(line);
+    } catch (const ColumnError&) {
+      // A column may be called "#"; where the line does not fit, it was meant as a comment.
+      if (!trimmed(row).starts_with('#')) throw;
+      fail(file_, line,
+           "the line " + quoted(row) +
+               " is a comment; a line of column names and lines of values alone are accepted");
+    }
+  }
+
+  Columns finish() {
+    if (!result_.lines.empty()) return std::move(result_);
+    throw ColumnError(escaped(file_) +
+                      ": has no values; a line of column names and at least one "
+                      "line of values are accepted");
+  }
+
+ private:
+  void take_cells(std::size_t line) {
     if (result_.names.empty()) return take_header(line);
     for (std::size_t i = 0; i < numbers_.size(); ++i) {
       const Reading& each = numbers_[i];
@@ -165,14 +185,6 @@ class Reader {
     result_.lines.push_back(line);
   }
 
-  Columns finish() {
-    if (!result_.lines.empty()) return std::move(result_);
-    throw ColumnError(escaped(file_) +
-                      ": has no values; a line of column names and at least one "
-                      "line of values are accepted");
-  }
-
- private:
   void take_header(std::size_t line) {
     for (const std::string_view name : cells_.all()) result_.names.emplace_back(name);
     for (std::vector<Reading>* kind : {&numbers_, &texts_}) {

@@ -89,10 +89,15 @@ std::string unreadable_because(std::string_view text) {
   if (text.size() > k_longest_line) {
     return "is longer than " + std::to_string(k_longest_line) + " characters";
   }
-  for (const char c : text) {
-    const auto byte = static_cast<unsigned char>(c);
-    if ((byte < 0x20 && c != '\t') || byte == 0x7F) {
-      return "holds a control character (byte 0x" + hex(byte) + ")";
+  for (std::size_t at = 0; at < text.size(); ++at) {
+    const auto byte = static_cast<unsigned char>(text[at]);
+    const bool control = (byte < 0x20 && byte != '\t') || byte == 0x7F;
+    if (control) return "holds a control character (byte 0x" + hex(byte) + ")";
+    // A C1 control in UTF-8.
+    if (byte != 0xC2 || at + 1 == text.size()) continue;
+    const auto next = static_cast<unsigned char>(text[at + 1]);
+    if (next >= 0x80 && next < 0xA0) {
+      return "holds a control character (bytes 0xc2 0x" + hex(next) + ")";
     }
   }
   if (first_malformed_utf8(text) != std::string_view::npos) return "is not UTF-8 text";

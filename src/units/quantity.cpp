@@ -6,6 +6,8 @@
 #include <cstddef>
 #include <system_error>
 
+#include "units/quoted.hpp"
+
 namespace blendrisk::units {
 namespace {
 
@@ -73,13 +75,6 @@ std::string_view trimmed(std::string_view text) {
   const std::size_t from = text.find_first_not_of(kWhite);
   if (from == std::string_view::npos) return {};
   return text.substr(from, text.find_last_not_of(kWhite) - from + 1);
-}
-
-std::string quoted(std::string_view text) {
-  constexpr std::size_t kShown = 60;
-  std::string shown(text.substr(0, kShown));
-  if (text.size() > kShown) shown += "...";
-  return '"' + shown + '"';
 }
 
 /// Reads the number in front of `rest` and takes it off. Decimal notation only.

@@ -69,6 +69,15 @@ TEST(Gnuplot, DyingAndFailingAreSaidInOneLine) {
   EXPECT_TRUE(failure_of("cat >/dev/null").starts_with("gnuplot drew nothing"));
 }
 
+// A full disk stops gnuplot's output, but not gnuplot.
+TEST(Gnuplot, HalfAPictureIsNone) {
+  for (const std::string head : {"<?xml version=\"1.0\"?><svg>", "%%PDF-1.5", "\\211PNG"}) {
+    EXPECT_TRUE(failure_of("cat >/dev/null; printf '" + head + "'")
+                    .starts_with("gnuplot drew only a part of the picture"))
+        << head;
+  }
+}
+
 TEST(Gnuplot, HangingIsEnded) {
   const auto start = std::chrono::steady_clock::now();
   for (const std::size_t input : {std::size_t{10}, std::size_t{1'000'000}}) {
@@ -96,6 +105,22 @@ TEST(Gnuplot, DrawsAllFormatsWhateverTheTextsSay) {
   EXPECT_NE(svg.find("{/Bold x}^2"), std::string::npos);
   EXPECT_TRUE(drawn(report::gnuplot_script(figure, PictureFormat::png)).starts_with("\x89PNG"));
   EXPECT_TRUE(drawn(report::gnuplot_script(figure, PictureFormat::pdf)).starts_with("%PDF"));
+}
+
+// A doubled quote at the front is two strings to gnuplot, and "]]>" breaks XML.
+TEST(Gnuplot, DrawsQuotesAndEndsOfMarkupAnywhere) {
+  if (!installed()) GTEST_SKIP() << "gnuplot is not installed";
+  for (const std::string text :
+       {"'", "''", "'front", "back'", "''; system 'false'; '", "a ]]> b"}) {
+    report::Figure figure;
+    figure.title = text;
+    figure.x = {text, 0.0, 1.0, false, {{0.5, text}}};
+    figure.y = {text, 0.0, 2.0, false, report::linear_ticks(0.0, 2.0)};
+    figure.lines.push_back({{0.0, 1.0}, {0.5, 1.5}, {}, {}, text});
+    const std::string svg = drawn(report::gnuplot_script(figure, report::PictureFormat::svg));
+    EXPECT_NE(svg.find("</svg>"), std::string::npos) << text;
+    EXPECT_EQ(svg.find("]]>"), std::string::npos) << text;
+  }
 }
 
 TEST(Gnuplot, FailureLeavesNoFile) {

@@ -123,6 +123,18 @@ TEST(DistributionText, ErrorsSayWhatIsWrongAndWhatIsAccepted) {
   }
 }
 
+TEST(DistributionText, LongWindowsAreCutInErrors) {
+  const std::string nines(1000, '9');
+  for (const std::string& window : {nines, "2 L, 1." + nines + " L", "2 L, 2." + nines + " L"}) {
+    try {
+      parse_distribution("1 L in [" + window + "]", units::Dimension::volume, {});
+      ADD_FAILURE() << "accepted";
+    } catch (const TextError& error) {
+      EXPECT_LT(std::string(error.what()).size(), 200U);
+    }
+  }
+}
+
 TEST(DistributionText, NamesListEveryLaw) {
   for (const char* name : {"exact", "normal", "uniform", "triangular", "trapezoidal", "arcsine",
                            "beta", "student", "tests", "measured"}) {

@@ -1,18 +1,18 @@
-#include <cstddef>
-#include <cstdint>
-#include <string>
-
 #include "scenario/axis.hpp"
-#include "scenario/read.hpp"
 
-// Any text is an axis of at least one value or an InputError.
+#include "scenario/read.hpp"
+#include "tests/fuzz/require.hpp"
+
+// Any text is an axis of at least one value or an InputError of one line.
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+  using namespace blendrisk;
   if (size > 1000) return 0;
   try {
-    const auto axis = blendrisk::scenario::parse_axis(
-        std::string(reinterpret_cast<const char*>(data), size), "rows");
-    if (axis.values.empty()) __builtin_trap();
-  } catch (const blendrisk::scenario::InputError&) {
+    const auto axis = scenario::parse_axis(fuzz::text_of(data, size), "rows");
+    fuzz::require(!axis.values.empty() && axis.values.size() <= scenario::k_most_values + 1);
+    for (const std::string& value : axis.values) fuzz::require(!value.empty());
+  } catch (const scenario::InputError& error) {
+    fuzz::require_message(error.what());
   }
   return 0;
 }

@@ -1,43 +1,47 @@
-#include <cstddef>
-#include <cstdint>
-#include <stdexcept>
-#include <string>
-
-#include "decide/fill.hpp"
-#include "estimate/chance.hpp"
-#include "report/chance_json.hpp"
-#include "report/chance_text.hpp"
-#include "report/fill_text.hpp"
 #include "scenario/read.hpp"
 
-// Any text is a scenario that is answered or an InputError; the first byte chooses a data file and
-// the method.
+#include "report/sections.hpp"
+#include "scenario/ini.hpp"
+#include "tests/fuzz/require.hpp"
+
+namespace blendrisk::fuzz {
+namespace {
+
+/// What was given, written as a scenario again.
+std::string written(const scenario::Scenario& scenario) {
+  std::string text = "title = " + scenario.title + "\n";
+  for (const scenario::Given& one : scenario.given) {
+    const std::size_t dot = one.key.find('.');
+    if (dot == std::string::npos) continue;
+    text +=
+        "[" + one.key.substr(0, dot) + "]\n" + one.key.substr(dot + 1) + " = " + one.value + "\n";
+  }
+  return text;
+}
+
+}  // namespace
+}  // namespace blendrisk::fuzz
+
+// Any text is a scenario or an InputError of one line. What was read, written out and read again is
+// the same. The first byte chooses the data file.
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace blendrisk;
   if (size == 0 || size > 4096) return 0;
-  const std::string text(reinterpret_cast<const char*>(data) + 1, size - 1);
+  const std::string text = fuzz::text_of(data + 1, size - 1);
   const std::string csv =
-      (data[0] & 1U) != 0U ? "content_percent,volume_l\n70,1\n75,2\n" : text.substr(0, 200);
+      (data[0] & 1U) != 0U ? "content_percent,volume_l\n70,1\n75,2\n" : text.substr(0, 300);
+  const auto read_data = [&](const std::string&) { return csv; };
+  scenario::comments_by_key(text);
   try {
-    const auto scenario =
-        scenario::read({"fuzz.ini", text}, {}, [&](const std::string&) { return csv; });
-    estimate::Options options;
-    options.threads = 1;
-    options.cases = 256;
-    options.method = (data[0] & 2U) != 0U ? estimate::Method::plain : estimate::Method::conditional;
-    const auto result = estimate::estimate_chance(scenario, options);
-    const auto inside = [](const estimate::Estimate& e) {
-      return e.chance >= 0.0 && e.chance <= 1.0 && e.interval[0] <= e.interval[1];
-    };
-    if (!inside(result.outside) || !inside(result.run_dry)) __builtin_trap();
-    report::chance_text(scenario, result, options, report::UnitSystem::us);
-    report::chance_json(scenario, result, options, 0.0);
-    if ((data[0] & 4U) != 0U && scenario.fills.size() < 3) {
-      const auto fill = decide::solve_fill(scenario, options, 0.01, 0.1);
-      report::fill_text(scenario, fill, options, report::UnitSystem::metric);
-    }
-  } catch (const scenario::InputError&) {
-  } catch (const estimate::ImpossibleScenario&) {
+    const auto scenario = scenario::read({"fuzz.ini", text}, {}, read_data);
+    fuzz::require(!scenario.fills.empty());
+    fuzz::require_printable(report::title_lines(scenario), true);
+    fuzz::require_printable(report::assumed_section(scenario, report::UnitSystem::us), true);
+    const auto again = scenario::read({"again.ini", fuzz::written(scenario)}, {}, read_data);
+    fuzz::require(fuzz::written(again) == fuzz::written(scenario));
+  } catch (const scenario::InputError& error) {
+    fuzz::require_message(error.what());
+    fuzz::require(std::string_view(error.what()).starts_with("fuzz.ini"));
   }
   return 0;
 }

@@ -62,6 +62,23 @@ TEST(TableText, PartsJoinToTheWholeInAnyOrder) {
   }
 }
 
+// What a part holds goes on to a terminal.
+TEST(TableText, ControlCharactersNeitherEnterNorLeave) {
+  TableView view = two_by_two();
+  view.files = {"a\x1b[2J\xff.ini"};
+  const std::string part = table_csv(view, Part{1, 1});
+  EXPECT_NE(part.find("\na\\x1b[2J\\xff.ini,2 L,"), std::string::npos) << part;
+  EXPECT_EQ(joined_csv({part}), table_csv(view, {}));
+  try {
+    check_part(part + "a\x1b[2J,1,2,3\n");
+    ADD_FAILURE() << "accepted";
+  } catch (const std::invalid_argument& error) {
+    EXPECT_STREQ(error.what(),
+                 "line 7 holds a control character (byte 0x1b); files of `table --part "
+                 "k/n` are accepted");
+  }
+}
+
 TEST(TableText, GridForPeople) {
   const std::string text = table_text(two_by_two(), {}, UnitSystem::metric);
   EXPECT_NE(text.find("   2 L               none  30.50 L\n"), std::string::npos) << text;

@@ -49,6 +49,28 @@ TEST(ReadColumns, NameFileAndLineOfWhatIsWrong) {
   EXPECT_EQ(refusal("time_s,reading_percent\n").find("log.csv: has no values"), 0U);
 }
 
+TEST(ReadColumns, CommentsAreRefusedAsWhatTheyAre) {
+  const std::string rest =
+      " is a comment; a line of column names and lines of values alone are accepted";
+  EXPECT_EQ(refusal("# our logger, 3 May\ntime_s,reading_percent\n0,1\n"),
+            "log.csv:1: the line '# our logger, 3 May'" + rest);
+  EXPECT_EQ(refusal("time_s,reading_percent\n0,1\n  # stopped here\n2,3\n"),
+            "log.csv:3: the line '  # stopped here'" + rest);
+  // A column may be called so.
+  EXPECT_EQ(refusal("#,time_s,reading_percent\n#1,0,1\n"), "accepted");
+}
+
+TEST(ReadColumns, ControlCharactersOfBothKindsAreRefused) {
+  EXPECT_EQ(refusal("time_s,reading_percent\n0,1\x1b[2J\n")
+                .find("log.csv:2: the line '0,1\\x1b[2J' holds a control character (byte 0x1b)"),
+            0U);
+  EXPECT_EQ(refusal("time_s,reading_percent\n0,\xc2\x9b"
+                    "2J\n")
+                .find("log.csv:2: the line '0,\\xc2\\x9b2J' holds a control character (bytes 0xc2 "
+                      "0x9b)"),
+            0U);
+}
+
 TEST(ReadColumns, BareNumbersHaveTheBitsOfTheSameNumbersWithTheirUnit) {
   const std::vector<std::pair<std::string, std::pair<std::string, Dimension>>> endings{
       {"a_percent", {" %", Dimension::content}}, {"a_percent", {" %", Dimension::fraction}},

@@ -92,6 +92,21 @@ TEST(Quantity, ErrorSaysWhatIsWrongAndWhatIsAccepted) {
   }
 }
 
+TEST(Quantity, ErrorsAreShortAndCutBetweenCharacters) {
+  std::string text;
+  for (int i = 0; i < 100; ++i) text += "\u20ac";  // three bytes each, 60 is between two
+  for (const std::string& front : {std::string(), std::string("1"), std::string("12")}) {
+    try {
+      parse_quantity(front + text, Dimension::volume);
+      ADD_FAILURE() << "accepted";
+    } catch (const QuantityError& error) {
+      const std::string what = error.what();
+      EXPECT_LT(what.size(), 250U);
+      EXPECT_NE(what.find("\u20ac...\""), std::string::npos) << what;
+    }
+  }
+}
+
 TEST(Quantity, NamesAndUnitsAreThoseOfTheDimension) {
   EXPECT_EQ(name(Dimension::volume), "volume");
   EXPECT_EQ(name(Dimension::number), "number");

@@ -1,0 +1,89 @@
+#include "scenario/column.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <stdexcept>
+
+#include "learn/changeover_log.hpp"
+#include "learn/pump_tests.hpp"
+#include "report/table_text.hpp"
+#include "scenario/read.hpp"
+#include "scenario/reading_text.hpp"
+#include "tests/fuzz/require.hpp"
+
+namespace blendrisk::fuzz {
+namespace {
+
+void read_measured(const std::string& text) {
+  const auto values =
+      scenario::read_column("a.csv", text, "content_percent", units::Dimension::content);
+  require(!values.empty());
+  for (const double value : values) require(std::isfinite(value));
+}
+
+void read_log(const std::string& text) {
+  const auto log = learn::read_changeover_log("a.csv", text);
+  require(log.time_s.size() >= 2 && log.time_s.size() == log.reading.size());
+  require(log.rate_l_per_s.empty() || log.rate_l_per_s.size() == log.time_s.size());
+  for (std::size_t i = 1; i < log.time_s.size(); ++i) require(log.time_s[i] > log.time_s[i - 1]);
+}
+
+void read_tests(const std::string& text) {
+  const auto tests = learn::read_pump_tests("a.csv", text, "pump");
+  require(tests.all.has_law());
+  std::size_t grouped = 0;
+  for (const learn::TestSet& set : tests.groups) grouped += set.contents.size();
+  require(grouped == tests.all.contents.size());
+  if (tests.groups_alike) require(*tests.groups_alike >= 0.0 && *tests.groups_alike <= 1.0);
+}
+
+void read_readings(const std::string& text) {
+  const auto readings = scenario::read_readings("a.csv", text);
+  require(!readings.empty());
+  for (const scenario::LoggedReading& reading : readings) require(reading.at >= 0.0);
+}
+
+void read_lines(const std::string& text) {
+  scenario::ReadingLines lines;
+  for (std::size_t from = 0; from <= text.size();) {
+    const std::size_t end = std::min(text.find('\n', from), text.size());
+    try {
+      scenario::LoggedReading reading;
+      lines.take(std::string_view(text).substr(from, end - from), reading);
+      require(reading.at >= 0.0 && std::isfinite(reading.content));
+    } catch (const scenario::ReadingError& error) {
+      require_message(error.what());
+    }
+    from = end + 1;
+  }
+}
+
+void join_parts(const std::string& text) {
+  const std::size_t cut = text.find('\f');
+  report::check_part(text.substr(0, cut));
+  if (cut == std::string::npos) return;
+  report::joined_csv({text.substr(0, cut), text.substr(cut + 1)});
+}
+
+}  // namespace
+}  // namespace blendrisk::fuzz
+
+// Any text is a log of the kind that the first byte chooses, or is refused in one line that names
+// file and line.
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+  using namespace blendrisk;
+  if (size == 0 || size > 4096) return 0;
+  constexpr std::array kinds{fuzz::read_measured, fuzz::read_log,   fuzz::read_tests,
+                             fuzz::read_readings, fuzz::read_lines, fuzz::join_parts};
+  const std::size_t kind = data[0] % kinds.size();
+  try {
+    kinds[kind](fuzz::text_of(data + 1, size - 1));
+  } catch (const std::invalid_argument& error) {
+    fuzz::require_message(error.what());
+  } catch (const std::runtime_error& error) {
+    fuzz::require_message(error.what());
+    fuzz::require(std::string_view(error.what()).starts_with("a.csv:"));
+  }
+  return 0;
+}
