@@ -194,6 +194,13 @@ std::string general_text() {
   return text + k_general_end;
 }
 
+constexpr const char* k_correlation = R"help(
+[correlation]  in the file only
+  KEY, KEY       rank correlation (Spearman's) of two uncertain inputs; default: 0
+                 fuel.content, fill-2.content = 0.6
+                 range: above -1 and below 1
+)help";
+
 constexpr const char* k_values = R"help(
 Quantities carry a unit: volume L mL gal imp-gal; content % or E85; fraction %; rate L/h mL/min
 gal/h; time s min h; distance km mi; economy L/100km km/L mpg; price /L /gal.
@@ -248,7 +255,7 @@ std::string keys_text() {
       text += std::string(17, ' ') + "range: " + std::string(key.range.text) + "\n";
     }
   }
-  return text + k_values + laws_text();
+  return text + k_correlation + k_values + laws_text();
 }
 
 }  // namespace

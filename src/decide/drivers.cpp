@@ -13,36 +13,7 @@
 namespace blendrisk::decide {
 namespace {
 
-using sampling::Slot;
 using scenario::Scenario;
-
-distributions::Distribution& law_of(Scenario& scenario, std::size_t slot) {
-  if (slot == Slot::click_off) return scenario.tank.click_off;
-  if (slot == Slot::gauge_error) return scenario.heel.gauge_error;
-  if (slot == Slot::old_fuel) {
-    return scenario.heel.reading ? scenario.sensor.bias : *scenario.heel.content;
-  }
-  scenario::Fill& fill = scenario.fills[(slot - Slot::first_fill) / Slot::per_fill];
-  switch ((slot - Slot::first_fill) % Slot::per_fill) {
-    case 0:
-      return fill.content;
-    case 1:
-      return fill.meter_error;
-    case 2:
-      return fill.hose_volume;
-    case 3:
-      return fill.hose_content;
-    default:
-      return fill.burn_first;
-  }
-}
-
-/// The scenario with one input known.
-Scenario known(Scenario scenario, std::size_t slot) {
-  distributions::Distribution& law = law_of(scenario, slot);
-  law = distributions::exact(distributions::mean(law));
-  return scenario;
-}
 
 /// What one scenario asks for.
 struct Asked {
@@ -79,12 +50,15 @@ Drivers find_drivers(const Scenario& scenario, const estimate::Options& options,
   const estimate::LandedSensitivity sensitivity =
       estimate::landed_sensitivity(inputs, options.seed);
   const std::size_t count = sensitivity.slots.size();
+  const auto known = [&](std::size_t i) {
+    const std::size_t slot = sensitivity.slots[i];
+    return known_at(scenario, slot, distributions::mean(inputs[slot].law));
+  };
   // The last cell is the scenario as it is.
   const auto cells = cells_of<Asked>(
       0, count + 1, options, [](std::size_t, std::size_t) { return true; },
       [&](std::size_t i, const estimate::Options& single) {
-        return ask(i < count ? known(scenario, sensitivity.slots[i]) : scenario, single, step_l,
-                   gauge_step_l);
+        return ask(i < count ? known(i) : scenario, single, step_l, gauge_step_l);
       });
   const Asked& now = cells.back();
   Drivers drivers;

@@ -63,9 +63,9 @@ std::optional<double> tested_content(const scenario::Scenario& scenario,
   // A round of its own size: whether a chance lies within the risk needs no 1 % of a tiny one.
   estimate::Options rounds = options;
   rounds.cases = std::uint64_t{1} << 15U;
+  const std::size_t slot = sampling::Slot::content(scenario.fills.size() - 1);
   const auto does = [&](double content) {
-    scenario::Scenario tested = scenario;
-    tested.fills.back().content = distributions::exact(content);
+    scenario::Scenario tested = known_at(scenario, slot, content);
     tested.fills.back().amount_l.reset();
     const auto result = estimate::estimate_outside(tested, rounds);
     evaluations += result.evaluations;

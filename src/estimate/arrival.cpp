@@ -50,9 +50,11 @@ RailResult estimate_rail(const Line& line, const Target& target, Moment moment,
   const CaseInputs& inputs = line.inputs();
   const std::optional<std::size_t> content = content_to_condition_on(inputs);
   const RailOutside integrand(line, Landing(inputs, content), target.side, target.limit, moment);
-  Problem problem{&inputs,       inputs.uncertain(content.value_or(inputs.size())),
-                  &integrand,    options.seed,
-                  Purpose::rail, budget};
+  Problem problem{{inputs, inputs.uncertain(content.value_or(inputs.size()))},
+                  &integrand,
+                  options.seed,
+                  Purpose::rail,
+                  budget};
   Workspace workspace(inputs);
   const MeanResult result = estimate_mean(problem, options, workspace, {});
   return {result.estimate, result.evaluations};
@@ -156,13 +158,15 @@ Arrival estimate_arrival(const Line& line, const Target& target, const ArrivalCa
 RailCurve::RailCurve(const Line& line, const Target& target, double about_l, const Options& options)
     : integrand_(line, Landing(line.inputs(), content_to_condition_on(line.inputs())), target.side,
                  target.limit, {Moment::By::burned, about_l}),
-      problem_{&line.inputs(),
-               line.inputs().uncertain(
-                   content_to_condition_on(line.inputs()).value_or(line.inputs().size())),
-               &integrand_, options.seed, Purpose::rail},
+      problem_{{line.inputs(),
+                line.inputs().uncertain(
+                    content_to_condition_on(line.inputs()).value_or(line.inputs().size()))},
+               &integrand_,
+               options.seed,
+               Purpose::rail},
       workspace_(line.inputs()),
       mixture_(mixture_for(problem_)) {
-  if (problem_.slots.empty()) return;
+  if (problem_.drawer.empty()) return;
   Fit fitted = fit_lean(problem_, workspace_);
   mixture_.strengths = std::move(fitted.strengths);
   evaluations_ += fitted.evaluations;
@@ -170,7 +174,7 @@ RailCurve::RailCurve(const Line& line, const Target& target, double about_l, con
 
 double RailCurve::outside(double burn_l) {
   integrand_.set_moment({Moment::By::burned, burn_l});
-  if (problem_.slots.empty()) {
+  if (problem_.drawer.empty()) {
     double chance = 0.0;
     integrand_.evaluate(workspace_.batch, workspace_.columns, {&chance, 1}, {});
     ++evaluations_;

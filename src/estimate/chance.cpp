@@ -57,8 +57,11 @@ class Conditional {
     run_dry(kSideBudget);
     if (inputs_.scenario().fills.back().amount_l) {
       const ClicksOffEarly integrand(inputs_);
-      result_.clicked_off_early = mean({&inputs_, integrand.slots(), &integrand, options_.seed,
-                                        Purpose::click_off, kSideBudget})
+      result_.clicked_off_early = mean({{inputs_, integrand.slots()},
+                                        &integrand,
+                                        options_.seed,
+                                        Purpose::click_off,
+                                        kSideBudget})
                                       .estimate;
     }
     const LandedResult landed = estimate_landed(inputs_, condition_.content, options_.seed);
@@ -121,14 +124,22 @@ class Conditional {
     const double by_gauge = chance_dry_by_gauge(scenario);
     result_.run_dry = exact_estimate(by_gauge);
     if (!last_driven(scenario) || !(scenario.tank.pickup_floor_l > 0.0) || by_gauge >= 1.0) return;
+    const auto estimate = [&](const CaseInputs& inputs, bool at_first_too) {
+      const RunsDryLater integrand(inputs, at_first_too);
+      Workspace workspace(inputs);
+      const MeanResult dry = estimate_mean(
+          {{inputs, integrand.slots()}, &integrand, options_.seed, Purpose::run_dry, budget},
+          options_, workspace, progress_);
+      result_.evaluations += dry.evaluations;
+      return dry;
+    };
+    // What the gauge tells of the first fill then tells of the rest.
+    if (dry_is_correlated(inputs_)) {
+      result_.run_dry = estimate(inputs_, true).estimate;
+      return;
+    }
     const scenario::Scenario rest = not_dry_by_gauge(scenario);
-    const CaseInputs inputs(rest);
-    const RunsDryLater integrand(inputs);
-    Workspace workspace(inputs);
-    const MeanResult later = estimate_mean(
-        {&inputs, integrand.slots(), &integrand, options_.seed, Purpose::run_dry, budget}, options_,
-        workspace, progress_);
-    result_.evaluations += later.evaluations;
+    const MeanResult later = estimate(CaseInputs(rest), false);
     const double share = 1.0 - by_gauge;
     result_.run_dry.chance += share * later.estimate.chance;
     result_.run_dry.standard_error = share * later.estimate.standard_error;

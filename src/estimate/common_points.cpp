@@ -17,12 +17,10 @@ CommonPoints::CommonPoints(scenario::Scenario scenario, std::uint64_t seed, unsi
   size_.log2_points = log2_points;
   const Condition condition = condition_of(inputs_);
   const auto add = [&](Side side, double limit) {
-    OneSide one;
-    one.side = side;
-    one.integrand = outside_limit(inputs_, condition, side, limit);
-    one.problem = outside_problem(inputs_, condition, side, *one.integrand, seed);
-    one.mixture = mixture_for(one.problem);
-    sides_.push_back(std::move(one));
+    auto integrand = outside_limit(inputs_, condition, side, limit);
+    Problem problem = outside_problem(inputs_, condition, side, *integrand, seed);
+    Mixture mixture = mixture_for(problem);
+    sides_.push_back({side, std::move(integrand), std::move(problem), std::move(mixture)});
   };
   if (scenario_.limits.minimum) add(Side::below, *scenario_.limits.minimum);
   if (scenario_.limits.maximum) add(Side::above, *scenario_.limits.maximum);
@@ -30,7 +28,7 @@ CommonPoints::CommonPoints(scenario::Scenario scenario, std::uint64_t seed, unsi
 
 void CommonPoints::fit() {
   for (OneSide& side : sides_) {
-    if (side.problem.slots.empty()) continue;
+    if (side.problem.drawer.empty()) continue;
     Fit fitted = fit_lean(side.problem, workspace_);
     side.mixture.strengths = std::move(fitted.strengths);
     evaluations_ += fitted.evaluations;
@@ -41,7 +39,7 @@ std::array<double, 2> CommonPoints::sides() {
   std::array<double, 2> chances{};
   for (const OneSide& side : sides_) {
     double chance = 0.0;
-    if (side.problem.slots.empty()) {
+    if (side.problem.drawer.empty()) {
       side.integrand->evaluate(workspace_.batch, workspace_.columns, {&chance, 1}, {});
       ++evaluations_;
     } else {

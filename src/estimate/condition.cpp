@@ -20,8 +20,10 @@ std::unique_ptr<Integrand> outside_limit(const CaseInputs& inputs, const Conditi
 
 Problem outside_problem(const CaseInputs& inputs, const Condition& condition, Side side,
                         const Integrand& integrand, std::uint64_t seed) {
-  Problem problem{&inputs, inputs.uncertain(condition.slot().value_or(inputs.size())), &integrand,
-                  seed, side == Side::below ? sampling::Purpose::below : sampling::Purpose::above};
+  Problem problem{{inputs, inputs.uncertain(condition.slot().value_or(inputs.size()))},
+                  &integrand,
+                  seed,
+                  side == Side::below ? sampling::Purpose::below : sampling::Purpose::above};
   problem.risk = inputs.scenario().limits.accepted_risk;
   return problem;
 }

@@ -41,15 +41,15 @@ class BlockPoints {
 };
 
 /// Draws every input of n cases, and into space.f the noise of one reading.
-void draw_all(const CaseInputs& inputs, const std::vector<std::size_t>& slots, BlockPoints& points,
-              std::size_t first, std::size_t n, Workspace& space) {
+void draw_all(const sampling::Drawer& drawer, BlockPoints& points, std::size_t first, std::size_t n,
+              Workspace& space) {
   const std::size_t whole = (n + 7) / 8 * 8;  // what streams come in
   const std::span<double> u(space.u.data(), whole);
-  for (std::size_t d = 0; d < slots.size(); ++d) {
+  for (std::size_t d = 0; d < drawer.size(); ++d) {
     points.fill(first, d, u);
-    sampling::draw_input(inputs, slots[d], d, 0.0, {u.first(n), {}, {}, {}, {}}, space.batch);
+    drawer.draw(d, u.first(n), space.batch);
   }
-  points.fill(first, slots.size(), u);
+  points.fill(first, drawer.size(), u);
   numeric::normal_quantile(u.first(n), space.f);
 }
 
@@ -59,7 +59,7 @@ class Follower {
   Follower(const Line& line, Side side, double limit, ArrivalCases& cases)
       : line_(line),
         landing_(line.inputs(), {}),
-        slots_(line.inputs().uncertain(line.inputs().size())),
+        drawer_(sampling::drawer_of_all(line.inputs())),
         sign_(side == Side::below ? 1.0 : -1.0),
         limit_(compared_limit(side, limit)),
         lag_s_(line.inputs().scenario().sensor.lag_s),
@@ -67,7 +67,7 @@ class Follower {
         space_(line.inputs()) {}
 
   void batch(BlockPoints& points, std::size_t first, std::size_t at, std::size_t n) {
-    draw_all(line_.inputs(), slots_, points, first, n, space_);
+    draw_all(drawer_, points, first, n, space_);
     std::copy_n(space_.f.begin(), n, cases_.noise.begin() + static_cast<std::ptrdiff_t>(at));
     landing_.evaluate(space_.batch, n, space_.columns);
     for (std::size_t i = 0; i < n; ++i) follow(i, at + i);
@@ -124,7 +124,7 @@ class Follower {
 
   const Line& line_;
   Landing landing_;
-  std::vector<std::size_t> slots_;
+  sampling::Drawer drawer_;
   double sign_, limit_, lag_s_;
   ArrivalCases& cases_;
   Workspace space_;
@@ -195,11 +195,11 @@ void for_cases(const Line& line, std::uint64_t cases, const Options& options, st
                Workspace& space, const Follow& follow) {
   const CaseInputs& inputs = line.inputs();
   const Landing landing(inputs, {});
-  const std::vector<std::size_t> slots = inputs.uncertain(inputs.size());
+  const sampling::Drawer drawer = sampling::drawer_of_all(inputs);
   LineCase one;
   BlockPoints points(options, round, 0);
   for (std::uint64_t first = 0; first < cases; first += Workspace::k_capacity) {
-    draw_all(inputs, slots, points, first, Workspace::k_capacity, space);
+    draw_all(drawer, points, first, Workspace::k_capacity, space);
     landing.evaluate(space.batch, Workspace::k_capacity, space.columns);
     for (std::size_t i = 0; i < Workspace::k_capacity; ++i) {
       line.load(space.batch, i, one);

@@ -38,7 +38,7 @@ OutsideOfLine::OutsideOfLine(const Landing& landing, Side side, double limit)
   if (landing.conditioned()) law_.emplace(landing.inputs(), *landing.conditioned());
 }
 
-void OutsideOfLine::evaluate(LandingColumns& columns, std::span<double> f,
+void OutsideOfLine::evaluate(const CaseBatch& batch, LandingColumns& columns, std::span<double> f,
                              std::span<double> nearness) const {
   const double* a = columns.a();
   const double* b = columns.b();
@@ -46,7 +46,9 @@ void OutsideOfLine::evaluate(LandingColumns& columns, std::span<double> f,
   if (!law_) {
     for (std::size_t i = 0; i < f.size(); ++i) f[i] = sign * (limit_ - a[i]) > 0.0 ? 1.0 : 0.0;
   } else {
-    law_->outside(side_, limit_, a, b, f);
+    const std::span<double> centre(columns.centre(), law_->depends() ? f.size() : 0);
+    if (!centre.empty()) law_->centres(batch, centre);
+    law_->outside(side_, limit_, a, b, centre, f);
   }
   for (std::size_t i = 0; i < nearness.size(); ++i) {
     const double room = sign * (limit_ - a[i]);
@@ -56,6 +58,7 @@ void OutsideOfLine::evaluate(LandingColumns& columns, std::span<double> f,
 
 OutsideLimitByGauge::OutsideLimitByGauge(const CaseInputs& inputs, Side side, double limit)
     : inputs_(inputs),
+      gauge_(inputs, inputs.uncertain(Slot::gauge_error), Slot::gauge_error),
       sign_(side == Side::below ? 1.0 : -1.0),
       limit_(compared_limit(side, limit)) {
   assert(inputs.fills() == 1);
@@ -63,14 +66,14 @@ OutsideLimitByGauge::OutsideLimitByGauge(const CaseInputs& inputs, Side side, do
 
 // P(low <= heel <= high) for 0 <= low <= high <= click-off, from the nearer tail. All errors that
 // empty the tank, or fill it, count at that end.
-double OutsideLimitByGauge::heel_mass(double low, double high, double click_off) const {
-  const auto& gauge = inputs_[Slot::gauge_error].law;
+double OutsideLimitByGauge::heel_mass(double low, double high, double click_off,
+                                      double centre) const {
   const double indicated = inputs_.scenario().heel.indicated_l;
   const double from = low > 0.0 ? low - indicated : -kInfinity;
   const double to = high < click_off ? high - indicated : kInfinity;
-  const double above_from = distributions::complement(gauge, from);
-  if (above_from < 0.5) return above_from - distributions::complement(gauge, to);
-  return distributions::cdf(gauge, to) - distributions::cdf(gauge, from);
+  const double above_from = gauge_.above(from, centre);
+  if (above_from < 0.5) return above_from - gauge_.above(to, centre);
+  return gauge_.at_most(to, centre) - gauge_.at_most(from, centre);
 }
 
 double OutsideLimitByGauge::chance(const CaseBatch& batch, std::size_t i) const {
@@ -90,6 +93,7 @@ double OutsideLimitByGauge::chance(const CaseBatch& batch, std::size_t i) const 
   // Where the metered fill meets the click-off, and where the room is the hose's fuel alone.
   const double full_from = click_off - ordered;
   const double hose_from = std::max(click_off - hose, full_from);
+  const double centre = gauge_.centre(batch, i);
 
   double sum = 0.0;
   // Adds the heels in [low, high] with slope · heel < rest on the side in question.
@@ -106,7 +110,7 @@ double OutsideLimitByGauge::chance(const CaseBatch& batch, std::size_t i) const 
     } else if (!(rest > 0.0)) {
       return;
     }
-    if (from < to) sum += heel_mass(from, to, click_off);
+    if (from < to) sum += heel_mass(from, to, click_off, centre);
   };
   add(0.0, full_from, c_heel - limit_,
       limit_ * ordered - hose_in * c_hose - (ordered - hose_in) * c_fresh);
@@ -135,6 +139,7 @@ ClicksOffEarly::ClicksOffEarly(const CaseInputs& inputs)
     inner_ = Slot::meter_error(last);
   }
   slots_ = volume_slots(inputs, last, inner_);
+  if (inner_ < inputs.size()) given_.emplace(inputs, slots_, inner_);
 }
 
 void ClicksOffEarly::evaluate(const CaseBatch& batch, LandingColumns& columns, std::span<double> f,
@@ -164,19 +169,23 @@ void ClicksOffEarly::evaluate(const CaseBatch& batch, LandingColumns& columns, s
     for (std::size_t i = 0; i < n; ++i) f[i] = k_tie_l - columns.short_l()[i];
   }
   for (std::size_t i = 0; i < nearness.size(); ++i) nearness[i] = -f[i];
-  if (inner_ < inputs.size()) {
-    distributions::complement(inputs[inner_].law, f, f);
+  if (given_) {
+    const std::span<double> centre(columns.centre(), given_->depends() ? n : 0);
+    if (!centre.empty()) given_->centres(batch, centre);
+    given_->above(f, centre, f);
   } else {
     for (std::size_t i = 0; i < n; ++i) f[i] = f[i] < 0.0 ? 1.0 : 0.0;
   }
 }
 
-RunsDryLater::RunsDryLater(const CaseInputs& inputs)
+RunsDryLater::RunsDryLater(const CaseInputs& inputs, bool at_first_too)
     : volumes_(inputs, {}),
       last_(last_driven(inputs.scenario()).value_or(0)),
+      at_first_too_(at_first_too),
       inner_(Slot::burned(last_)) {
   if (!inputs[inner_].uncertain) inner_ = inputs.size();
   if (last_ > 0) slots_ = volume_slots(inputs, last_, inner_);
+  if (inner_ < inputs.size()) given_.emplace(inputs, slots_, inner_);
 }
 
 void RunsDryLater::evaluate(const CaseBatch& batch, LandingColumns& columns, std::span<double> f,
@@ -187,8 +196,8 @@ void RunsDryLater::evaluate(const CaseBatch& batch, LandingColumns& columns, std
   std::fill(nearness.begin(), nearness.end(), -kInfinity);
   for (std::size_t fill = 0; fill <= last_; ++fill) {
     volumes_.fill_volumes(batch, fill, f.size(), columns);
-    if (fill == 0) continue;
-    const bool inside = fill == last_ && inner_ < inputs.size();
+    if (fill == 0 && !at_first_too_) continue;
+    const bool inside = fill == last_ && given_;
     double* left = inside ? columns.earlier_total() : columns.heel();  // working columns, now free
     for (std::size_t i = 0; i < f.size(); ++i) left[i] -= floor;
     for (std::size_t i = 0; i < nearness.size(); ++i) {
@@ -197,7 +206,9 @@ void RunsDryLater::evaluate(const CaseBatch& batch, LandingColumns& columns, std
     if (inside) {
       // What is burned is never negative: where nothing is left it need not be anything.
       for (std::size_t i = 0; i < f.size(); ++i) left[i] = left[i] < 0.0 ? -kInfinity : left[i];
-      distributions::complement(inputs[inner_].law, {left, f.size()}, {left, f.size()});
+      const std::span<double> centre(columns.centre(), given_->depends() ? f.size() : 0);
+      if (!centre.empty()) given_->centres(batch, centre);
+      given_->above({left, f.size()}, centre, {left, f.size()});
       for (std::size_t i = 0; i < f.size(); ++i) f[i] = std::max(f[i], left[i]);
     } else {
       for (std::size_t i = 0; i < f.size(); ++i) f[i] = std::max(f[i], left[i] < 0.0 ? 1.0 : 0.0);
@@ -228,10 +239,15 @@ double least_gauge_error(const scenario::Scenario& scenario) {
 double chance_dry_by_gauge(const scenario::Scenario& scenario) {
   const double floor = scenario.tank.pickup_floor_l;
   if (!(floor > 0.0)) return 0.0;
-  const double low_gauge =
-      distributions::cdf_below(scenario.heel.gauge_error, least_gauge_error(scenario));
-  const double low_click_off = distributions::cdf_below(scenario.tank.click_off, floor);
-  return low_gauge * (1.0 - low_click_off) + low_click_off;
+  return sampling::chance_of_either_below(CaseInputs(scenario), Slot::gauge_error,
+                                          least_gauge_error(scenario), Slot::click_off, floor);
+}
+
+bool dry_is_correlated(const CaseInputs& inputs) {
+  const auto& slots = inputs.correlations().slots;
+  return std::any_of(slots.begin(), slots.end(), [](std::size_t slot) {
+    return slot == Slot::gauge_error || slot == Slot::click_off;
+  });
 }
 
 scenario::Scenario not_dry_by_gauge(scenario::Scenario scenario) {

@@ -14,7 +14,8 @@ class OutsideOfLine {
   /// Where `landing` conditions on nothing: 0 or 1.
   OutsideOfLine(const Landing& landing, Side side, double limit);
   /// f and nearness of Integrand::evaluate.
-  void evaluate(LandingColumns& columns, std::span<double> f, std::span<double> nearness) const;
+  void evaluate(const sampling::CaseBatch& batch, LandingColumns& columns, std::span<double> f,
+                std::span<double> nearness) const;
 
  private:
   std::optional<ConditionedLaw> law_;
@@ -30,7 +31,7 @@ class OutsideLimit : public Integrand {
   void evaluate(const sampling::CaseBatch& batch, LandingColumns& columns, std::span<double> f,
                 std::span<double> nearness) const override {
     landing_.evaluate(batch, f.size(), columns);
-    outside_.evaluate(columns, f, nearness);
+    outside_.evaluate(batch, columns, f, nearness);
   }
 
  private:
@@ -49,9 +50,10 @@ class OutsideLimitByGauge : public Integrand {
 
  private:
   double chance(const sampling::CaseBatch& batch, std::size_t i) const;
-  double heel_mass(double low, double high, double click_off) const;
+  double heel_mass(double low, double high, double click_off, double centre) const;
 
   const sampling::CaseInputs& inputs_;
+  sampling::GivenOthers gauge_;
   double sign_;
   double limit_;
 };
@@ -70,13 +72,15 @@ class ClicksOffEarly : public Integrand {
   Landing volumes_;
   std::size_t inner_;
   std::vector<std::size_t> slots_;
+  std::optional<sampling::GivenOthers> given_;
 };
 
 /// The heel being below the pickup floor before some fill after driving, given all but what is
 /// burned before the last of these.
 class RunsDryLater : public Integrand {
  public:
-  explicit RunsDryLater(const sampling::CaseInputs& inputs);
+  /// @param at_first_too  before the first fill counts as well
+  explicit RunsDryLater(const sampling::CaseInputs& inputs, bool at_first_too = false);
   /// None where there is no such fill.
   const std::vector<std::size_t>& slots() const { return slots_; }
   void evaluate(const sampling::CaseBatch& batch, LandingColumns& columns, std::span<double> f,
@@ -85,8 +89,10 @@ class RunsDryLater : public Integrand {
  private:
   Landing volumes_;
   std::size_t last_;
+  bool at_first_too_;
   std::size_t inner_;
   std::vector<std::size_t> slots_;
+  std::optional<sampling::GivenOthers> given_;
 };
 
 /// The last fill that comes after driving, none where there is none.
@@ -95,6 +101,10 @@ std::optional<std::size_t> last_driven(const scenario::Scenario& scenario);
 /// P(running dry before the first fill, or before a later one that goes by the gauge): their gauge
 /// has the same error, so the lowest reading decides.
 double chance_dry_by_gauge(const scenario::Scenario& scenario);
+
+/// Whether the gauge's error or the click-off is correlated with anything. Where not, and only
+/// then, there is:
+bool dry_is_correlated(const sampling::CaseInputs& inputs);
 
 /// The scenario given that this does not happen: the laws of the gauge's error and of the click-off
 /// cut accordingly. The chance of it has to be below 1.

@@ -19,21 +19,27 @@ constexpr std::size_t kAll = kScramblings * kPoints;
 /// The points with their landed content, and as a line in the conditioned content.
 struct Sample {
   std::vector<double> content, a, b;
+  std::vector<double>
+      centre;  ///< of the conditioned content's score; empty where it is independent
 };
 
 Sample draw(const sampling::CaseInputs& inputs, std::optional<std::size_t> conditioned,
             std::uint64_t seed) {
   const Landing all(inputs, {});
   const Landing line(inputs, conditioned);
-  const std::vector<std::size_t> slots = inputs.uncertain(inputs.size());
+  const sampling::Drawer drawer = sampling::drawer_of_all(inputs, conditioned);
+  std::optional<ConditionedLaw> law;
+  if (conditioned) law.emplace(inputs, *conditioned);
   Workspace space(inputs);
-  Sample sample{std::vector<double>(kAll), std::vector<double>(kAll), std::vector<double>(kAll)};
+  Sample sample{
+      std::vector<double>(kAll), std::vector<double>(kAll), std::vector<double>(kAll), {}};
+  if (law && law->depends()) sample.centre.resize(kAll);
   for (std::size_t r = 0; r < kScramblings; ++r) {
     const std::uint64_t key =
         sampling::stream_key({seed, static_cast<std::uint64_t>(sampling::Purpose::landed), r});
-    for (std::size_t d = 0; d < slots.size(); ++d) {
+    for (std::size_t d = 0; d < drawer.size(); ++d) {
       sampling::scrambled_sobol(0, d, key ^ sampling::mixed(d), space.u);
-      sampling::draw_input(inputs, slots[d], d, 0.0, {space.u, {}, {}, {}, {}}, space.batch);
+      drawer.draw(d, space.u, space.batch);
     }
     const auto at = static_cast<std::ptrdiff_t>(r * kPoints);
     all.evaluate(space.batch, kPoints, space.columns);
@@ -42,6 +48,9 @@ Sample draw(const sampling::CaseInputs& inputs, std::optional<std::size_t> condi
     line.evaluate(space.batch, kPoints, space.columns);
     std::copy_n(space.columns.a(), kPoints, sample.a.begin() + at);
     std::copy_n(space.columns.b(), kPoints, sample.b.begin() + at);
+    if (!sample.centre.empty()) {
+      law->centres(space.batch, std::span(sample.centre).subspan(r * kPoints, kPoints));
+    }
   }
   return sample;
 }
@@ -51,7 +60,7 @@ double root(const ConditionedLaw& law, const Sample& sample, double order, doubl
             double spread) {
   std::vector<double> f(kAll);
   const auto excess = [&](double y) {
-    law.outside(Side::below, y, sample.a.data(), sample.b.data(), f);
+    law.outside(Side::below, y, sample.a.data(), sample.b.data(), sample.centre, f);
     return numeric::sum(f) / static_cast<double>(kAll) - order;
   };
   double low = start - 0.05 * spread;
@@ -129,7 +138,7 @@ LandedProfile landed_profile(const sampling::CaseInputs& inputs,
   const auto below = [&](double y) {
     if (conditioned) {
       ConditionedLaw(inputs, *conditioned)
-          .outside(Side::below, y, sample.a.data(), sample.b.data(), f);
+          .outside(Side::below, y, sample.a.data(), sample.b.data(), sample.centre, f);
     } else {
       for (std::size_t i = 0; i < kAll; ++i) f[i] = sample.content[i] < y ? 1.0 : 0.0;
     }

@@ -5,7 +5,7 @@
 #include <limits>
 
 #include "models/clones.hpp"
-#include "sampling/lean.hpp"
+#include "sampling/drawer.hpp"
 #include "sampling/seeds.hpp"
 #include "sampling/sobol.hpp"
 
@@ -53,16 +53,16 @@ namespace {
 std::size_t fill_that_empties(const sampling::CaseInputs& inputs) {
   constexpr std::size_t k_cases = 4096;
   constexpr std::uint64_t k_key = 0x5f3759df;  // any; always the same
-  const std::vector<std::size_t> slots = inputs.uncertain(inputs.size());
+  const sampling::Drawer drawer = sampling::drawer_of_all(inputs);
   const Landing volumes(inputs, {});
   CaseBatch batch(inputs, kChunk);
   LandingColumns columns(kChunk);
   std::array<double, kChunk> u{};
   for (std::size_t first = 0; first < k_cases; first += kChunk) {
-    for (std::size_t d = 0; d < slots.size(); ++d) {
+    for (std::size_t d = 0; d < drawer.size(); ++d) {
       sampling::scrambled_sobol(static_cast<std::uint32_t>(first), d, k_key ^ sampling::mixed(d),
                                 u);
-      sampling::draw_input(inputs, slots[d], d, 0.0, {u, {}, {}, {}, {}}, batch);
+      drawer.draw(d, u, batch);
     }
     for (std::size_t fill = 0; fill < inputs.fills(); ++fill) {
       volumes.fill_volumes(batch, fill, kChunk, columns);
@@ -167,7 +167,9 @@ std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& i
   const auto consider = [&](std::size_t slot) {
     if (!inputs[slot].uncertain) return;
     Landing(inputs, slot).evaluate(batch, 1, columns);
-    const double effect = *columns.b() * spread_of(inputs[slot].law);
+    // Given the others: what they tell of it already is no spread of its own.
+    const double own = sampling::GivenOthers(inputs, inputs.uncertain(slot), slot).own();
+    const double effect = *columns.b() * spread_of(inputs[slot].law) * own;
     if (!(effect > most)) return;
     most = effect;
     best = slot;
@@ -181,12 +183,12 @@ std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& i
 }
 
 ConditionedLaw::ConditionedLaw(const sampling::CaseInputs& inputs, std::size_t slot)
-    : law_(inputs[slot].law),
+    : law_(inputs, inputs.uncertain(slot), slot),
       reflected_(slot == Slot::old_fuel && inputs.by_reading()),
       reading_(reflected_ ? *inputs.scenario().heel.reading : 0.0) {}
 
 void ConditionedLaw::outside(Side side, double limit, const double* a, const double* b,
-                             std::span<double> p) const {
+                             std::span<const double> m, std::span<double> p) const {
   const bool below = side == Side::below;
   // What is below reading − bias is above in the bias.
   const bool lower_tail = below != reflected_;
@@ -194,12 +196,13 @@ void ConditionedLaw::outside(Side side, double limit, const double* a, const dou
   for (std::size_t from = 0; from < p.size(); from += kChunk) {
     const std::size_t n = std::min(kChunk, p.size() - from);
     const std::span<double> part = p.subspan(from, n);
+    const std::span<const double> centre = m.empty() ? m : m.subspan(from, n);
     threshold_loop(limit, a + from, b + from, t.data(), below ? -kInfinity : kInfinity, n);
     for (std::size_t i = 0; i < n; ++i) part[i] = reflected_ ? reading_ - t[i] : t[i];
     if (lower_tail) {
-      distributions::cdf_below(law_, part, part);
+      law_.below(part, centre, part);
     } else {
-      distributions::complement(law_, part, part);
+      law_.above(part, centre, part);
     }
     (below ? hold_below : hold_above)(t.data(), part.data(), n);
   }

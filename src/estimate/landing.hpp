@@ -6,7 +6,7 @@
 #include <span>
 
 #include "estimate/result.hpp"
-#include "sampling/case_inputs.hpp"
+#include "sampling/given_others.hpp"
 
 /// Where a batch of cases lands, as a straight line in one content: landed = a + b x.
 namespace blendrisk::estimate {
@@ -29,11 +29,12 @@ class LandingColumns {
   models::PartsColumns parts() {                 ///< of the last fill
     return {total(), column(6), column(7), column(8), short_l()};
   }
+  double* centre() { return column(11); }  ///< of a score given the others, see GivenOthers
   const double* zeros() { return column(kZeros); }
   const double* ones() { return column(kOnes); }
 
  private:
-  static constexpr Eigen::Index kZeros = 9, kOnes = 10, kCount = 11;
+  static constexpr Eigen::Index kZeros = 9, kOnes = 10, kCount = 12;
   double* column(Eigen::Index i) { return values_.col(i).data(); }
   models::Columns values_;
 };
@@ -86,13 +87,20 @@ class ConditionedLaw {
  public:
   ConditionedLaw(const sampling::CaseInputs& inputs, std::size_t slot);
 
+  /// Whether the law depends on the other inputs of a case, which then are drawn in the order of
+  /// inputs.uncertain(slot); and its centre in the first m.size() cases of a batch.
+  bool depends() const { return law_.depends(); }
+  void centres(const sampling::CaseBatch& batch, std::span<double> m) const {
+    law_.centres(batch, m);
+  }
+
   /// p[i] = P(a + b x < limit), or P(a + b x > limit); strict, so a step where b = 0.
-  /// a, b at least as long as the output.
-  void outside(Side side, double limit, const double* a, const double* b,
+  /// a, b at least as long as the output; m the centres, empty where it does not depend.
+  void outside(Side side, double limit, const double* a, const double* b, std::span<const double> m,
                std::span<double> p) const;
 
  private:
-  distributions::Distribution law_;
+  sampling::GivenOthers law_;
   bool reflected_;
   double reading_;
 };

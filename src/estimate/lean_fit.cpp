@@ -31,7 +31,7 @@ class Pilot {
         space_(space),
         points_(points),
         stretch_(mixture_for(problem).stretch),
-        base_(points * problem.slots.size()),
+        base_(points * problem.size()),
         coordinates_(base_),
         log_weight_(points),
         weight_(points),
@@ -40,7 +40,7 @@ class Pilot {
     const std::uint64_t key =
         sampling::stream_key({problem.seed, static_cast<std::uint64_t>(problem.purpose),
                               static_cast<std::uint64_t>(sampling::Purpose::lean)});
-    const std::size_t inputs = problem.slots.size();
+    const std::size_t inputs = problem.size();
     for (std::size_t d = 0; d < inputs; ++d) {
       if (!stretch_) {
         sampling::scrambled_sobol(0, d, key ^ sampling::mixed(3 * d), row(base_, d));
@@ -66,8 +66,8 @@ class Pilot {
     const std::span<double> stretch(space_.stretch.data(), points_);
     std::fill(log_ratio.begin(), log_ratio.end(), 0.0);
     std::fill(stretch.begin(), stretch.end(), 0.0);
-    for (std::size_t d = 0; d < problem_.slots.size(); ++d) {
-      sampling::draw_input(*problem_.inputs, problem_.slots[d], d, strengths[d],
+    for (std::size_t d = 0; d < problem_.size(); ++d) {
+      problem_.drawer.draw(d, strengths[d],
                            {row(coordinates_, d), leaned_, stretched_, log_ratio,
                             stretch_ ? stretch : std::span<double>()},
                            space_.batch);
@@ -75,7 +75,7 @@ class Pilot {
     problem_.integrand->evaluate(space_.batch, space_.columns, {space_.f.data(), points_},
                                  {space_.nearness.data(), points_});
     numeric::exp(log_ratio, log_ratio);
-    const auto inputs = static_cast<double>(problem_.slots.size());
+    const auto inputs = static_cast<double>(problem_.size());
     std::size_t positive = 0;
     for (std::size_t i = 0; i < points_; ++i) {
       const bool hit = space_.f[i] > 1e-300;
@@ -120,7 +120,7 @@ class Pilot {
   /// mean of a uniform is drawn to the middle by one point's worth, so that few points near an end
   /// do not tilt it all the way there.
   sampling::Strengths matched() {
-    sampling::Strengths strengths(problem_.slots.size());
+    sampling::Strengths strengths(problem_.size());
     double sum = 0.0;
     double squares = 0.0;
     for (const double w : weight_) {
@@ -129,8 +129,7 @@ class Pilot {
     }
     const double effective = sum * sum / squares;
     for (std::size_t d = 0; d < strengths.size(); ++d) {
-      const bool uniform = sampling::coordinate_of((*problem_.inputs)[problem_.slots[d]].law) ==
-                           sampling::Coordinate::uniform;
+      const bool uniform = problem_.drawer.coordinate(d) == sampling::Coordinate::uniform;
       const std::span<const double> x = row(coordinates_, d);
       double first = 0.0;
       double second = 0.0;
@@ -180,7 +179,7 @@ bool nearly_same(const sampling::Strengths& a, const sampling::Strengths& b) {
 /// @return whether it settled; adds its evaluations
 bool fit_with(const Problem& problem, Workspace& workspace, std::size_t points, Fit& fit) {
   Pilot pilot(problem, workspace, points);
-  sampling::Strengths strengths(problem.slots.size(), 0.0);
+  sampling::Strengths strengths(problem.size(), 0.0);
   const double least = mixture_for(problem).stretch ? kLeastShareStretched : kLeastShare;
   double best_share = kFailed;
   fit.strengths.clear();

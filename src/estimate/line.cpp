@@ -139,7 +139,7 @@ void RailOutside::evaluate(const CaseBatch& batch, LandingColumns& columns, std:
     a[i] = fresh * a[i] + (same ? 0.0 : stale * line_.old_content(batch, i));
     b[i] = fresh * b[i] + (same ? stale : 0.0);
   }
-  outside_.evaluate(columns, f, nearness);
+  outside_.evaluate(batch, columns, f, nearness);
 }
 
 }  // namespace blendrisk::estimate

@@ -205,7 +205,7 @@ MeanResult exact_mean(const Problem& problem, Workspace& workspace) {
 
 MeanResult estimate_mean(const Problem& problem, const Options& options, Workspace& workspace,
                          const Progress& progress) {
-  if (problem.slots.empty()) return exact_mean(problem, workspace);
+  if (problem.drawer.empty()) return exact_mean(problem, workspace);
   std::uint64_t evaluations = 0;
   const bool likely = is_likely(problem, workspace, evaluations);
   const Complement complement(*problem.integrand);

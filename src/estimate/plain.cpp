@@ -10,6 +10,7 @@
 #include "estimate/landing.hpp"
 #include "estimate/parallel.hpp"
 #include "models/clones.hpp"
+#include "sampling/drawer.hpp"
 #include "sampling/plain_points.hpp"
 #include "sampling/seeds.hpp"
 
@@ -66,7 +67,7 @@ class Counter {
   Counter(const sampling::CaseInputs& inputs, std::uint64_t key)
       : inputs_(inputs),
         landing_(inputs, {}),
-        slots_(inputs.uncertain(inputs.size())),
+        drawer_(sampling::drawer_of_all(inputs)),
         key_(key),
         batch_(inputs, kBatch),
         columns_(kBatch) {}
@@ -77,9 +78,14 @@ class Counter {
     counts.cases = cases;
     for (std::uint64_t from = 0; from < cases; from += kBatch) {
       const std::size_t n = std::min<std::uint64_t>(kBatch, cases - from);
-      for (const std::size_t slot : slots_) {
+      for (std::size_t order = 0; order < drawer_.size(); ++order) {
+        const std::size_t slot = drawer_.slots()[order];
         const std::span<double> u(batch_.column(slot), kBatch);
         points.fill(u);
+        if (drawer_.correlated(order)) {
+          drawer_.draw(order, u, batch_);
+          continue;
+        }
         distributions::quantile(inputs_[slot].law, u, u);
         batch_.hold(inputs_[slot], slot, n);
       }
@@ -128,7 +134,7 @@ class Counter {
 
   const sampling::CaseInputs& inputs_;
   Landing landing_;
-  std::vector<std::size_t> slots_;
+  sampling::Drawer drawer_;
   std::uint64_t key_;
   sampling::CaseBatch batch_;
   LandingColumns columns_;

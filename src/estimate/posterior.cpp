@@ -105,13 +105,12 @@ class Follow::Model : public Likelihood {
   void draw(const Eigen::ArrayXXd& z) {
     const auto n = static_cast<std::size_t>(z.rows());
     const std::span<double> u(space_.u.data(), n);
-    for (std::size_t d = 0; d < owner_.slots_.size(); ++d) {
+    for (std::size_t d = 0; d < owner_.drawer_.size(); ++d) {
       const double* column = z.col(static_cast<Eigen::Index>(d)).data();
       numeric::normal_cdf({column, n}, u);
       // Both ends are left to the laws' inverses.
       for (double& value : u) value = std::clamp(value, 1e-300, 1.0 - 0x1p-53);
-      sampling::draw_input(owner_.inputs_, owner_.slots_[d], d, 0.0, {u, {}, {}, {}, {}},
-                           space_.batch);
+      owner_.drawer_.draw(d, u, space_.batch);
     }
     landing_.evaluate(space_.batch, n, space_.columns);
   }
@@ -171,7 +170,7 @@ Follow::Follow(const scenario::Scenario& scenario, const Options& options)
       line_(inputs_),
       target_(target_of(line_)),
       display_(display_of(scenario.sensor)),
-      slots_(inputs_.uncertain(inputs_.size())) {
+      drawer_(sampling::drawer_of_all(inputs_)) {
   require_fuel(inputs_);
   start(each_);
 }
@@ -179,7 +178,7 @@ Follow::Follow(const scenario::Scenario& scenario, const Options& options)
 void Follow::start(std::size_t each) {
   each_ = each;
   if (particles_) evaluations_ += particles_->evaluations();
-  particles_ = std::make_unique<Particles>(slots_.size(), each, options_.seed);
+  particles_ = std::make_unique<Particles>(drawer_.size(), each, options_.seed);
   taken_.clear();
 }
 

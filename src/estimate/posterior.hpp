@@ -87,7 +87,7 @@ class Follow {
   Line line_;
   Target target_;
   Display display_;
-  std::vector<std::size_t> slots_;
+  sampling::Drawer drawer_;
   std::vector<Reading> readings_;      ///< all of them
   std::vector<Reading> taken_, next_;  ///< as grouped: let in, and to be let in
   std::unique_ptr<Particles> particles_;

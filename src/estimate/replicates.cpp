@@ -92,7 +92,7 @@ class Worker {
     const std::size_t n = mark(segments);
     std::fill_n(space_.log_ratio.begin(), n, 0.0);
     std::fill_n(space_.stretch.begin(), n, 0.0);
-    for (std::size_t d = 0; d < problem_.slots.size(); ++d) draw(segments, d, n);
+    for (std::size_t d = 0; d < problem_.size(); ++d) draw(segments, d, n);
     const std::span<double> f(space_.f.data(), n);
     problem_.integrand->evaluate(space_.batch, space_.columns, f, {});
     weight(f);
@@ -109,7 +109,7 @@ class Worker {
  private:
   /// Says of each point of the batch which law it is drawn from. @return their number
   std::size_t mark(const Load& segments) {
-    const auto inputs = static_cast<double>(problem_.slots.size());
+    const auto inputs = static_cast<double>(problem_.size());
     std::size_t at = 0;
     for (std::size_t s = segments.from; s < segments.to; ++s) {
       const Segment& segment = plan_.segments[s];
@@ -120,8 +120,8 @@ class Worker {
       if (segment.set == Set::stretched) {
         // One more dimension says which input it is.
         const std::span<std::uint32_t> digits(space_.digits.data(), count);
-        sampling::sobol_digits(segment.first, problem_.slots.size(), digits);
-        sampling::scramble(digits, key_of(segment, problem_.slots.size()), {which, count});
+        sampling::sobol_digits(segment.first, problem_.size(), digits);
+        sampling::scramble(digits, key_of(segment, problem_.size()), {which, count});
         for (std::size_t i = 0; i < count; ++i) which[i] = std::floor(which[i] * inputs);
       } else {
         std::fill_n(which, count, -1.0);
@@ -153,8 +153,7 @@ class Worker {
                                 stretch ? first(space_.stretched) : std::span<double>(),
                                 first(space_.log_ratio),
                                 stretch ? first(space_.stretch) : std::span<double>()};
-    sampling::draw_input(*problem_.inputs, problem_.slots[d], d,
-                         mixture_.leaned() ? mixture_.strengths[d] : 0.0, draws, space_.batch);
+    problem_.drawer.draw(d, mixture_.leaned() ? mixture_.strengths[d] : 0.0, draws, space_.batch);
   }
 
   std::uint64_t key_of(const Segment& segment, std::size_t dimension) const {
@@ -172,8 +171,7 @@ class Worker {
     numeric::exp(ratio, ratio);
     const double all = 8.0 + (leaned ? 1.0 : 0.0) + (mixture_.stretch ? 1.0 : 0.0);
     const double own = leaned ? 1.0 : 8.0;
-    const double stretched =
-        mixture_.stretch ? 1.0 / static_cast<double>(problem_.slots.size()) : 0.0;
+    const double stretched = mixture_.stretch ? 1.0 / static_cast<double>(problem_.size()) : 0.0;
     weight_loop(f.data(), ratio.data(), space_.stretch.data(), own / all, leaned ? 8.0 / all : 0.0,
                 stretched / all, f.size());
   }
@@ -201,7 +199,7 @@ Workspace::Workspace(const sampling::CaseInputs& inputs)
       digits(k_capacity) {}
 
 Mixture mixture_for(const Problem& problem) {
-  return {{}, !problem.inputs->log_concave()};
+  return {{}, !problem.inputs().log_concave()};
 }
 
 std::uint64_t points_in(const Size& size, const Mixture& mixture) {
@@ -230,7 +228,7 @@ Round run_round(const Problem& problem, const Mixture& mixture, const Size& size
     for (std::size_t from = 0; from < plan.loads.size(); from += kWave) {
       const std::size_t loads = std::min(kWave, plan.loads.size() - from);
       in_parallel(loads, threads, [&] {
-        return [&, from, space = std::make_unique<Workspace>(*problem.inputs)](std::size_t load) {
+        return [&, from, space = std::make_unique<Workspace>(problem.inputs())](std::size_t load) {
           Worker(problem, mixture, plan, key, *space, sums)(from + load);
         };
       });

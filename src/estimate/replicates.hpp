@@ -7,7 +7,7 @@
 
 #include "estimate/interval.hpp"
 #include "estimate/landing.hpp"
-#include "sampling/lean.hpp"
+#include "sampling/drawer.hpp"
 #include "sampling/seeds.hpp"
 
 /// The chance of an event as the mean of a conditional chance over scrambled Sobol' points.
@@ -30,8 +30,7 @@ class Integrand {
 
 /// An integrand with the inputs that it needs drawn.
 struct Problem {
-  const sampling::CaseInputs* inputs;
-  std::vector<std::size_t> slots;
+  sampling::Drawer drawer;
   const Integrand* integrand;
   std::uint64_t seed;
   sampling::Purpose purpose;
@@ -40,6 +39,10 @@ struct Problem {
   /// The risk that the chance is held against, 0: none. Where no point shows a chance at all, there
   /// are as many as it takes to bound it by that.
   double risk = 0.0;
+
+  const sampling::CaseInputs& inputs() const { return drawer.inputs(); }
+  /// How many inputs are drawn.
+  std::size_t size() const { return drawer.size(); }
 };
 
 /// Columns for one batch of points, allocated once and used again by every run.
@@ -62,7 +65,7 @@ class Workspace {
 /// tails, rare values) may also miss by one input alone going far, where a lean fitted to
 /// another place would not look: the stretched points see that.
 struct Mixture {
-  sampling::Strengths strengths;  ///< of the lean in the order of problem.slots, or empty
+  sampling::Strengths strengths;  ///< of the lean in the order of the drawer, or empty
   bool stretch = false;
 
   bool leaned() const { return !strengths.empty(); }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "estimate/replicates.hpp"
 #include "numeric/arrays.hpp"
@@ -43,8 +44,8 @@ class Scrambling {
   std::vector<std::vector<double>> a_, b_;
 };
 
-Sums sums_of(const Scrambling& points, std::size_t dimensions, std::size_t n,
-             const BatchFunction& f) {
+Sums sums_of(const Scrambling& points, std::size_t dimensions,
+             const std::vector<std::size_t>& wanted, std::size_t n, const BatchFunction& f) {
   std::vector<double> at_a(n);
   std::vector<double> at_b(n);
   std::vector<double> mixed(n);
@@ -59,7 +60,7 @@ Sums sums_of(const Scrambling& points, std::size_t dimensions, std::size_t n,
     at_b[i] -= mean;
     sums.variance += (at_a[i] * at_a[i] + at_b[i] * at_b[i]) / (2.0 * count);
   }
-  for (std::size_t d = 0; d < dimensions; ++d) {
+  for (const std::size_t d : wanted) {
     f(points.a(d), mixed);
     double first = 0.0;
     double total = 0.0;
@@ -94,17 +95,26 @@ Index ratio(const std::vector<double>& numerators, const std::vector<double>& va
 
 std::vector<Sensitivity> sobol_indices(std::size_t dimensions, const BatchFunction& f,
                                        unsigned log2_points, std::uint64_t seed) {
+  std::vector<std::size_t> all(dimensions);
+  std::iota(all.begin(), all.end(), std::size_t{0});
+  return sobol_indices(dimensions, all, f, log2_points, seed);
+}
+
+std::vector<Sensitivity> sobol_indices(std::size_t dimensions,
+                                       const std::vector<std::size_t>& wanted,
+                                       const BatchFunction& f, unsigned log2_points,
+                                       std::uint64_t seed) {
   const std::size_t n = std::size_t{1} << log2_points;
   std::vector<Sums> sums;
   for (std::size_t r = 0; r < k_replicates; ++r) {
     const std::uint64_t key =
         sampling::stream_key({seed, static_cast<std::uint64_t>(sampling::Purpose::sensitivity), r});
-    sums.push_back(sums_of(Scrambling(dimensions, n, key), dimensions, n, f));
+    sums.push_back(sums_of(Scrambling(dimensions, n, key), dimensions, wanted, n, f));
   }
   std::vector<double> variances;
   for (const Sums& one : sums) variances.push_back(one.variance);
   std::vector<Sensitivity> result;
-  for (std::size_t d = 0; d < dimensions; ++d) {
+  for (std::size_t d = 0; d < wanted.size(); ++d) {
     std::vector<double> first;
     std::vector<double> total;
     for (const Sums& one : sums) {
@@ -120,20 +130,35 @@ LandedSensitivity landed_sensitivity(const sampling::CaseInputs& inputs, std::ui
   constexpr unsigned k_log2_points = 9;
   LandedSensitivity result;
   result.slots = inputs.uncertain(inputs.size());
+  const std::size_t count = result.slots.size();
   const Landing landing(inputs, {});
   Workspace space(inputs);
-  const auto content = [&](const std::vector<std::span<const double>>& u, std::span<double> f) {
-    const std::size_t n = f.size();
-    for (std::size_t d = 0; d < u.size(); ++d) {
-      std::copy(u[d].begin(), u[d].end(), space.u.begin());
-      sampling::draw_input(inputs, result.slots[d], d, 0.0,
-                           {std::span<double>(space.u).first(n), {}, {}, {}, {}}, space.batch);
-    }
-    landing.evaluate(space.batch, n, space.columns);
-    std::copy_n(space.columns.a(), n, f.begin());
-    result.evaluations += n;
+  const auto content_by = [&](const sampling::Drawer& drawer) -> BatchFunction {
+    return [&](const std::vector<std::span<const double>>& u, std::span<double> f) {
+      const std::size_t n = f.size();
+      for (std::size_t d = 0; d < u.size(); ++d) {
+        std::copy(u[d].begin(), u[d].end(), space.u.begin());
+        drawer.draw(d, std::span<double>(space.u).first(n), space.batch);
+      }
+      landing.evaluate(space.batch, n, space.columns);
+      std::copy_n(space.columns.a(), n, f.begin());
+      result.evaluations += n;
+    };
   };
-  result.indices = sobol_indices(result.slots.size(), content, k_log2_points, seed);
+  const sampling::Drawer natural = sampling::drawer_of_all(inputs);
+  result.indices = sobol_indices(count, content_by(natural), k_log2_points, seed);
+  // Drawn first, an input's own coordinate is all of it; drawn last, what the others leave open.
+  for (std::size_t d = 0; d < count; ++d) {
+    if (!natural.correlated(d)) continue;
+    std::vector<std::size_t> order = inputs.uncertain(result.slots[d]);
+    order.push_back(result.slots[d]);
+    const sampling::Drawer last(inputs, order);
+    std::rotate(order.begin(), order.end() - 1, order.end());
+    const sampling::Drawer first(inputs, order);
+    result.indices[d] = {
+        sobol_indices(count, {0}, content_by(first), k_log2_points, seed)[0].first_order,
+        sobol_indices(count, {count - 1}, content_by(last), k_log2_points, seed)[0].total};
+  }
   return result;
 }
 

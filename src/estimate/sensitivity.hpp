@@ -36,8 +36,18 @@ using BatchFunction =
 std::vector<Sensitivity> sobol_indices(std::size_t dimensions, const BatchFunction& f,
                                        unsigned log2_points, std::uint64_t seed);
 
+/// Of some of the dimensions, in the order of `wanted`.
+std::vector<Sensitivity> sobol_indices(std::size_t dimensions,
+                                       const std::vector<std::size_t>& wanted,
+                                       const BatchFunction& f, unsigned log2_points,
+                                       std::uint64_t seed);
+
 /// Indices of the landed content, one for each uncertain input of `inputs` in the order of their
-/// slots.
+/// slots. For correlated inputs they keep their meaning: the share of the variance that goes when
+/// the input is known, with what it tells of the others, and the share that is left when all others
+/// are known (the full first-order and the independent total index of T. A. Mara and S. Tarantola,
+/// Reliability Engineering and System Safety 107, 2012, from memory); a first-order index then can
+/// be the greater of the two.
 struct LandedSensitivity {
   std::vector<std::size_t> slots;
   std::vector<Sensitivity> indices;

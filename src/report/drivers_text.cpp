@@ -79,7 +79,7 @@ std::string amount_cell(const std::optional<double>& litres, UnitSystem units, b
   return padded(dispenser ? dispenser_text(*litres, units) : gauge_text(*litres, units), 12);
 }
 
-std::string table(const Drivers& result, UnitSystem units) {
+std::string table(const Drivers& result, UnitSystem units, bool correlated) {
   std::string text = heading(padded("Known exactly", 37) + padded("safe", 12) + padded("heel", 12) +
                              padded("alone", 10) + "in all");
   const auto line = [&](const std::string& name, const std::optional<double>& amount,
@@ -95,12 +95,17 @@ std::string table(const Drivers& result, UnitSystem units) {
     line(label(driver.key), driver.safe_amount_l, driver.highest_heel_l,
          share_text(driver.indices.first_order) + share_text(driver.indices.total));
   }
-  return text +
-         wrapped(
-             "safe: the least amount on the dispenser; heel: the highest reading before the fill; "
-             "alone and in all: the share of the landed content's variance that comes from this "
-             "input alone, and with all it does together with others.",
-             "  ");
+  const std::string shares =
+      correlated ? "alone: the share of the landed content's variance that goes when this input is "
+                   "known, with what it tells of those it is correlated with; in all: the share "
+                   "that is left when all others are known."
+                 : "alone and in all: the share of the landed content's variance that comes from "
+                   "this input alone, and with all it does together with others.";
+  return text + wrapped(
+                    "safe: the least amount on the dispenser; heel: the highest reading before "
+                    "the fill; " +
+                        shares,
+                    "  ");
 }
 
 Json index_json(const Index& index) {
@@ -115,7 +120,8 @@ Json index_json(const Index& index) {
 
 std::string drivers_text(const scenario::Scenario& scenario, const Drivers& result,
                          const estimate::Options& options, UnitSystem units) {
-  return title_lines(scenario) + verdict(result, units) + table(result, units) + chances_heading() +
+  return title_lines(scenario) + verdict(result, units) +
+         table(result, units, !scenario.correlations.empty()) + chances_heading() +
          chance_row("landing outside the limits", result.outside) +
          assumed_section(scenario, units) + heading("How it was computed") +
          row("method", 16,

@@ -73,6 +73,7 @@ std::string label(std::string_view key) {
   }
   const std::size_t dot = key.find('.');
   if (dot == std::string_view::npos) return std::string(key);
+  if (key.substr(0, dot) == "correlation") return "rank correlation (Spearman)";
   const std::string_view section = key.substr(0, dot);
   const std::string_view in_fill = find(k_fill_labels, key.substr(dot + 1));
   if (in_fill.empty()) return std::string(key);

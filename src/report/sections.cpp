@@ -7,6 +7,7 @@
 #include "report/format.hpp"
 #include "report/labels.hpp"
 #include "report/plain_text.hpp"
+#include "scenario/correlation.hpp"
 
 namespace blendrisk::report {
 namespace {
@@ -24,6 +25,10 @@ constexpr std::size_t k_value_columns = 22;
 bool bears_on(std::string_view key, About about) {
   if (key == "title" || key.ends_with(".price")) return false;
   if (about == About::line) return true;
+  if (key.starts_with("correlation.")) {
+    const auto [first, second] = scenario::correlated_keys(key);
+    return bears_on(first, about) && bears_on(second, about);
+  }
   if (key.starts_with("line.") || key.starts_with("engine.")) return false;
   return key != "sensor.noise" && key != "sensor.step" && key != "sensor.lag";
 }
@@ -77,8 +82,10 @@ std::string assumed_section(const scenario::Scenario& scenario, UnitSystem units
   std::string lines;
   const auto add = [&](const scenario::Given& given, const char* note) {
     const std::string value = units == UnitSystem::us ? in_gallons(given.value) : given.value;
+    // The names of two inputs may take two lines.
+    const bool pair = given.key.starts_with("correlation.");
     lines += row(shortened(label(given.key), k_label_columns), k_label_columns,
-                 shortened(value + note, room));
+                 pair ? value : shortened(value + note, room));
   };
   for (const scenario::Given& given : scenario.given) {
     if (bears_on(given.key, about)) add(given, "");

@@ -6,6 +6,8 @@
 #include <limits>
 
 #include "models/clones.hpp"
+#include "sampling/given_others.hpp"
+#include "scenario/correlation.hpp"
 
 namespace blendrisk::sampling {
 namespace {
@@ -53,6 +55,52 @@ CaseInputs::CaseInputs(const scenario::Scenario& scenario, Scope scope)
     inputs_.push_back(make(fill.burn_first, kVolume, f > 0 && !fill.indicated_l));
   }
   if (scope == Scope::line) add_line();
+  if (!scenario.correlations.empty()) correlate();
+}
+
+void CaseInputs::correlate() {
+  // The slot of a key where it is drawn or known.
+  const auto known_score = [this](const std::string& key) -> std::optional<double> {
+    for (const scenario::Known& one : scenario_->known) {
+      if (one.key == key) return one.score;
+    }
+    return std::nullopt;
+  };
+  const auto slot_of = [&](const std::string& name) -> std::optional<std::size_t> {
+    for (std::size_t slot = 0; slot < inputs_.size(); ++slot) {
+      if (key(slot) == name && (inputs_[slot].uncertain || known_score(name))) return slot;
+    }
+    return std::nullopt;
+  };
+  struct Pair {
+    std::size_t first, second;
+    double rank;
+  };
+  std::vector<Pair> pairs;
+  std::vector<std::size_t>& slots = correlations_.slots;
+  for (const scenario::Correlation& one : scenario_->correlations) {
+    const auto first = slot_of(one.first);
+    const auto second = slot_of(one.second);
+    if (!first || !second || one.rank == 0.0) continue;
+    pairs.push_back({*first, *second, one.rank});
+    slots.insert(slots.end(), {*first, *second});
+  }
+  std::sort(slots.begin(), slots.end());
+  slots.erase(std::unique(slots.begin(), slots.end()), slots.end());
+  const auto place = [&slots](std::size_t slot) {
+    return std::lower_bound(slots.begin(), slots.end(), slot) - slots.begin();
+  };
+  const auto n = static_cast<Eigen::Index>(slots.size());
+  correlations_.scores = Eigen::MatrixXd::Identity(n, n);
+  for (const Pair& pair : pairs) {
+    const Eigen::Index i = place(pair.first);
+    const Eigen::Index j = place(pair.second);
+    const double r = scenario::score_correlation(pair.rank);
+    correlations_.scores(i, j) = correlations_.scores(j, i) = r;
+  }
+  for (const std::size_t slot : slots) {
+    correlations_.known.push_back(inputs_[slot].uncertain ? std::nullopt : known_score(key(slot)));
+  }
 }
 
 void CaseInputs::add_line() {
@@ -121,9 +169,14 @@ double CaseInputs::held_share(std::size_t slot) const {
 }
 
 bool CaseInputs::log_concave() const {
-  return std::all_of(inputs_.begin(), inputs_.end(), [](const Input& input) {
+  const bool each = std::all_of(inputs_.begin(), inputs_.end(), [](const Input& input) {
     return !input.uncertain || distributions::is_log_concave(input.law);
   });
+  const auto& slots = correlations_.slots;
+  return each && std::all_of(slots.begin(), slots.end(), [this](std::size_t slot) {
+           return !inputs_[slot].uncertain ||
+                  std::holds_alternative<distributions::Normal>(inputs_[slot].law.law());
+         });
 }
 
 std::string CaseInputs::may_empty() const {
@@ -131,15 +184,19 @@ std::string CaseInputs::may_empty() const {
   if (distributions::cdf(inputs_[Slot::click_off].law, 0.0) > kHardly) return "tank.click-off";
   const scenario::Fill& fill = scenario_->fills.front();
   if (!fill.amount_l) return {};
-  const double nothing_added =
-      *fill.amount_l > 0.0 ? distributions::cdf(inputs_[Slot::meter_error(0)].law, -1.0) : 1.0;
-  const double no_heel =
-      distributions::cdf(inputs_[Slot::gauge_error].law, -scenario_->heel.indicated_l);
-  return nothing_added * no_heel > kHardly ? "fill.amount" : "";
+  const double least_error = -scenario_->heel.indicated_l;
+  const double nothing_left = *fill.amount_l > 0.0
+                                  ? chance_of_both_at_most(*this, Slot::meter_error(0), -1.0,
+                                                           Slot::gauge_error, least_error)
+                                  : distributions::cdf(inputs_[Slot::gauge_error].law, least_error);
+  return nothing_left > kHardly ? "fill.amount" : "";
 }
 
 CaseBatch::CaseBatch(const CaseInputs& inputs, std::size_t capacity)
-    : values_(static_cast<Eigen::Index>(capacity), static_cast<Eigen::Index>(inputs.size())) {
+    : values_(static_cast<Eigen::Index>(capacity), static_cast<Eigen::Index>(inputs.size())),
+      scores_(
+          models::Columns::Zero(static_cast<Eigen::Index>(capacity),
+                                static_cast<Eigen::Index>(inputs.correlations().slots.size()))) {
   for (std::size_t slot = 0; slot < inputs.size(); ++slot) {
     const Input& input = inputs[slot];
     const double value = distributions::is_exact(input.law)

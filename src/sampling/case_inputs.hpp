@@ -1,6 +1,8 @@
 #pragma once
 
+#include <Eigen/Core>
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -53,6 +55,14 @@ enum class LineInput : std::size_t {
 };
 inline constexpr std::size_t k_line_inputs = 9;
 
+/// The correlated inputs of a scenario: joined by a Gaussian copula, see scenario/correlation.hpp.
+/// Empty where none are.
+struct Correlations {
+  std::vector<std::size_t> slots;            ///< in the order of their slots
+  Eigen::MatrixXd scores;                    ///< correlations of their normal scores
+  std::vector<std::optional<double>> known;  ///< the score of those that are known
+};
+
 class CaseInputs {
  public:
   /// `scenario` has to outlive this.
@@ -74,11 +84,14 @@ class CaseInputs {
   /// The uncertain inputs but `left_out` (size() or more: none), in the order of their slots.
   std::vector<std::size_t> uncertain(std::size_t left_out) const;
 
+  const Correlations& correlations() const { return correlations_; }
+
   /// Share of cases in which an input is held at a bound: a draw outside its physical range, an old
   /// fuel by a reading outside [0, 1], a heel outside [0, median click-off].
   double held_share(std::size_t slot) const;
 
-  /// Whether every uncertain input's law is log-concave.
+  /// Whether the uncertain inputs' joint law is log-concave: each of them is, and correlated ones
+  /// are normal.
   bool log_concave() const;
 
   /// The key that may leave nothing in the tank after the first fill, in more than 1e-4 of cases;
@@ -87,10 +100,12 @@ class CaseInputs {
 
  private:
   void add_line();
+  void correlate();
 
   const scenario::Scenario* scenario_;
   Scope scope_;
   std::vector<Input> inputs_;
+  Correlations correlations_;
 };
 
 /// Up to `capacity` cases: a column for every input, filled with the exact value or the median
@@ -104,11 +119,18 @@ class CaseBatch {
     return values_.col(static_cast<Eigen::Index>(slot)).data();
   }
 
+  /// Independent standard normal scores of the correlated inputs, in the order of
+  /// CaseInputs::correlations: 0 until drawn.
+  double* score(std::size_t i) { return scores_.col(static_cast<Eigen::Index>(i)).data(); }
+  const double* score(std::size_t i) const {
+    return scores_.col(static_cast<Eigen::Index>(i)).data();
+  }
+
   /// Holds the first n draws of an input within its physical range.
   void hold(const Input& input, std::size_t slot, std::size_t n);
 
  private:
-  models::Columns values_;
+  models::Columns values_, scores_;
 };
 
 }  // namespace blendrisk::sampling

@@ -126,8 +126,7 @@ BLENDRISK_CLONES void stretch_loop(const double* tail, double* stretch, double l
   }
 }
 
-void draw_normal(const Input& input, const Draws& draws, std::span<double> sign, double strength,
-                 double* x) {
+void normal_coordinate(const Draws& draws, std::span<double> sign, double strength) {
   const std::size_t n = draws.u.size();
   numeric::normal_quantile(draws.u, draws.u);
   for (std::size_t i = 0; i < n; ++i) draws.u[i] *= sign[i];
@@ -138,11 +137,6 @@ void draw_normal(const Input& input, const Draws& draws, std::span<double> sign,
     for (std::size_t i = 0; i < n; ++i) sign[i] = -std::abs(draws.u[i]);
     numeric::normal_cdf(sign, sign);
     stretch_loop(sign.data(), draws.stretch.data(), k_log_range, n);
-  }
-  if (const auto* law = std::get_if<distributions::Normal>(&input.law.law())) {
-    for (std::size_t i = 0; i < n; ++i) x[i] = law->mean + law->sd * draws.u[i];
-  } else {
-    through_normal(input.law, draws.u, x);
   }
 }
 
@@ -162,28 +156,51 @@ void draw_uniform(const Input& input, const Draws& draws, std::span<double> sign
   distributions::quantile(input.law, draws.u, {x, n});
 }
 
+/// part(some, sign, from) for the cases chunk by chunk, those stretched marked.
+template <class Part>
+void in_chunks(std::size_t order, const Draws& draws, const Part& part) {
+  constexpr std::size_t kChunk = 512;
+  std::array<double, kChunk> signs;  // NOLINT: written before it is read
+  for (std::size_t from = 0; from < draws.u.size(); from += kChunk) {
+    const std::size_t n = std::min(kChunk, draws.u.size() - from);
+    const auto cut = [from, n](auto span) { return span.empty() ? span : span.subspan(from, n); };
+    const Draws some{cut(draws.u), cut(draws.leaned), cut(draws.stretched), cut(draws.log_ratio),
+                     cut(draws.stretch)};
+    const std::span<double> sign(signs.data(), n);
+    stretch_uniforms(some, order, sign);
+    part(some, sign, from);
+  }
+}
+
 }  // namespace
+
+void from_scores(const Distribution& law, std::span<const double> z, double* x) {
+  if (const auto* normal = std::get_if<distributions::Normal>(&law.law())) {
+    for (std::size_t i = 0; i < z.size(); ++i) x[i] = normal->mean + normal->sd * z[i];
+  } else {
+    through_normal(law, z, x);
+  }
+}
+
+void draw_scores(std::size_t order, double strength, const Draws& draws) {
+  in_chunks(order, draws, [strength](const Draws& some, std::span<double> sign, std::size_t) {
+    normal_coordinate(some, sign, strength);
+  });
+}
 
 void draw_input(const CaseInputs& inputs, std::size_t slot, std::size_t order, double strength,
                 const Draws& draws, CaseBatch& batch) {
-  constexpr std::size_t kChunk = 512;
-  std::array<double, kChunk> signs;  // NOLINT: written before it is read
   const Input& input = inputs[slot];
   double* x = batch.column(slot);
   const bool normal = coordinate_of(input.law) != Coordinate::uniform;
-  for (std::size_t from = 0; from < draws.u.size(); from += kChunk) {
-    const std::size_t n = std::min(kChunk, draws.u.size() - from);
-    const auto part = [from, n](auto span) { return span.empty() ? span : span.subspan(from, n); };
-    const Draws some{part(draws.u), part(draws.leaned), part(draws.stretched),
-                     part(draws.log_ratio), part(draws.stretch)};
-    const std::span<double> sign(signs.data(), n);
-    stretch_uniforms(some, order, sign);
+  in_chunks(order, draws, [&](const Draws& some, std::span<double> sign, std::size_t from) {
     if (normal) {
-      draw_normal(input, some, sign, strength, x + from);
+      normal_coordinate(some, sign, strength);
+      from_scores(input.law, some.u, x + from);
     } else {
       draw_uniform(input, some, sign, strength, x + from);
     }
-  }
+  });
   batch.hold(input, slot, draws.u.size());
 }
 

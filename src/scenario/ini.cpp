@@ -6,6 +6,7 @@
 #include <set>
 #include <utility>
 
+#include "scenario/correlation.hpp"
 #include "scenario/keys.hpp"
 #include "scenario/quoting.hpp"
 #include "scenario/read.hpp"
@@ -64,6 +65,7 @@ class Lines : public po::detail::common_config_file_iterator {
     if (text.size() < 2 || text.front() != '[' || text.back() != ']') return;
     const std::string section(text.substr(1, text.size() - 2));
     const auto known = section_names();
+    if (section == k_correlation_section) return;
     if (std::find(known.begin(), known.end(), section) != known.end()) return;
     std::string list;
     for (const std::string& each : known) {
@@ -71,7 +73,8 @@ class Lines : public po::detail::common_config_file_iterator {
     }
     fail(name_, line_,
          "unknown section " + quoted("[" + section + "]") + nearest_note(section, known) +
-             "; accepted are " + list + "and fill-2 to fill-" + std::to_string(k_last_fill));
+             "; accepted are " + list + k_correlation_section + " and fill-2 to fill-" +
+             std::to_string(k_last_fill));
   }
 
   std::string name_;
@@ -91,10 +94,17 @@ std::string key_note(const std::string& key) {
   return nearest_note(key, key_names());
 }
 
-void check_key(const std::string& name, std::size_t line, const std::string& key,
-               const std::vector<Entry>& before) {
+/// The key as it goes on: of a correlation, the one that both ways to write it share.
+std::string checked_key(const std::string& name, std::size_t line, std::string key,
+                        const std::vector<Entry>& before) {
   const std::string place = name + ":" + std::to_string(line) + ": ";
-  if (find_key(key) == nullptr) {
+  const std::string head = std::string(k_correlation_section) + ".";
+  if (key.starts_with(head)) {
+    std::string wrong;
+    const auto pair = correlation_key(std::string_view(key).substr(head.size()), wrong);
+    if (!pair) throw InputError(place + "correlation: " + wrong + "; " + k_correlation_accepted);
+    key = *pair;
+  } else if (find_key(key) == nullptr) {
     throw InputError(place + escaped(key.substr(0, 80)) + ": unknown key" + key_note(key) +
                      "; `blendrisk help keys` lists what is accepted");
   }
@@ -104,6 +114,7 @@ void check_key(const std::string& name, std::size_t line, const std::string& key
                        " and " + std::to_string(line) + "; once is accepted");
     }
   }
+  return key;
 }
 
 void check_size(const std::string& name, std::string_view text) {
@@ -130,8 +141,7 @@ std::vector<Entry> parse_ini(const std::string& name, std::string_view text) {
   const po::detail::common_config_file_iterator end;
   try {
     for (++lines; lines != end; ++lines) {
-      const std::string& key = lines->string_key;
-      check_key(name, lines.line(), key, entries);
+      const std::string key = checked_key(name, lines.line(), lines->string_key, entries);
       std::string place = name;
       place.append(":").append(std::to_string(lines.line())).append(": ").append(key).append(": ");
       entries.push_back({key, lines->value.front(), std::move(place), lines.line()});

@@ -2,6 +2,7 @@
 
 #include <stdexcept>
 
+#include "scenario/correlation.hpp"
 #include "scenario/schedule.hpp"
 #include "scenario/values.hpp"
 
@@ -168,6 +169,38 @@ Limits read_limits(const Values& values) {
   return limits;
 }
 
+/// Refuses an input that no correlation can be of.
+void require_uncertain(const Values& values, const std::string& line, const std::string& key) {
+  const std::string section = key.substr(0, key.find('.'));
+  const bool there = !section.starts_with("fill-") || values.has_section(section);
+  const auto law = there ? values.optional_distribution(key) : std::nullopt;
+  if (!law) values.fail(line, key + " is not given; " + k_correlation_accepted);
+  if (distributions::is_exact(*law)) {
+    values.fail(line, key + " is exact; " + k_correlation_accepted);
+  }
+}
+
+std::vector<Correlation> read_correlations(const Values& values) {
+  std::vector<Correlation> result;
+  for (const std::string& line : values.correlations()) {
+    const auto [first, second] = correlated_keys(line);
+    require_uncertain(values, line, first);
+    require_uncertain(values, line, second);
+    result.push_back({first, second, values.rank_correlation(line)});
+    // Here, so that the line that brings the conflict is named.
+    const std::vector<std::string> conflict = conflicting(result);
+    if (conflict.empty()) continue;
+    std::string names;
+    for (std::size_t i = 0; i < conflict.size(); ++i) {
+      names += (i == 0 ? "" : i + 1 < conflict.size() ? ", " : " and ") + conflict[i];
+    }
+    values.fail(line, "the correlations of " + names +
+                          " exclude each other (their matrix is not positive definite); weaker "
+                          "ones are accepted");
+  }
+  return result;
+}
+
 /// What a reader has to know was not given, with what stands in for it.
 std::vector<Given> read_defaults(const Values& values, const Scenario& scenario) {
   std::vector<std::string> wanted{"tank.click-off", "tank.pickup-floor", "heel.gauge-error"};
@@ -203,6 +236,7 @@ Scenario read(const Source& source, const std::vector<Override>& overrides,
   scenario.line = read_line(values);
   scenario.engine = read_engine(values);
   scenario.limits = read_limits(values);
+  scenario.correlations = read_correlations(values);
   scenario.given = values.given();
   scenario.defaults = read_defaults(values, scenario);
   return scenario;

@@ -72,6 +72,19 @@ struct Limits {
   double dry_risk = 0.01;
 };
 
+/// Spearman's rank correlation of two uncertain inputs, by their keys; see correlation.hpp.
+struct Correlation {
+  std::string first, second;
+  double rank = 0.0;
+};
+
+/// An input that has become known, in a scenario derived from another: its law is exact, and the
+/// inputs correlated with it are as they are where its normal score is this.
+struct Known {
+  std::string key;
+  double score = 0.0;
+};
+
 /// One key as the user gave it, for the "assumed" part of a report.
 struct Given {
   std::string key;    ///< "heel.gauge-error"
@@ -87,6 +100,8 @@ struct Scenario {
   Line line;
   Engine engine;
   Limits limits;
+  std::vector<Correlation> correlations;
+  std::vector<Known> known;
   std::vector<Given> given;     ///< in the order of the key table
   std::vector<Given> defaults;  ///< keys not given that the landing depends on
 };

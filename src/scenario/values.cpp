@@ -1,10 +1,13 @@
 #include "scenario/values.hpp"
 
+#include <algorithm>
+#include <charconv>
 #include <cmath>
 #include <set>
 
 #include "distributions/distribution_text.hpp"
 #include "scenario/column.hpp"
+#include "scenario/correlation.hpp"
 #include "scenario/quoting.hpp"
 
 namespace blendrisk::scenario {
@@ -156,6 +159,17 @@ Distribution Values::distribution(const std::string& key) const {
   return law;
 }
 
+double Values::rank_correlation(const std::string& key) const {
+  const std::string& given_text = entries_.at(key).value;
+  double rank = 0.0;
+  const char* end = given_text.data() + given_text.size();
+  const auto read = std::from_chars(given_text.data(), end, rank);
+  if (read.ec != std::errc() || read.ptr != end || !(std::abs(rank) < 1.0)) {
+    fail(key, quoted(given_text) + " is no rank correlation; " + k_correlation_accepted);
+  }
+  return rank;
+}
+
 std::optional<double> Values::optional_quantity(const std::string& key) const {
   if (!has(key) && find_key(key)->default_text.empty()) return std::nullopt;
   return quantity(key);
@@ -166,11 +180,28 @@ std::optional<Distribution> Values::optional_distribution(const std::string& key
   return distribution(key);
 }
 
+std::vector<std::string> Values::correlations() const {
+  std::vector<const Entry*> found;
+  const std::string head = std::string(k_correlation_section) + ".";
+  for (const auto& [key, entry] : entries_) {
+    if (key.starts_with(head)) found.push_back(&entry);
+  }
+  std::sort(found.begin(), found.end(),
+            [](const Entry* a, const Entry* b) { return a->line < b->line; });
+  std::vector<std::string> result;
+  for (const Entry* entry : found) result.push_back(entry->key);
+  return result;
+}
+
 std::vector<Given> Values::given() const {
   std::vector<Given> result;
   for (const Key& key : keys()) {
     const auto found = entries_.find(key.full_name());
     if (found != entries_.end()) result.push_back({found->first, found->second.value});
+  }
+  for (const std::string& key : correlations()) {
+    const auto [first, second] = correlated_keys(key);
+    result.push_back({key, entries_.at(key).value + " of " + first + " and " + second});
   }
   return result;
 }

@@ -29,9 +29,15 @@ class Values {
   Distribution distribution(const std::string& key) const;
   std::string word(const std::string& key) const;
 
+  /// The value of one of them. @throws InputError where it is no number above −1 and below 1
+  double rank_correlation(const std::string& key) const;
+
   /// None where the key is not given and has no default.
   std::optional<double> optional_quantity(const std::string& key) const;
   std::optional<Distribution> optional_distribution(const std::string& key) const;
+
+  /// The keys of [correlation], "correlation.A, B", in the order of the file.
+  std::vector<std::string> correlations() const;
 
   /// What was given, in the order of the key table.
   std::vector<Given> given() const;

@@ -1,0 +1,54 @@
+#include "sampling/drawer.hpp"
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+namespace blendrisk::sampling {
+
+Drawer::Drawer(const CaseInputs& inputs, std::vector<std::size_t> slots)
+    : inputs_(&inputs), slots_(std::move(slots)) {
+  rows_.reserve(slots_.size());
+  for (std::size_t order = 0; order < slots_.size(); ++order) {
+    rows_.push_back(score_row(inputs, std::span(slots_).first(order), slots_[order]));
+  }
+}
+
+Coordinate Drawer::coordinate(std::size_t order) const {
+  if (rows_[order].correlated) return Coordinate::through_normal;
+  return coordinate_of((*inputs_)[slots_[order]].law);
+}
+
+void Drawer::draw(std::size_t order, double strength, const Draws& draws, CaseBatch& batch) const {
+  const std::size_t slot = slots_[order];
+  const ScoreRow& row = rows_[order];
+  if (!row.correlated) return draw_input(*inputs_, slot, order, strength, draws, batch);
+  const std::size_t n = draws.u.size();
+  draw_scores(order, strength, draws);
+  double* own = batch.score(row.column);
+  std::copy(draws.u.begin(), draws.u.end(), own);
+  double* x = batch.column(slot);
+  constexpr std::size_t k_chunk = 512;
+  std::array<double, k_chunk> z;  // NOLINT: written before it is read
+  for (std::size_t from = 0; from < n; from += k_chunk) {
+    const std::span<double> part(z.data(), std::min(k_chunk, n - from));
+    for (std::size_t i = 0; i < part.size(); ++i) part[i] = row.offset + row.own * own[from + i];
+    for (const auto& [column, weight] : row.weights) {
+      const double* e = batch.score(column) + from;
+      for (std::size_t i = 0; i < part.size(); ++i) part[i] += weight * e[i];
+    }
+    from_scores((*inputs_)[slot].law, part, x + from);
+  }
+  batch.hold((*inputs_)[slot], slot, n);
+}
+
+Drawer drawer_of_all(const CaseInputs& inputs, std::optional<std::size_t> last) {
+  std::vector<std::size_t> slots = inputs.uncertain(inputs.size());
+  if (last && score_row(inputs, {}, *last).correlated) {
+    slots = inputs.uncertain(*last);
+    slots.push_back(*last);
+  }
+  return {inputs, std::move(slots)};
+}
+
+}  // namespace blendrisk::sampling

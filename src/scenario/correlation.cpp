@@ -1,0 +1,99 @@
+#include "scenario/correlation.hpp"
+
+#include <Eigen/Cholesky>
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "scenario/keys.hpp"
+#include "scenario/quoting.hpp"
+
+namespace blendrisk::scenario {
+namespace {
+
+std::string_view trimmed(std::string_view text) {
+  const std::size_t first = text.find_first_not_of(" \t");
+  if (first == std::string_view::npos) return {};
+  return text.substr(first, text.find_last_not_of(" \t") - first + 1);
+}
+
+bool has_factor(const std::vector<std::string>& names,
+                const std::vector<Correlation>& correlations) {
+  constexpr double k_least_pivot = 1e-9;
+  const auto n = static_cast<Eigen::Index>(names.size());
+  Eigen::MatrixXd scores = Eigen::MatrixXd::Identity(n, n);
+  const auto place = [&names](const std::string& name) {
+    return std::find(names.begin(), names.end(), name) - names.begin();
+  };
+  for (const Correlation& one : correlations) {
+    const Eigen::Index i = place(one.first);
+    const Eigen::Index j = place(one.second);
+    if (i < n && j < n) scores(i, j) = scores(j, i) = score_correlation(one.rank);
+  }
+  const Eigen::LLT<Eigen::MatrixXd> factor(scores);
+  if (factor.info() != Eigen::Success) return false;
+  const Eigen::VectorXd diagonal = factor.matrixLLT().diagonal();
+  return diagonal.array().square().minCoeff() > k_least_pivot;
+}
+
+}  // namespace
+
+std::optional<std::string> correlation_key(std::string_view name, std::string& wrong) {
+  const std::size_t comma = name.find(',');
+  if (comma == std::string_view::npos) {
+    wrong = quoted(name) + " does not name two inputs";
+    return std::nullopt;
+  }
+  const auto all = keys();
+  std::vector<std::ptrdiff_t> places;
+  for (const std::string_view each :
+       {trimmed(name.substr(0, comma)), trimmed(name.substr(comma + 1))}) {
+    const Key* key = find_key(each);
+    if (key == nullptr) {
+      wrong = quoted(each) + " is an unknown key" + nearest_note(each, key_names());
+      return std::nullopt;
+    }
+    if (key->kind != Kind::uncertain) {
+      wrong = quoted(each) + " is never uncertain";
+      return std::nullopt;
+    }
+    places.push_back(key - all.data());
+  }
+  if (places[0] == places[1]) {
+    wrong = quoted(trimmed(name.substr(0, comma))) + " is named twice";
+    return std::nullopt;
+  }
+  std::sort(places.begin(), places.end());
+  return std::string(k_correlation_section) + "." +
+         all[static_cast<std::size_t>(places[0])].full_name() + ", " +
+         all[static_cast<std::size_t>(places[1])].full_name();
+}
+
+std::pair<std::string, std::string> correlated_keys(std::string_view key) {
+  key.remove_prefix(std::string_view(k_correlation_section).size() + 1);
+  const std::size_t comma = key.find(", ");
+  return {std::string(key.substr(0, comma)), std::string(key.substr(comma + 2))};
+}
+
+double score_correlation(double rank) {
+  return 2.0 * std::sin(std::numbers::pi * rank / 6.0);
+}
+
+std::vector<std::string> conflicting(const std::vector<Correlation>& correlations) {
+  std::vector<std::string> names;
+  for (const Correlation& one : correlations) {
+    for (const std::string& name : {one.first, one.second}) {
+      if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+    }
+  }
+  if (has_factor(names, correlations)) return {};
+  // Leave out what is not needed for the conflict.
+  for (std::size_t i = names.size(); i-- > 0;) {
+    std::vector<std::string> fewer = names;
+    fewer.erase(fewer.begin() + static_cast<std::ptrdiff_t>(i));
+    if (!has_factor(fewer, correlations)) names = fewer;
+  }
+  return names;
+}
+
+}  // namespace blendrisk::scenario
