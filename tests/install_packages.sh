@@ -10,6 +10,8 @@ case "${1:-build}" in
   test)
     packages+=(libgtest-dev libgmock-dev libgsl-dev clang-format parallel python3-numpy python3-scipy
       chromium chromium-driver python3-selenium poppler-utils fonts-dejavu-core)
+    # Large, and its test is left out without it: for the build server.
+    [ -z "${CI:-}" ] || packages+=(python3-openturns)
     # Any npm will do.
     command -v npm >/dev/null || packages+=(npm)
     ;;

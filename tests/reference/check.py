@@ -90,7 +90,7 @@ class Campaign:
             if number in done:
                 continue
             text, readings = generate.scenario(np.random.default_rng([options.seed, number]), options.odd,
-                                               options.correlated)
+                                               options.correlated or number % 3 == 2)
             path = os.path.join(self.folder, f"invented-{options.seed}-{number}.ini")
             with open(path, "w") as file:
                 file.write("# invented\n" + "".join(f"# reading {r}\n" for r in readings) + text)
@@ -120,7 +120,7 @@ class Campaign:
                 print(" ", text)
         for why, count in sorted(tally.skipped.items()):
             print(f"  left out: {count} x {why}")
-        if examples and self.options.commands == ",".join(COMMANDS) and not self.options.correlated:
+        if examples and self.options.commands == ",".join(COMMANDS):
             missed += self.fields.problems(tally.made)
         for text in tally.failed:
             print("DISAGREEMENT " + text)
@@ -170,6 +170,7 @@ def main():
                           campaign.fields.watch)
             missed = twins.run(options.program, campaign.tally, folder, twins.TWINS, campaign.of,
                                (options.cases, options.line_cases), options.seed, COMMANDS)
+            missed += twins.impossible(options.program, folder)
         return campaign.summary(missed, len(examples))
 
 

@@ -3,12 +3,14 @@
 Indices by plain pick-freeze sampling: first order as the correlation of two cases that share the input (A. Janon et
 al., ESAIM Probability and Statistics 18, 2014; from memory), total as half the mean square of what changing the input
 alone does (M. J. W. Jansen, Computer Physics Communications 117, 1999; from memory). Their errors come from the
-influence of each case on the ratio.
+influence of each case on the ratio. Where inputs are correlated the case that shares one input has the others drawn
+given it, and the one that changes it alone has it drawn given the others (docs/method.md).
 """
 import numpy as np
 
 from compare import is_out
 from fill import STEP, reading, risk_of_amount
+from copula import Copula
 from reference import draw_cases, known, land
 
 
@@ -17,8 +19,7 @@ def compare(job):
     if answer is None:
         return
     tally, scenario = job.tally, job.scenario
-    if not scenario.correlation:
-        indices(job, answer)
+    indices(job, answer)
     if answer["outside"]:
         tally.chance("drivers outside", answer["outside"], is_out(scenario, land(scenario, job.cases)["content"]))
     fill, heel = job.ask("fill"), job.ask("heel")
@@ -38,10 +39,16 @@ def indices(job, answer):
     if variance < 1e-14:
         return tally.skip("drivers: the landed content hardly varies")
     said = {one["key"]: one for one in answer["inputs"]}
+    joint, rng = Copula(scenario), np.random.default_rng(job.seed + [8])
     for key, law in scenario.laws().items():
-        mixed = land(scenario, dict(a, **{key: b[key]}))["content"] - middle
+        shared = changed = {key: b[key]}
+        if key in joint.keys:
+            shared = dict(shared, **joint.values(joint.given(key, b["scores"][joint.index(key)], a["scores"])))
+            changed = joint.values(joint.again(key, a["scores"], rng))
+        mixed = land(scenario, dict(a, **shared))["content"] - middle
+        other = land(scenario, dict(a, **changed))["content"] - middle
         alone = f_b * mixed / variance  # cases that share this input alone
-        half = (f_a - mixed) ** 2 / 2 / variance  # cases that differ in this input alone
+        half = (f_a - other) ** 2 / 2 / variance  # cases that differ in this input alone
         if key not in said:
             if key.split(".")[0] not in ("line", "engine") and law.kind != "exact":
                 tally.note("drivers input left out", half.max() < 1e-18, f"{key} matters and is not listed")

@@ -2,7 +2,7 @@
 import numpy as np
 
 from compare import Risk, is_out
-from reference import draw_cases, heel_before, land, mean_case, two_fills
+from reference import draw_cases, heel_before, known, land, mean_case, two_fills
 
 STEP = 0.01  # litres that a dispenser shows
 
@@ -99,12 +99,12 @@ def instead(job, said, risk, most):
         key = scenario.fills[-1][0] + ".content"
 
         def hits(content):
-            full = dict(cases, **{key: np.full(risk.n, content)})
+            full = known(scenario, cases, key, content)
             return is_out(scenario, land(scenario, full, amount=None)["content"])
 
         test = Risk(tally, risk.n, hits, risk.risk)
         test.within("fill tested content", tested)
-        rising = hits(0).sum() > hits(1).sum()  # the direction that helps
+        rising = hits(tested - 0.02).sum() > hits(tested + 0.02).sum()  # the direction that helps
         test.over("fill tested content, a step worse", tested - 1e-4 if rising else tested + 1e-4)
 
 

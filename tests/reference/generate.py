@@ -2,6 +2,7 @@
 import numpy as np
 
 import reference
+from copula import Copula
 from line import Line
 from scenario import Scenario
 
@@ -162,9 +163,26 @@ def body(rng, odd):
     return "\n".join(text) + "\n", rising
 
 
+def correlation(rng, draft):
+    """One to three pairs of uncertain inputs whose matrix is positive definite; laws with steps are left alone."""
+    keys = [key for key, law in draft.laws().items() if law.kind not in ("exact", "measured")]
+    if len(keys) < 2:
+        return ""
+    while True:
+        draft.correlation = {}
+        for _ in range(rng.integers(1, 4)):
+            a, b = sorted(keys[i] for i in rng.permutation(len(keys))[:2])
+            draft.correlation[a, b] = round(rng.uniform(-0.9, 0.9), 2)
+        if np.linalg.eigvalsh(Copula(draft).matrix).min() > 0.05:
+            pairs = "".join(f"{a}, {b} = {rho}\n" for (a, b), rho in draft.correlation.items())
+            return "[correlation]\n" + pairs
+
+
 def scenario(rng, odd=False, correlated=False):
     """Text of a valid invented scenario, and readings as the option --reading takes them."""
     text, rising = body(rng, odd)
+    if correlated:
+        text += correlation(rng, Scenario(text, FOLDER[0]))
     draft = Scenario(text, FOLDER[0])
     cases = reference.draw_cases(draft, 20000, int(rng.integers(2 ** 31)))
     landing = reference.land(draft, cases)

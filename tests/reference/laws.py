@@ -98,6 +98,14 @@ class Law:
         low, high = law.cdf(self.window[0]), law.cdf(self.window[1])
         return np.clip(law.ppf(low + (high - low) * u), *self.window)
 
+    def share_below(self, x):
+        """The share of draws up to x, window included; of laws without steps."""
+        law = self.frozen()
+        if self.window is None:
+            return float(law.cdf(x))
+        low, high = law.cdf(self.window[0]), law.cdf(self.window[1])
+        return float(np.clip((law.cdf(x) - low) / (high - low), 0, 1))
+
     def moved(self, centre):
         """The law moved, window and all, so that its mean without the window is `centre`."""
         by = centre - Law(self.kind, self.numbers).mean()

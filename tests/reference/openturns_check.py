@@ -1,13 +1,14 @@
 #!/usr/bin/env python3
 """Holds drivers against OpenTURNS: its Sobol' indices, and safe amounts and readings on its samples.
 
-usage: openturns_check.py PROGRAM [--correlated]
+usage: openturns_check.py PROGRAM
 
 OpenTURNS draws the inputs and estimates the indices (Martinez's estimator, with its asymptotic intervals); the model
 is reference.land, written from docs/method.md. An amount or a reading with one input known is sought on a sample: it
 lies between those at which counting finds the accepted risk within the binomial law. The level of each comparison is
-1e-3 over their number, half to the program's side (Student's t of 16 scramblings), half to OpenTURNS's. The twin: the
-hose forgotten, which must be found out. --correlated: `chance` with correlated inputs against its normal copula.
+1e-3 over their number, half to the program's side (Student's t of 16 scramblings), half to OpenTURNS's. `chance`
+with correlated inputs is held against its normal copula. Twins, which must be found out: the hose forgotten, and
+independent inputs in the place of correlated ones.
 Exit status: 0 agreement, 1 disagreement, 77 OpenTURNS missing.
 """
 import json
@@ -205,9 +206,8 @@ def main():
                 probe = Found()
                 compare(probe, model, answer)
                 missed += not probe.wrong
-    if "--correlated" in sys.argv:
-        with tempfile.TemporaryDirectory() as folder:
-            correlated(found, program, folder)
+    with tempfile.TemporaryDirectory() as folder:
+        correlated(found, program, folder)
     for text in found.wrong:
         print("DISAGREEMENT " + text)
     if missed:

@@ -2,45 +2,24 @@
 import numpy as np
 from scipy import stats
 
+from copula import Copula, held
+
 ROUNDING = 1e-12  # a content this near to a limit meets it (docs/method.md)
-
-
-def held(draws, key):
-    """Draws held within the physical range."""
-    name = key.split(".")[1]
-    if name.endswith("content"):
-        return np.clip(draws, 0, 1)
-    if name in ("click-off", "hose-volume", "burn-first", "reservoir", "pipe", "filter", "beyond-sensor",
-                "return-flow"):
-        return np.maximum(draws, 0)
-    return draws
 
 
 def draw_cases(scenario, n, seed):
     """n cases; inputs that are correlated by a Gaussian copula, all others each by its own generator."""
     rng = np.random.default_rng(seed)
     laws = scenario.laws()
-    cases = correlated(scenario, laws, rng, n)
+    joint = Copula(scenario)
+    scores = joint.draw(rng, n)
+    cases = joint.values(scores)
     for key, law in laws.items():
         if key not in cases:
-            cases[key] = law.draw(rng, n)
-        cases[key] = held(cases[key], key)
+            cases[key] = held(law.draw(rng, n), key)
     cases["noise"] = rng.standard_normal(n) * scenario["sensor.noise"]
+    cases["scores"] = scores
     return cases
-
-
-def correlated(scenario, laws, rng, n):
-    """Normal scores of correlation 2 sin(pi rho / 6), rho Spearman's (W. H. Kruskal, J. Amer. Statist. Assoc. 53,
-    1958; from memory), through the inverse distribution functions."""
-    keys = sorted({key for pair in scenario.correlation for key in pair})
-    if not keys:
-        return {}
-    matrix = np.eye(len(keys))
-    for (a, b), rho in scenario.correlation.items():
-        r = 2 * np.sin(np.pi * rho / 6) * (-1 if scenario.broken == "correlation" else 1)
-        matrix[keys.index(a), keys.index(b)] = matrix[keys.index(b), keys.index(a)] = r
-    scores = np.linalg.cholesky(matrix) @ rng.standard_normal((len(keys), n))
-    return {key: laws[key].quantile(stats.norm.cdf(z)) for key, z in zip(keys, scores)}
 
 
 def mean_case(scenario):
@@ -48,9 +27,16 @@ def mean_case(scenario):
     return {key: held(np.array([law.mean()]), key) for key, law in scenario.laws().items()}
 
 
-def known(scenario, cases, key):
-    """The same cases with one input known, at its mean."""
-    return dict(cases, **{key: np.full(len(cases["noise"]), mean_case(scenario)[key][0])})
+def known(scenario, cases, key, value=None):
+    """The same cases with one input known, at its mean or a value, and those correlated with it as that makes them."""
+    value = mean_case(scenario)[key][0] if value is None else value
+    joint = Copula(scenario)
+    full = dict(cases)
+    if key in joint.keys:
+        z = stats.norm.ppf(scenario[key].share_below(value))
+        full.update(joint.values(joint.given(key, z, cases["scores"])))
+    full[key] = np.full(len(cases["noise"]), value)
+    return full
 
 
 def land(scenario, cases, indicated=None, amount="as written", to_click_off=False):

@@ -1,5 +1,6 @@
 """References that are wrong on purpose, which the very same comparisons must find out, and checks of our own line."""
 import os
+import subprocess
 
 import numpy as np
 
@@ -39,13 +40,13 @@ TWO_FILLS = ONE_FILL.replace("[line]", """[fill-2]
 content = uniform(70 %, 83 %)
 burn-first = uniform(10 L, 14 L)
 [line]""")
-CORRELATED = TWO_FILLS + "[correlation]\nfuel.content, fill-2.content = 0.8\n"
+CORRELATED = TWO_FILLS + "[correlation]\nfuel.content, fill-2.content = 0.9\n"
 READINGS = ["0.15 L: 40 %"]
 # term that is wrong: the scenario and the commands of which each must see it
 TWINS = {"hose": (ONE_FILL, "chance fill drivers table curve"), "gauge": (ONE_FILL, "chance heel"),
          "meter": (ONE_FILL, "chance fill"), "burn": (TWO_FILLS, "chance"), "lag": (ONE_FILL, "arrive update"),
          "pipe": (ONE_FILL, "arrive"), "beyond": (ONE_FILL, "arrive"), "return": (ONE_FILL, "arrive"),
-         "bias": (ONE_FILL, "arrive update")}
+         "bias": (ONE_FILL, "arrive update"), "correlation": (CORRELATED, "chance drivers")}
 
 
 def run(program, tally, folder, names, level_of, sizes, seed, compare):
@@ -65,6 +66,17 @@ def run(program, tally, folder, names, level_of, sizes, seed, compare):
                 missed.append(f"a model with a wrong {name} passes {command} ({sum(probe.made.values())} comparisons)")
             tally.twins += 1
     return missed
+
+
+def impossible(program, folder):
+    """Correlations that exclude each other must be refused: three of -0.9 between three inputs."""
+    path = os.path.join(folder, "impossible.ini")
+    with open(path, "w") as file:
+        file.write(TWO_FILLS + "[correlation]\nfuel.content, fill-2.content = -0.9\n"
+                   "fuel.content, fuel.hose-volume = -0.9\nfill-2.content, fuel.hose-volume = -0.9\n")
+    run = subprocess.run([program, "chance", path], capture_output=True, text=True)
+    right = run.returncode == 2 and not run.stdout and len(run.stderr.splitlines()) == 1
+    return [] if right else [f"correlations that exclude each other: status {run.returncode}, {run.stderr.strip()}"]
 
 
 def own_line(tally):
