@@ -10,7 +10,7 @@ case "${1:-build}" in
   test)
     packages+=(libgtest-dev libgmock-dev libgsl-dev clang-format parallel python3-numpy python3-scipy
       chromium chromium-driver python3-selenium poppler-utils fonts-dejavu-core
-      dpkg-dev lintian man-db mandoc bsdextrautils)
+      dpkg-dev lintian man-db mandoc bsdextrautils python3-openturns)
     # Any npm will do.
     command -v npm >/dev/null || packages+=(npm)
     ;;

@@ -73,7 +73,9 @@ find_program(BLENDRISK_PYTHON python3)
 if(BLENDRISK_PYTHON)
   add_program_test(reference ${BLENDRISK_PYTHON} -B tests/reference/check.py
                    $<TARGET_FILE:blendrisk_program> --scenarios 6)
-  set_tests_properties(reference PROPERTIES SKIP_RETURN_CODE 77)
+  add_program_test(openturns ${BLENDRISK_PYTHON} -B tests/reference/openturns_check.py
+                   $<TARGET_FILE:blendrisk_program>)
+  set_tests_properties(reference openturns PROPERTIES SKIP_RETURN_CODE 77)
 endif()
 
 if(BLENDRISK_PYTHON)

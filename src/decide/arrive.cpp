@@ -87,9 +87,8 @@ ArriveResult solve_arrive(const scenario::Scenario& scenario, const Options& opt
   if (limits.minimum && limits.maximum) {
     const bool below = target.side == estimate::Side::below;
     result.other_limit = below ? *limits.maximum : *limits.minimum;
-    const auto other =
-        estimate::estimate_side(scenario, below ? estimate::Side::above : estimate::Side::below,
-                                result.other_limit, for_solving(options));
+    const Target beyond{below ? estimate::Side::above : estimate::Side::below, result.other_limit};
+    const auto other = estimate::estimate_end(line, beyond, for_solving(options));
     result.beyond_other = other.estimate;
     result.evaluations += other.evaluations;
   }

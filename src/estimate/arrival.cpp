@@ -60,21 +60,7 @@ RailResult estimate_rail(const Line& line, const Target& target, Moment moment,
   return {result.estimate, result.evaluations};
 }
 
-namespace {
-
-Estimate counted_outside(const ArrivalCases& cases, double burn_l) {
-  std::uint64_t hits = 0;
-  for (std::size_t i = 0; i < cases.size(); ++i) {
-    const bool in_the_end = std::isinf(burn_l) && std::isinf(cases.out_to[i]);
-    const bool out =
-        std::isinf(burn_l) ? in_the_end : cases.out_from[i] <= burn_l && burn_l < cases.out_to[i];
-    hits += out ? 1U : 0U;
-  }
-  return counted(hits, cases.size());
-}
-
-/// The chance that the tank itself ends outside: that of `chance`, where no fuel comes back to it.
-RailResult estimate_never(const Line& line, const Target& target, const Options& options) {
+RailResult estimate_end(const Line& line, const Target& target, const Options& options) {
   const scenario::Scenario& scenario = line.inputs().scenario();
   const auto& back = scenario.line.return_flow;
   if (distributions::is_exact(back) && !(distributions::mean(back) > 0.0)) {
@@ -86,6 +72,19 @@ RailResult estimate_never(const Line& line, const Target& target, const Options&
   }
   return estimate_rail(line, target, {Moment::By::burned, k_ever}, options,
                        std::uint64_t{1} << 22U);
+}
+
+namespace {
+
+Estimate counted_outside(const ArrivalCases& cases, double burn_l) {
+  std::uint64_t hits = 0;
+  for (std::size_t i = 0; i < cases.size(); ++i) {
+    const bool in_the_end = std::isinf(burn_l) && std::isinf(cases.out_to[i]);
+    const bool out =
+        std::isinf(burn_l) ? in_the_end : cases.out_from[i] <= burn_l && burn_l < cases.out_to[i];
+    hits += out ? 1U : 0U;
+  }
+  return counted(hits, cases.size());
 }
 
 void add_quantiles(const ArrivalCases& cases, Arrival& arrival) {
@@ -122,7 +121,7 @@ Arrival estimate_arrival(const Line& line, const Target& target, const ArrivalCa
     if (plain) return counted_outside(cases, burn_l);
     const RailResult result =
         std::isinf(burn_l)
-            ? estimate_never(line, target, options)
+            ? estimate_end(line, target, options)
             : estimate_rail(line, target, {Moment::By::burned, burn_l}, options, k_rail_budget);
     arrival.evaluations += result.evaluations;
     return result.estimate;

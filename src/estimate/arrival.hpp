@@ -50,8 +50,11 @@ struct RailResult {
 RailResult estimate_rail(const Line& line, const Target& target, Moment moment,
                          const Options& options, std::uint64_t budget);
 
-/// That chance as a function of the burned volume on common points, smooth and deterministic, to be
-/// solved.
+/// The chance that the tank itself ends outside: that of `chance`, where no fuel comes back to it.
+RailResult estimate_end(const Line& line, const Target& target, const Options& options);
+
+/// The rail's chance as a function of the burned volume on common points, smooth and deterministic,
+/// to be solved.
 class RailCurve {
  public:
   /// @param about_l  the lean is fitted at this burned volume

@@ -93,6 +93,21 @@ TEST(WaitFor, OtherLimitThatIsMissedIsSaid) {
   EXPECT_TRUE(arrive(example("wagon-line.ini", {{"limits.maximum", "80 %"}})).met);
 }
 
+// Fuel that comes back thins the tank: 50 L of 85 % and a line of 5 L with 10 % settle at 78.2 %,
+// within a maximum of 80 % that the landed content is beyond.
+TEST(WaitFor, OtherLimitIsHeldAgainstTheSettledTank) {
+  for (const bool returns : {false, true}) {
+    const auto result =
+        arrive(exact_scenario(false, {{"line.filter", "5 L"},
+                                      {"limits.maximum", "80 %"},
+                                      {"line.return-flow", returns ? "60 L/h" : "0 L/h"},
+                                      {"engine.idle", "1 L/h"}}));
+    ASSERT_TRUE(result.beyond_other);
+    EXPECT_EQ(result.beyond_other->chance, returns ? 0.0 : 1.0);
+    EXPECT_EQ(result.met, returns);
+  }
+}
+
 // A stirred volume beyond the sensor, at the moment the injectors reach the limit: the sensor is
 // ahead. Both laws by hand: F = 1 − e^{−q/V} at the sensor; two volumes V and B in series beyond.
 TEST(WaitFor, VolumeBeyondTheSensorIsAHeadStart) {

@@ -2,6 +2,8 @@
 import numpy as np
 
 import reference
+from copula import Copula
+from line import Line
 from scenario import Scenario
 
 UNIT_TEXT = {"volume": [("L", 1.0), ("mL", 1e-3), ("gal", 3.785411784), ("imp-gal", 4.54609)],
@@ -9,18 +11,21 @@ UNIT_TEXT = {"volume": [("L", 1.0), ("mL", 1e-3), ("gal", 3.785411784), ("imp-ga
              "rate": [("L/h", 1 / 3600), ("mL/min", 1e-3 / 60), ("gal/h", 3.785411784 / 3600)]}
 LAWS = ["exact", "normal", "uniform", "triangular", "trapezoidal", "arcsine", "beta", "student", "tests",
         "measured", "normal in", "student in", "beta in", "triangular in"]
+SLOW = ("student", "tests", "beta")  # whose inverse takes the program microseconds: of every eighth scenario
+QUICK = [one for one in LAWS if one.split()[0] not in SLOW]
 MEASURED = [78.1, 74.4, 80.2, 71.9, 76.3, 79.5, 82.0, 73.2, 77.7, 75.0]  # invented pump tests, percent
 
 
 class Writer:
     def __init__(self, rng):
         self.rng = rng
+        self.laws = LAWS if rng.random() < 0.125 else QUICK
 
     def number(self, value, kind, unit=None):
         name, size = unit or UNIT_TEXT[kind][self.rng.integers(len(UNIT_TEXT[kind]))]
         return f"{value / size:.6g} {name}"
 
-    def law(self, middle, half, kind, low=0.0, high=np.inf, choices=LAWS):
+    def law(self, middle, half, kind, low=0.0, high=np.inf):
         """A law about `middle`, mostly within `half` of it, never far outside low to high."""
         rng = self.rng
         half = min(half, middle - low if np.isfinite(low) else half, high - middle)
@@ -28,7 +33,7 @@ class Writer:
             return self.number(middle, kind)
         unit = UNIT_TEXT[kind][rng.integers(len(UNIT_TEXT[kind]))]
         q = lambda x: self.number(x, kind, unit)
-        name = choices[rng.integers(len(choices))]
+        name = self.laws[rng.integers(len(self.laws))]
         a, b = middle - half, middle + half
         inner = np.sort(rng.uniform(a, b, 2))
         head = name.split()[0]
@@ -116,6 +121,8 @@ def body(rng, odd):
     metered = rng.random() < 0.5
     text.append("[fuel]")
     fuel(metered)
+    if rng.random() < 0.3:
+        text.append(f"price = {rng.uniform(0.5, 4):.2f} {rng.choice(['/L', '/gal'])}")
     share = rng.uniform(0.4, 1.05) if fills == 1 else rng.uniform(0.3, 0.8)
     text.append("[fill]\namount = " + (w.number((size - heel) * share, "volume") if metered or fills > 1
                                        else "click-off"))
@@ -123,6 +130,8 @@ def body(rng, odd):
         text.append(f"[fill-{index}]")
         metered = rng.random() < 0.4
         fuel(metered)
+        if rng.random() < 0.3:
+            text.append(f"price = {rng.uniform(0.5, 4):.2f} {rng.choice(['/L', '/gal'])}")
         now = heel + (size - heel) * share
         burn = now * rng.uniform(0.3, 0.9)
         if rng.random() < 0.5:
@@ -154,14 +163,31 @@ def body(rng, odd):
     return "\n".join(text) + "\n", rising
 
 
-def scenario(rng, odd=False):
+def correlation(rng, draft):
+    """One to three pairs of uncertain inputs whose matrix is positive definite; laws with steps are left alone."""
+    keys = [key for key, law in draft.laws().items() if law.kind not in ("exact", "measured")]
+    if len(keys) < 2:
+        return ""
+    while True:
+        draft.correlation = {}
+        for _ in range(rng.integers(1, 4)):
+            a, b = sorted(keys[i] for i in rng.permutation(len(keys))[:2])
+            draft.correlation[a, b] = round(rng.uniform(-0.9, 0.9), 2)
+        if np.linalg.eigvalsh(Copula(draft).matrix).min() > 0.05:
+            pairs = "".join(f"{a}, {b} = {rho}\n" for (a, b), rho in draft.correlation.items())
+            return "[correlation]\n" + pairs
+
+
+def scenario(rng, odd=False, correlated=False):
     """Text of a valid invented scenario, and readings as the option --reading takes them."""
     text, rising = body(rng, odd)
+    if correlated:
+        text += correlation(rng, Scenario(text, FOLDER[0]))
     draft = Scenario(text, FOLDER[0])
     cases = reference.draw_cases(draft, 20000, int(rng.integers(2 ** 31)))
     landing = reference.land(draft, cases)
     if landing["volume"].min() <= 0.5:
-        return scenario(rng, odd)
+        return scenario(rng, odd, correlated)
     miss = np.exp(rng.uniform(np.log(0.002), np.log(0.5)))
     both = rng.random() < 0.25
     c = landing["content"]
@@ -180,7 +206,7 @@ def scenario(rng, odd=False):
     text += f"accepted-risk = {100 * risk:.4g} %\ndry-risk = {100 * dry_risk:.4g} %\n"
     full = Scenario(text, FOLDER[0])
     one = reference.draw_cases(full, 1, int(rng.integers(2 ** 31)))
-    line = reference.Line(full, one, reference.land(full, one))
+    line = Line(full, one, reference.land(full, one))
     size = float(sum(line.before)[0] + line.pipe[0] + line.beyond[0]) + 0.05
     readings, burned = [], 0.0
     for _ in range(int(rng.integers(1, 4))):

@@ -21,6 +21,7 @@ UNITS = {
     "rate": {"L/h": 1 / 3600, "mL/min": 1e-3 / 60, "gal/h": GALLON / 3600},
     "time": {"s": 1.0, "min": 60.0, "h": 3600.0},
     "distance": {"km": 1.0, "mi": MILE},
+    "price": {"/L": 1.0, "/gal": 1 / GALLON},
 }
 COLUMN_UNITS = {"_percent": 1e-2, "_l_per_h": 1 / 3600, "_ml": 1e-3, "_gal": GALLON, "_l": 1.0}
 SHAPES = {"normal": "qq", "uniform": "qq", "triangular": "qqq", "trapezoidal": "qqqq",
@@ -77,11 +78,40 @@ class Law:
             inside = self.values if self.window is None else self.values[
                 (self.values >= self.window[0]) & (self.values <= self.window[1])]
             return float(inside.mean())
+        if self.window is None:
+            law = self.frozen()
+            return float(law.median() if self.kind in ("student", "tests") else law.mean())
+        return float(self.quantile((np.arange(20000) + 0.5) / 20000).mean())
+
+    def quantile(self, u):
+        """The value that a share u of all draws does not exceed."""
+        u = np.asarray(u, float)
+        if self.kind == "exact":
+            return np.full(u.shape, self.numbers[0])
+        if self.kind == "measured":
+            inside = np.sort(self.values if self.window is None else self.values[
+                (self.values >= self.window[0]) & (self.values <= self.window[1])])
+            return inside[np.clip(np.ceil(u * inside.size).astype(int) - 1, 0, inside.size - 1)]
         law = self.frozen()
         if self.window is None:
-            return float(law.median() if self.kind in ("student", "tests") else law.mean())
+            return law.ppf(u)
         low, high = law.cdf(self.window[0]), law.cdf(self.window[1])
-        return float(law.ppf(low + (high - low) * (np.arange(20000) + 0.5) / 20000).mean())
+        return np.clip(law.ppf(low + (high - low) * u), *self.window)
+
+    def share_below(self, x):
+        """The share of draws up to x, window included; of laws without steps."""
+        law = self.frozen()
+        if self.window is None:
+            return float(law.cdf(x))
+        low, high = law.cdf(self.window[0]), law.cdf(self.window[1])
+        return float(np.clip((law.cdf(x) - low) / (high - low), 0, 1))
+
+    def moved(self, centre):
+        """The law moved, window and all, so that its mean without the window is `centre`."""
+        by = centre - Law(self.kind, self.numbers).mean()
+        places = {"beta": 2, "student": 1, "normal": 1}.get(self.kind, len(self.numbers))
+        numbers = [x + by if i < places else x for i, x in enumerate(self.numbers)]
+        return Law(self.kind, numbers, self.window and tuple(x + by for x in self.window))
 
     def base(self, rng, n):
         p = self.numbers

@@ -1,53 +1,53 @@
-"""Cases drawn and counted: the model of docs/method.md, with none of the program's shortcuts.
-
-The line is solved by numerical inversion of its Laplace transform, in burned volume: a stirred volume V is
-1/(1 + sV), a laminar pipe is 2 E3(sV/2) (the transform of its residence law 1 - (V/2q)^2, q >= V/2), plug flow
-is a delay. Inversion: the fixed Talbot contour (J. Abate, P. P. Valko, Int. J. Numer. Meth. Engng 60, 2004;
-from memory).
-"""
+"""Cases drawn and counted: the model of docs/method.md, with none of the program's shortcuts."""
 import numpy as np
-from scipy.special import exp1
+from scipy import stats
+
+from copula import Copula, held
 
 ROUNDING = 1e-12  # a content this near to a limit meets it (docs/method.md)
-TALBOT = 14
-THETA = np.arange(1, TALBOT) * np.pi / TALBOT
-RADIUS = 2 * TALBOT / 5
-POINTS = np.concatenate([[RADIUS + 0j], RADIUS * THETA * (1 / np.tan(THETA) + 1j)])
-SIGMA = THETA + (THETA / np.tan(THETA) - 1) / np.tan(THETA)
-WEIGHTS = RADIUS / TALBOT * np.exp(POINTS) * np.concatenate([[0.5], 1 + 1j * SIGMA])
-
-
-def held(draws, key):
-    """Draws held within the physical range."""
-    name = key.split(".")[1]
-    if name.endswith("content"):
-        return np.clip(draws, 0, 1)
-    if name in ("click-off", "hose-volume", "burn-first", "reservoir", "pipe", "filter", "beyond-sensor",
-                "return-flow"):
-        return np.maximum(draws, 0)
-    return draws
 
 
 def draw_cases(scenario, n, seed):
+    """n cases; inputs that are correlated by a Gaussian copula, all others each by its own generator."""
     rng = np.random.default_rng(seed)
-    cases = {key: held(law.draw(rng, n), key) for key, law in scenario.laws().items()}
+    laws = scenario.laws()
+    joint = Copula(scenario)
+    scores = joint.draw(rng, n)
+    cases = joint.values(scores)
+    for key, law in laws.items():
+        if key not in cases:
+            cases[key] = held(law.draw(rng, n), key)
     cases["noise"] = rng.standard_normal(n) * scenario["sensor.noise"]
+    cases["scores"] = scores
     return cases
 
 
 def mean_case(scenario):
+    """One case, every input at its mean."""
     return {key: held(np.array([law.mean()]), key) for key, law in scenario.laws().items()}
 
 
-def land(scenario, cases, indicated=None, amount="as written", to_click_off=False, twin=""):
+def known(scenario, cases, key, value=None):
+    """The same cases with one input known, at its mean or a value, and those correlated with it as that makes them."""
+    value = mean_case(scenario)[key][0] if value is None else value
+    joint = Copula(scenario)
+    full = dict(cases)
+    if key in joint.keys:
+        z = stats.norm.ppf(scenario[key].share_below(value))
+        full.update(joint.values(joint.given(key, z, cases["scores"])))
+    full[key] = np.full(len(cases["noise"]), value)
+    return full
+
+
+def land(scenario, cases, indicated=None, amount="as written", to_click_off=False):
     """Landed volume and content, the first heel, and whether the last fill's nozzle clicked off early."""
     full = cases["tank.click-off"]
-    gauge = cases["heel.gauge-error"]
+    gauge = cases["heel.gauge-error"] * (-1 if scenario.broken == "gauge" else 1)
     indicated = scenario["heel.indicated"] if indicated is None else indicated
     heel = np.clip(indicated + gauge, 0, full)
     first_heel = heel
     if scenario["heel.reading"] is not None:
-        content = np.clip(scenario["heel.reading"] - cases["sensor.bias"], 0, 1)
+        content = np.clip(scenario["heel.reading"] - cases["sensor.bias"] * (-1 if scenario.broken == "bias" else 1), 0, 1)
     else:
         content = cases["heel.content"]
     old = content
@@ -62,15 +62,17 @@ def land(scenario, cases, indicated=None, amount="as written", to_click_off=Fals
             if scenario[fuel + ".indicated"] is not None:
                 heel = np.clip(scenario[fuel + ".indicated"] + gauge, 0, heel)
             else:
-                heel = np.clip(heel - cases[fuel + ".burn-first"], 0, full)
+                burned = cases[fuel + ".burn-first"] * (0 if scenario.broken == "burn" else 1)
+                heel = np.clip(heel - burned, 0, full)
         room = full - heel
         if dispensed is None:
             added, early = room, None
         else:
-            shown = dispensed * (1 + cases[fuel + ".meter-error"])
+            error = cases[fuel + ".meter-error"] * (-1 if scenario.broken == "meter" else 1)
+            shown = dispensed * (1 + error)
             added, early = np.minimum(shown, room), shown > room
         hose = np.minimum(cases[fuel + ".hose-volume"], added)
-        if twin == "hose ignored":
+        if scenario.broken == "hose":
             hose = 0 * hose
         total = heel + added
         mixed = (heel * content + hose * cases[fuel + ".hose-content"]
@@ -87,153 +89,34 @@ def outside(scenario, content):
     return below, above
 
 
-def e3_scaled(z):
-    """2 e^z E3(z), by E1, and by its asymptotic series where that would cancel."""
-    out = np.empty(z.shape, complex)
-    far = np.abs(z) > 40
-    near = ~far
-    x = z[near]
-    out[near] = 1 - x + x * x * np.exp(x) * exp1(x)
-    x = z[far]
-    term, total = np.ones(x.shape, complex), np.zeros(x.shape, complex)
-    for k in range(3, 20):
-        total += term
-        term = -term * k / x
-    out[far] = 2 / x * total
-    return out
+def heel_before(scenario, cases, index, indicated=None):
+    """What is in the tank before the fill of that index."""
+    full, gauge = cases["tank.click-off"], cases["heel.gauge-error"]
+    heel = np.clip((scenario["heel.indicated"] if indicated is None else indicated) + gauge, 0, full)
+    for number, (fuel, shown) in enumerate(scenario.fills[:index]):
+        room = full - heel
+        heel = heel + (room if shown is None else np.minimum(shown * (1 + cases[fuel + ".meter-error"]), room))
+        later = scenario.fills[number + 1][0]
+        if scenario[later + ".indicated"] is not None:
+            heel = np.clip(scenario[later + ".indicated"] + gauge, 0, heel)
+        else:
+            heel = np.clip(heel - cases[later + ".burn-first"], 0, full)
+    return heel
 
 
-LOG_STEP = 1e-3
-LOG_RATIOS = np.arange(-18.0, 8.0, LOG_STEP)
-E3_TABLE = e3_scaled(POINTS[:, None] * np.exp(LOG_RATIOS)[None, :])
+def run_dry(scenario, cases, indicated=None):
+    """The heel below the pickup floor before any fill, later fills included."""
+    dry = np.zeros(len(cases["noise"]), bool)
+    for count in range(len(scenario.fills)):
+        dry |= heel_before(scenario, cases, count, indicated) < scenario["tank.pickup-floor"]
+    return dry
 
 
-def pipe_transform(ratio):
-    """e3_scaled(POINTS ratio) from a table, linear in the ratio's logarithm: within 2e-7."""
-    at = np.clip((np.log(np.maximum(ratio, 1e-12)) - LOG_RATIOS[0]) / LOG_STEP, 0, len(LOG_RATIOS) - 1.001)
-    index = at.astype(int)
-    return E3_TABLE[:, index] + (at - index) * (E3_TABLE[:, index + 1] - E3_TABLE[:, index])
-
-
-def arrived(stirred, pipe, laminar, q):
-    """Share of new fuel after throughput q behind stirred volumes and a pipe, each an array of cases."""
-    q = np.broadcast_to(np.asarray(q, float), pipe.shape)
-    stirred = [v for v in stirred if np.any(v > 0)]
-    left = q - (pipe / 2 if laminar else pipe)
-    share = np.zeros(pipe.shape)
-    if not stirred and (not laminar or not np.any(pipe > 0)):
-        return (left >= 0).astype(float)
-    if not stirred:
-        safe = np.maximum(q, 1e-300)
-        return np.where(left >= 0, np.where(pipe > 0, 1 - np.minimum(pipe / (2 * safe), 1) ** 2, 1.0), 0.0)
-    go = np.flatnonzero(left > 0)
-    for part in np.array_split(go, max(1, go.size // 8192)):
-        x = left[part]
-        s = POINTS[:, None] / x[None, :]
-        f = 1 / POINTS[:, None] * np.ones_like(s)
-        for volume in stirred:
-            f = f / (1 + s * volume[part][None, :])
-        if laminar and np.any(pipe[part] > 0):
-            f = f * pipe_transform(pipe[part] / 2 / x)
-        share[part] = np.clip((WEIGHTS @ f).real, 0, 1)
-    return share
-
-
-class Line:
-    """The line of every case: what has arrived at the sensor and at the injectors."""
-
-    def __init__(self, scenario, cases, landing, twin=""):
-        self.lag = 0.0 if twin == "lag ignored" else scenario["sensor.lag"]
-        self.laminar = scenario["line.pipe-flow"] == "laminar"
-        self.pipe = cases["line.pipe"]
-        self.before = [cases["line.reservoir"], cases["line.filter"]]
-        self.beyond = cases["line.beyond-sensor"]
-        self.back = cases["line.return-flow"]
-        self.old = cases.get("line.content", landing["old"])
-        phases = scenario["engine.schedule"]
-        self.timed = all("engine." + name in cases for name, _ in phases)
-        self.phases = [(cases["engine." + name], length) for name, length in phases] if self.timed else []
-        volume = sum(self.before) + self.pipe + self.beyond
-        mixed = (landing["volume"] * landing["content"] + volume * self.old) / (landing["volume"] + volume)
-        self.new = np.where(self.back > 0, mixed, landing["content"])
-
-    def time_of(self, burned):
-        """Time at which each case has burned so much."""
-        left = np.broadcast_to(np.asarray(burned, float), self.pipe.shape).copy()
-        time = np.zeros(self.pipe.shape)
-        for index, (rate, length) in enumerate(self.phases):
-            last = index + 1 == len(self.phases)
-            spent = left / rate if last else np.minimum(left / rate, length)
-            time += spent
-            left = np.maximum(left - spent * rate, 0)
-        return time
-
-    def burned_at(self, time):
-        left = np.broadcast_to(np.asarray(time, float), self.pipe.shape).copy()
-        burned = np.zeros(self.pipe.shape)
-        for index, (rate, length) in enumerate(self.phases):
-            spent = left if index + 1 == len(self.phases) else np.minimum(left, length)
-            burned += spent * rate
-            left = left - spent
-        return burned
-
-    def throughput(self, burned):
-        burned = np.broadcast_to(np.asarray(burned, float), self.pipe.shape)
-        if not np.any(self.back > 0):
-            return burned
-        return burned + self.back * self.time_of(burned)
-
-    def at_injectors(self, burned):
-        return arrived(self.before + [self.beyond], self.pipe, self.laminar, self.throughput(burned))
-
-    def at_sensor(self, burned):
-        """What the sensor, lagging in time, has seen. Within a phase of constant throughput a lag is one more
-        stirred volume; from phase to phase what is left of the earlier state decays."""
-        if self.lag == 0 or not self.timed:
-            return arrived(self.before, self.pipe, self.laminar, self.throughput(burned))
-        time = self.time_of(burned)
-        state, start = np.zeros(self.pipe.shape), np.zeros(self.pipe.shape)
-        q_start = np.zeros(self.pipe.shape)
-        for index, (rate, length) in enumerate(self.phases):
-            end = time if index + 1 == len(self.phases) else np.minimum(time, start + length)
-            end = np.maximum(end, start)
-            flow = rate + self.back
-            q_end = q_start + flow * (end - start)
-            lagged = lambda q: arrived(self.before + [self.lag * flow], self.pipe, self.laminar, q)
-            fade = np.exp(-(end - start) / self.lag)
-            state = np.where(end > start, (state - lagged(q_start)) * fade + lagged(q_end), state)
-            start, q_start = end, q_end
-        return state
-
-    def rail(self, burned):
-        return self.old + (self.new - self.old) * self.at_injectors(burned)
-
-    def share_needed(self, limit):
-        """Share of new fuel at which the injectors cross the limit; NaN where old and new are alike."""
-        gap = self.new - self.old
-        with np.errstate(divide="ignore", invalid="ignore"):
-            return np.where(np.abs(gap) > 0, (limit - self.old) / gap, np.nan)
-
-    def burned_until(self, limit, side):
-        """Burned volume at which each case's injectors come within the limit: 0 where they are from the start,
-        infinite where they never get there; else the last at which they are outside still. By bisection: the
-        share arrived grows with what is burned."""
-        sign = 1 if side == "below" else -1
-        inside_now = sign * (self.old - limit) >= -ROUNDING
-        inside_then = sign * (self.new - limit) >= -ROUNDING
-        low = np.zeros(self.pipe.shape)
-        size = sum(self.before) + self.pipe + self.beyond
-        high = np.full(self.pipe.shape, 1e-6) + size
-        need = self.share_needed(limit)
-        work = ~inside_now & inside_then
-        work &= self.at_injectors(0.0) < need
-        for _ in range(60):
-            short = work & (self.at_injectors(high) < need)
-            if not short.any() or high.max() > 1e6:
-                break
-            low, high = np.where(short, high, low), np.where(short, high * 2, high)
-        for _ in range(30):
-            middle = (low + high) / 2
-            there = self.at_injectors(middle) >= need
-            low, high = np.where(there, low, middle), np.where(there, middle, high)
-        return np.where(work, low, np.where(inside_then, 0.0, np.inf))
+def two_fills(scenario, cases, first, second, again):
+    """Content after filling to click-off from the reading `first`, down to `second` and full again; `again`: cases
+    of the same laws, whose pump and hose serve the second fill."""
+    twice = scenario.with_values({"fill.amount": None, "fill-2.amount": None, "fill-2.indicated": second})
+    twice.fills = [("fuel", None), ("fill-2", None)]
+    both = dict(cases, **{"fill-2." + name: again["fuel." + name]
+                          for name in ("content", "meter-error", "hose-volume", "hose-content")})
+    return land(twice, both, indicated=first)["content"]

@@ -1,4 +1,5 @@
 """The scenario file, read by a parser of its own from docs/scenario.md."""
+import copy
 import os
 
 from laws import Law, parse_law, quantity
@@ -27,6 +28,8 @@ class Scenario:
 
     def __init__(self, text, folder="."):
         self.values = {}
+        self.broken = ""  # a term that is wrong on purpose
+        self.correlation = {}  # (key, key): Spearman's rank correlation
         section = ""
         for line in text.splitlines():
             line = line.split("#")[0].strip()
@@ -36,7 +39,14 @@ class Scenario:
                 section = line[1:-1].strip()
                 continue
             name, value = (part.strip() for part in line.split("=", 1))
-            self.set(section, name, value, folder)
+            if section == "correlation":
+                self.correlation[tuple(key.strip() for key in name.split(","))] = float(value)
+            else:
+                self.set(section, name, value, folder)
+        self.complete()
+
+    def complete(self):
+        """Defaults, the indicated volume of a range, and the list of fills."""
         number = lambda key, value: self.values.setdefault(key, value)
         number("heel.reserve", 0.0)
         if "heel.distance-left" in self.values:
@@ -70,9 +80,11 @@ class Scenario:
 
     def set(self, section, name, value, folder):
         key = f"{section}.{name}"
-        if name in ("title", "price"):
+        if name == "title":
             return
-        if name == "amount":
+        if name == "price":
+            self.values[key] = quantity(value, "price")
+        elif name == "amount":
             self.values[key] = None if value == "click-off" else quantity(value, "volume")
         elif key == "line.pipe-flow":
             self.values[key] = value
@@ -89,6 +101,14 @@ class Scenario:
                 kinds = KEYS[section]
             kind, uncertain = kinds[name]
             self.values[key] = parse_law(value, kind, folder) if uncertain else quantity(value, kind)
+
+    def with_values(self, values):
+        """A copy with other values."""
+        twin = copy.copy(self)
+        twin.values = dict(self.values, **values)
+        twin.fills = [(fuel, twin["fill.amount" if fuel == "fuel" else fuel + ".amount"])
+                      for fuel, _ in self.fills]
+        return twin
 
     def laws(self):
         return {key: value for key, value in sorted(self.values.items()) if isinstance(value, Law)}

@@ -1,0 +1,159 @@
+"""arrive: what to burn, how long, and the reading to wait for."""
+import numpy as np
+from scipy import stats
+
+from compare import Risk, is_out
+from line import Line
+from reference import ROUNDING, land
+
+CASES = 16384  # docs/method.md; scrambled points are no worse
+
+
+def compare(job):
+    answer = job.ask("arrive")
+    if answer is None:
+        return
+    tally, scenario = job.tally, job.scenario
+    side, limit = answer["side"], answer["limit"]
+    line = Line(scenario, job.line_cases, land(scenario, job.line_cases))
+    sign = 1 if side == "below" else -1
+    out = lambda content: sign * (content - limit) < -ROUNDING
+    never = out(line.new)
+    tally.equal("arrive limit", limit, scenario["limits.minimum" if side == "below" else "limits.maximum"])
+    tally.chance("arrive never", answer["never"], never)
+    if answer["beyond_other"]:
+        tally.equal("arrive limit", answer["beyond_other"]["limit"],
+                    scenario["limits.maximum" if side == "below" else "limits.minimum"])
+        tally.chance("arrive beyond the other", answer["beyond_other"],
+                     is_out(scenario, line.new, "above" if side == "below" else "below"))
+    rates = [float(scenario["engine." + name].quantile(0.5)) for name, _ in scenario["engine.schedule"]
+             ] if line.timed else []
+    for point in answer.get("rail_below") or answer.get("rail_above"):
+        if point["estimate"]:
+            tally.chance("arrive rail", point["estimate"], out(line.rail(point["burn"])))
+        if line.timed:
+            tally.equal("arrive rail time", point["time"], clock(scenario, rates, point["burn"]), 1e-6)
+    beyond = answer["beyond_other"] and answer["beyond_other"]["chance"] > answer["accepted_risk"]
+    offered = answer["wait_for"]["reading"] is not None or answer["enough"]["burn"] is not None
+    if offered or beyond:
+        tally.note("arrive met", answer["met"] == (offered and not beyond), f"{answer['met']}")
+    quantiles(tally, answer, line, never, out, limit)
+    enough(tally, scenario, answer, line, never, out, rates)
+    wait_for(tally, scenario, answer, job.line_cases, line, out, sign)
+
+
+def clock(scenario, rates, burned):
+    """Time to burn so much at the median rates of the schedule."""
+    time, phases = 0.0, scenario["engine.schedule"]
+    for index, (rate, (_, length)) in enumerate(zip(rates, phases)):
+        spent = burned / rate if index + 1 == len(phases) else min(burned / rate, length)
+        time, burned = time + spent, max(burned - spent * rate, 0)
+    return time
+
+
+def quantiles(tally, answer, line, never, out, limit):
+    """Over the cases that arrive."""
+    arrives = ~never
+    starts = arrives & ~out(line.old)
+    need = np.where(arrives & ~starts, line.share_needed(limit), 0)
+    fresh = lambda burned: (line.at_injectors(burned) >= need)[arrives]
+    program = CASES * max(arrives.mean(), 1e-9)
+    for name, at in (("burn", lambda x: x), ("time", line.burned_at)):
+        if arrives.sum() < 50 or not answer[name] or (name == "time" and not line.timed):
+            continue
+        for p, value in answer[name]["quantiles"].items():
+            if value is not None:
+                tally.quantile(f"arrive {name} quantile", float(p), value,
+                               fresh(at(value * (1 - 1e-6))) & (value > 0), fresh(at(value * (1 + 1e-6))), program)
+
+
+def enough(tally, scenario, answer, line, never, out, rates):
+    """The least to burn without a sensor."""
+    said = answer["enough"]
+    risk = Risk(tally, len(never), lambda q: out(line.rail(q)), scenario["limits.accepted-risk"])
+    if said["burn"] is None:
+        far = 100 * float(np.mean(line.pipe + line.beyond + sum(line.before))) + 1
+        return risk.over("arrive never enough", far)
+    risk.within("arrive enough", said["burn"])
+    if said["burn"] > 0.0101:
+        risk.over("arrive enough, a step less", said["burn"] - 0.01)
+    if said["outside"]:
+        tally.chance("arrive outside at enough", said["outside"], out(line.rail(said["burn"])))
+    if line.timed:
+        tally.equal("arrive enough time", said["time"], clock(scenario, rates, said["burn"]), 1e-6)
+
+
+class Trigger:
+    """Which cases ever show a reading, and which of them too early."""
+
+    def __init__(self, scenario, cases, line, out, sign, limit, side):
+        until = line.burned_until(limit, side)
+        finite = np.isfinite(until)
+        self.until, self.line, self.sign, self.never = until, line, sign, out(line.new)
+        self.seen = np.where(finite, line.at_sensor(np.where(finite, until, 0)), 1.0)  # by then, at the sensor
+        self.half = sign * scenario["sensor.step"] / 2
+        bias = cases["sensor.bias"] * (-1 if scenario.broken == "bias" else 1)
+        self.error, self.gap = bias + cases["noise"], line.new - line.old
+
+    def share_at(self, reading):
+        """Share of new fuel at which the display first shows the reading; more than 1 where it never does."""
+        seen_at = reading - self.half - self.error - self.line.old
+        with np.errstate(divide="ignore", invalid="ignore"):
+            needed = np.where(np.abs(self.gap) > 1e-15, seen_at / self.gap, np.inf)
+        return np.where(self.sign * seen_at <= 0, 0.0, np.where(needed <= 0, np.inf, needed))
+
+    def too_early(self, reading):
+        needed = self.share_at(reading)
+        triggers = needed < 1
+        return triggers, triggers & (self.never | ((needed <= self.seen) & (self.until > 0)))
+
+
+def wait_for(tally, scenario, answer, cases, line, out, sign):
+    wait, limit = answer["wait_for"], answer["limit"]
+    reading = wait["reading"]
+    if reading is not None:
+        tally.equal("arrive guard band", wait["guard_band"], sign * (reading - limit))
+    if np.any(~out(line.old) & out(line.new)):
+        return tally.skip("injectors that leave the limits: no reading checked")
+    trigger = Trigger(scenario, cases, line, out, sign, limit, answer["side"])
+    accepted = scenario["limits.accepted-risk"]
+
+    def conditional(name, reading, verdict):
+        triggers, early = trigger.too_early(reading)
+        n, k = int(triggers.sum()), int(early.sum())
+        if n < 200:
+            return tally.skip("too few cases trigger")
+        p = stats.binom.cdf(k, n, accepted) if verdict == "over" else stats.binom.sf(k - 1, n, accepted) if k else 1.0
+        tally.note(name, p >= tally.level / 4, f"at {reading:.6g} the reference counts {k} too early of {n} that "
+                   f"trigger = {k / n:.6g}; accepted {accepted:g}, too early by the program: "
+                   f"{(wait.get('too_early') or {}).get('chance')}", max(stats.norm.isf(min(p, 0.5)), 0))
+
+    step = scenario["sensor.step"]
+    if reading is None:
+        # Readings that are hardly ever shown are no answer; those in a tenth of all cases are.
+        display = step or 0.01
+        for r in display * np.arange(1, round(1 / display), max(1, round(0.04 / display))):
+            if trigger.too_early(r)[0].mean() > 0.1:
+                conditional("arrive no reading will do", r, "over")
+        return
+    conditional("arrive reading", reading, "within")
+    nearer = reading - sign * (step or 0.001)
+    if 0 <= nearer <= 1 and sign * (nearer - limit) >= 0:
+        conditional("arrive reading, a step nearer", nearer, "over")
+    triggers, early = trigger.too_early(reading)
+    n = int(triggers.sum())
+    if wait["too_early"] and n >= 200:
+        tally.count("arrive too early", *tally.band(wait["too_early"]), int(early.sum()), n,
+                    wait["too_early"]["standard_error"])
+    se = np.sqrt(0.25 / CASES)
+    tally.count("arrive triggers", max(wait["triggers"] - tally.z * se, 0), min(wait["triggers"] + tally.z * se, 1),
+                n, len(triggers), se)
+    needed, program = trigger.share_at(reading), CASES * triggers.mean()
+    there = lambda burned: (line.at_sensor(burned) >= needed)[triggers]
+    for name, at in (("burn", lambda x: x), ("time", line.burned_at)):
+        if n < 200 or program <= 400 or not wait[name] or (name == "time" and not line.timed):
+            continue
+        for p, value in wait[name]["quantiles"].items():
+            if value is not None:
+                tally.quantile(f"arrive wait {name} quantile", float(p), value,
+                               there(at(value * (1 - 1e-6))) & (value > 0), there(at(value * (1 + 1e-6))), program)

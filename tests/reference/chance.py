@@ -1,0 +1,38 @@
+"""chance: the landed content, each chance, and the verdicts drawn from them."""
+from compare import is_out
+from reference import land, run_dry
+
+
+def compare(job):
+    answer = job.ask("chance")
+    if answer is None:
+        return
+    tally, scenario, cases = job.tally, job.scenario, job.cases
+    landing = land(scenario, cases)
+    content = landing["content"]
+    tally.landed("chance landed", answer["landed"], content)
+    for key, side in (("below_minimum", "below"), ("above_maximum", "above"), ("outside", None)):
+        if answer.get(key):
+            tally.chance("chance " + key, answer[key], is_out(scenario, content, side))
+    if answer["run_dry"]:
+        tally.chance("chance run_dry", answer["run_dry"], run_dry(scenario, cases))
+        tally.equal("chance floor", answer["run_dry"]["floor"], scenario["tank.pickup-floor"])
+    if answer.get("clicked_off_early") and landing["early"] is not None:
+        tally.chance("chance clicked_off_early", answer["clicked_off_early"], landing["early"])
+    for key, limit in (("below_minimum", "limits.minimum"), ("above_maximum", "limits.maximum")):
+        tally.equal("chance limit", answer[key] and answer[key]["limit"], scenario[limit])
+    verdict(tally, answer)
+    dry = answer["run_dry"]
+    if dry:
+        tally.note("chance dry met", answer["dry_met"] == (dry["chance"] <= answer["dry_risk"]),
+                   f"{dry['chance']} against {answer['dry_risk']}: {answer['dry_met']}")
+
+
+def verdict(tally, answer):
+    """met and clearly follow from the estimate; the accepted risks are the scenario's."""
+    outside, accepted = answer["outside"], answer["accepted_risk"]
+    low, high = outside["interval_95"]
+    known = outside["chance"] if outside["chance"] > 0 else high
+    tally.note("chance met", answer["met"] == (known <= accepted), f"{known} against {accepted}: {answer['met']}")
+    clear = high <= accepted if answer["met"] else low > accepted
+    tally.note("chance clearly", answer["clearly"] == clear, f"{low} to {high} against {accepted}: {answer['clearly']}")

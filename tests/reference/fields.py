@@ -1,0 +1,162 @@
+"""Which number of the JSON answers is compared where: command, member (as a shell pattern), comparison or "- why not".
+
+A number that is not in this list, and one that is listed but was met and never compared, fail the run.
+"""
+import fnmatch
+
+TABLE = """
+*       seed                        common
+*       accepted_risk               common
+*       dry_risk                    common
+*       *interval_95.*              common
+*       elapsed_s                   - how long it took
+*       evaluations                 - how it was computed
+chance  landed.mean                 chance landed mean
+chance  landed.standard_deviation   chance landed sd
+chance  landed.quantiles.*          chance landed quantile
+chance  *.limit                     chance limit
+chance  below_minimum.*             chance below_minimum
+chance  above_maximum.*             chance above_maximum
+chance  outside.*                   chance outside
+chance  run_dry.floor               chance floor
+chance  run_dry.*                   chance run_dry
+chance  clicked_off_early.*         chance clicked_off_early
+chance  met                         chance met
+chance  clearly                     chance clearly
+chance  dry_met                     chance dry met
+chance  lean                        - how it was computed
+fill    nominal_amount              fill nominal amount
+fill    safe_amount                 fill safe amount
+fill    margin                      fill margin
+fill    margin_cost                 fill margin cost
+fill    largest_amount              fill largest amount
+fill    again_from                  fill again from
+fill    room                        fill room
+fill    outside_at_safe.*           fill outside_at_safe
+fill    outside_at_nominal.*        fill outside_at_nominal
+fill    clicked_off_early_at_safe.* fill clicked_off_early_at_safe
+fill    met                         fill met
+fill    instead.least_*             fill least chance
+fill    instead.highest_indicated   fill instead highest
+fill    instead.second_indicated    fill second reading
+fill    instead.tested_content      fill tested content
+heel    highest_indicated           heel highest
+heel    lowest_indicated            heel lowest
+heel    window.*                    heel window
+heel    nominal_highest             heel nominal highest
+heel    lowest_for_limits           heel lowest for limits
+heel    risk_at_lowest              heel risk at the lowest
+heel    dry_risk_at_highest         heel dry risk at the highest
+heel    second_indicated            heel second reading
+heel    outside_at_highest.*        heel outside_at_highest
+heel    *_distance_left_km          heel distance left
+heel    met                         heel met
+arrive  limit                       arrive limit
+arrive  never.*                     arrive never
+arrive  burn.*                      arrive burn quantile
+arrive  time.*                      arrive time quantile
+arrive  rail_*.burn                 arrive rail
+arrive  rail_*.time                 arrive rail time
+arrive  rail_*.estimate.*           arrive rail
+arrive  wait_for.reading            arrive reading
+arrive  wait_for.guard_band         arrive guard band
+arrive  wait_for.too_early.*        arrive too early
+arrive  wait_for.triggers           arrive triggers
+arrive  wait_for.burn.*             arrive wait burn quantile
+arrive  wait_for.time.*             arrive wait time quantile
+arrive  enough.burn                 arrive enough
+arrive  enough.time                 arrive enough time
+arrive  enough.outside.*            arrive outside at enough
+arrive  beyond_other.limit          arrive limit
+arrive  beyond_other.*              arrive beyond the other
+arrive  met                         arrive met
+update  readings                    update readings
+update  skipped                     update readings
+update  now.*                       update now
+update  landed.*                    update landed quantile
+update  rail_now.*                  update rail quantile
+update  *.limit                     update limit
+update  below_minimum.*             update below
+update  above_maximum.*             update above
+update  rail_outside.*              update rail outside
+update  burn_left.*                 update burn left quantile
+update  time_left.*                 update time left quantile
+update  enough_left.burn            update enough left burn
+update  enough_left.time            update enough left time
+update  bias.mean                   update bias mean
+update  bias.standard_deviation     update bias sd
+update  effective_cases             - it is the error of the others
+update  fit                         update fit
+update  met                         update met
+drivers safe_amount                 drivers safe amount
+drivers highest_indicated           drivers highest
+drivers outside.*                   drivers outside
+drivers inputs.*.first_order.*      drivers first order
+drivers inputs.*.total.*            drivers total
+drivers inputs.*.safe_amount_*      drivers safe if known
+drivers inputs.*.highest_indicated_*  drivers if known highest
+drivers inputs.*.margin_saved       drivers margin_saved
+drivers inputs.*.heel_gained        drivers heel_gained
+drivers inputs.*.outside_if_known   drivers outside if known
+table   cells.*.chance              table chance
+table   cells.*.standard_error      table chance
+table   cells.*                     table amount
+curve   points.*.value              curve value
+curve   points.*.amount             curve amount
+curve   points.*.landed.mean        curve landed mean
+curve   points.*.landed.standard_deviation  curve landed sd
+curve   points.*.landed.quantiles.* curve landed quantile
+curve   points.*.estimate.*         curve chance
+curve   crossings.*.value           curve crossing
+learn-tests tests                   learn tests tests
+learn-tests *.tests                 learn tests tests
+learn-tests *.mean                  learn tests mean
+learn-tests *.lowest                learn tests lowest
+learn-tests *.highest               learn tests highest
+learn-tests *.standard_deviation    learn tests standard_deviation
+learn-tests *.next_delivery.center  learn next delivery center
+learn-tests *.next_delivery.scale   learn next delivery scale
+learn-tests *.next_delivery.dof     learn next delivery dof
+learn-tests groups_alike            learn groups alike
+learn-changeover rows               learn rows
+learn-changeover bins               - how it was computed
+learn-changeover *.value            learn against the truth
+learn-changeover *.standard_error   learn standard error
+learn-changeover *.determined       learn least squares
+learn-changeover rate_logged        learn rows
+learn-changeover residual_sd        learn residual sd
+learn-changeover expected_sd        learn expected sd
+learn-changeover correlation_length - widens the errors, which are compared
+learn-changeover last_share         learn last share
+learn-changeover stirred_sum.*      - only where two stirred volumes cannot be told apart
+"""
+ROWS = [line.split(None, 2) for line in TABLE.strip().splitlines()]
+
+
+class Fields:
+    """The numbers met in the program's answers."""
+
+    def __init__(self):
+        self.met = {}  # number: what it should have been compared by, or None
+
+    def watch(self, command, answer):
+        self.walk(command, "", answer)
+
+    def walk(self, command, path, value):
+        if isinstance(value, dict):
+            for name, inner in value.items():
+                self.walk(command, f"{path}.{name}" if path else name, inner)
+        elif isinstance(value, list):
+            for inner in value:
+                self.walk(command, path + ".*", inner)
+        elif isinstance(value, (int, float)) and (command, path) not in self.met:
+            self.met[command, path] = next((text for of, pattern, text in ROWS if of in ("*", command)
+                                            and fnmatch.fnmatchcase(path, pattern)), None)
+
+    def problems(self, made):
+        """Numbers not listed, and numbers that their comparison never took up."""
+        unlisted = [f"{command} {path} is not in the list of fields.py" for (command, path), text in self.met.items()
+                    if text is None]
+        return unlisted + [f"{command} {path} was never compared as '{text}'"
+                           for (command, path), text in self.met.items()
+                           if text and not text.startswith("- ") and text not in made]

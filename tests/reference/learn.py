@@ -1,0 +1,194 @@
+"""learn: pump tests by the formulas of JCGM 101, changeovers by least squares on invented logs of known truth."""
+import json
+import os
+import subprocess
+
+import numpy as np
+from scipy import optimize, stats
+
+from laws import parse_law
+from line import arrived
+from scenario import read_scenario
+
+CAR = """[tank]
+capacity = 50 L
+[heel]
+indicated = 5 L
+content = 20 %
+[fuel]
+content = 75 %
+[line]
+{volumes}
+pipe-flow = {flow}
+[engine]
+idle = 1.4 L/h
+[sensor]
+noise = {noise} %
+step = {step} %
+[limits]
+minimum = 60 %
+"""
+
+
+def ask(program, *words):
+    run = subprocess.run([program, "learn", *words, "--json"], capture_output=True, text=True)
+    return json.loads(run.stdout) if run.returncode == 0 else run.stderr.strip()
+
+
+def compare(program, tally, folder, examples, seed, logs, watch):
+    """The example's two logs and invented ones."""
+    rng = np.random.default_rng([seed, 7])
+    tests = os.path.join(examples, "invented-pump-tests.csv")
+    tally.where = "learn invented-pump-tests.csv"
+    pump(tally, watch, ask(program, "--pump-tests", tests, "--group", "pump"), *read_tests(tests, "pump"))
+    log = os.path.join(examples, "invented-changeover.csv")
+    car = os.path.join(examples, "wagon-line.ini")
+    tally.where = "learn invented-changeover.csv"
+    # Truth of the example: docs/learning.md.
+    truth = {"filter": 0.16, "pipe": 0.12, "idle": 1.42 / 3600, "before": 0.306, "after": 0.724}
+    changeover(tally, watch, ask(program, "--changeover", log, car), log, car, truth)
+    for number in range(logs):
+        tally.where = f"learn log {number}"
+        path = os.path.join(folder, f"tests-{number}.csv")
+        values, groups = write_tests(path, rng)
+        pump(tally, watch, ask(program, "--pump-tests", path, "--group", "pump"), values, groups)
+        truth, log, car = write_changeover(folder, number, rng)
+        changeover(tally, watch, ask(program, "--changeover", log, car), log, car, truth)
+
+
+def read_tests(path, group):
+    rows = np.genfromtxt(path, delimiter=",", names=True, dtype=None, encoding="utf-8")
+    return rows["content_percent"] / 100, rows[group]
+
+
+def write_tests(path, rng):
+    size, kinds = rng.integers(6, 25), rng.integers(2, 4)
+    groups = np.array([f"pump-{i % kinds}" for i in range(size)])
+    values = np.round(rng.normal(rng.uniform(60, 80), rng.uniform(1, 4), size) + 2 * (groups == "pump-1"), 1)
+    with open(path, "w") as file:
+        file.write("pump,content_percent\n" + "".join(f"{g},{v}\n" for g, v in zip(groups, values)))
+    return values / 100, groups
+
+
+def pump(tally, watch, answer, values, groups):
+    """The next delivery: t with n - 1 degrees of freedom about the mean, scale s sqrt(1 + 1/n)."""
+    if isinstance(answer, str):
+        return tally.note("learn pump tests", False, f"refused: {answer}")
+    watch("learn-tests", answer)
+    names = list(dict.fromkeys(groups))
+    for said, part in [(answer["all"], values)] + [(one, values[groups == one["group"]]) for one in answer["groups"]]:
+        n, s = len(part), part.std(ddof=1)
+        own = {"tests": n, "mean": part.mean(), "lowest": part.min(), "highest": part.max(), "standard_deviation": s}
+        for name, value in own.items():
+            tally.equal("learn tests " + name, said[name], value)
+        law = {"center": part.mean(), "scale": s * np.sqrt(1 + 1 / n), "dof": n - 1}
+        for name, value in law.items():
+            tally.equal("learn next delivery " + name, said["next_delivery"][name], value)
+        written = parse_law(said["content"], "content", ".")
+        for value, own, digits in zip(written.numbers, (law["center"], law["scale"], n - 1), (1e-4, 1e-5, 1e-9)):
+            tally.equal("learn written law", value, own, digits)
+        same = parse_law(said["content_of_the_same_fuel"], "content", ".")
+        for value, own in zip(np.sort(same.numbers), np.sort(part)):
+            tally.equal("learn same fuel", value, own)
+    tally.note("learn groups", sorted(one["group"] for one in answer["groups"]) == sorted(names), f"not {names}")
+    alike = stats.f_oneway(*[values[groups == name] for name in names]).pvalue
+    tally.equal("learn groups alike", answer["groups_alike"], alike, 1e-8)
+
+
+def write_changeover(folder, number, rng):
+    """A log of a line of a stirred volume or two and a pipe, rates logged, the display's step not coarse."""
+    laminar = rng.random() < 0.6
+    # Parts of a size that a log of 400 readings tells apart.
+    parts = {"filter": rng.uniform(0.08, 0.25), "pipe": rng.uniform(0.12, 0.3)}
+    noise, step = rng.choice([0.2, 0.4, 0.8]), rng.choice([0.0, 0.1, 0.5])
+    step = step if step <= 2.5 * noise else 0.1
+    rate = rng.uniform(1, 3) / 3600
+    before, after = rng.uniform(0.05, 0.4), rng.uniform(0.6, 0.85)
+    time = np.linspace(0, 9 * sum(parts.values()) / rate, 500)
+    share = arrived([np.full(500, parts["filter"])], np.full(500, parts["pipe"]), laminar, rate * time)
+    shown = 100 * (before + (after - before) * share) + noise * rng.standard_normal(500)
+    if step:
+        shown = np.round(shown / step) * step
+    logged = rate * 3600 * (1 + 0.03 * rng.standard_normal(500))
+    log, car = (os.path.join(folder, f"changeover-{number}.{end}") for end in ("csv", "ini"))
+    with open(log, "w") as file:
+        file.write("time_s,reading_percent,fuel_rate_l_per_h\n")
+        file.write("".join(f"{t:.3f},{s:.6g},{r:.6g}\n" for t, s, r in zip(time, shown, logged)))
+    with open(car, "w") as file:
+        file.write(CAR.format(volumes="filter = 0.15 L\npipe = 0.2 L", flow="laminar" if laminar else "plug",
+                              noise=noise, step=step))
+    return dict(parts, idle=rate, before=before, after=after), log, car
+
+
+class Fit:
+    """Least squares over both levels and the volumes, on litres summed up by one of three rules."""
+
+    def __init__(self, log, car, rule):
+        scenario = read_scenario(car)
+        rows = np.genfromtxt(log, delimiter=",", names=True)
+        time, shown, rate = rows["time_s"], rows["reading_percent"] / 100, rows["fuel_rate_l_per_h"] / 3600
+        steps = {"mean": (rate[1:] + rate[:-1]) / 2, "first": rate[:-1], "last": rate[1:]}[rule]
+        burned = np.concatenate([[0.0], np.cumsum(steps * np.diff(time))]) + rate[0] * time[0]
+        self.names = [part for part in ("reservoir", "filter", "pipe") if scenario["line." + part].mean() > 0]
+        laminar = scenario["line.pipe-flow"] == "laminar"
+        lag = np.full(len(time), scenario["sensor.lag"] * rate.mean())
+
+        def misfit(x):
+            parts = dict(zip(self.names, np.abs(x[2:])))
+            full = lambda name: np.full(len(time), parts.get(name, 0.0))
+            share = arrived([full("reservoir"), full("filter"), lag], full("pipe"), laminar, burned)
+            return x[0] + (x[1] - x[0]) * share - shown
+
+        start = [shown[:5].mean(), shown[-20:].mean()] + [scenario["line." + part].mean() for part in self.names]
+        best = optimize.least_squares(misfit, start, x_scale=np.abs(start), diff_step=1e-4, xtol=1e-12, ftol=1e-14)
+        for factor in (0.6, 1.6):  # plug flow has a kinked sum of squares: from further starts
+            other = optimize.least_squares(misfit, start[:2] + [v * factor for v in start[2:]],
+                                           x_scale=np.abs(start), diff_step=1e-4, xtol=1e-12, ftol=1e-14)
+            best = min(best, other, key=lambda one: one.cost)
+        self.values = dict(zip(["before", "after"] + self.names, np.abs(best.x)))
+        self.dof = len(time) - len(best.x)
+        self.sd = np.sqrt(2 * best.cost / self.dof)
+        errors = np.sqrt(np.diag(np.linalg.inv(best.jac.T @ best.jac))) * self.sd
+        self.errors = dict(zip(self.values, errors))
+        self.last_share = (misfit(best.x)[-1] + shown[-1] - best.x[0]) / (best.x[1] - best.x[0])
+        self.rates, self.rows = rate, len(time)
+
+
+def changeover(tally, watch, answer, log, car, truth):
+    """Values against least squares of our own and against the truth; errors against s^2 (J'J)^-1."""
+    if isinstance(answer, str):
+        return tally.note("learn changeover", False, f"refused: {answer}")
+    watch("learn-changeover", answer)
+    fits = [Fit(log, car, rule) for rule in ("mean", "first", "last")]
+    own = fits[0]
+    tally.equal("learn rows", answer["rows"], own.rows)
+    said = {one["key"].split(".")[1]: one for one in answer["line"]}
+    said.update(before=answer["before"], after=answer["after"], idle=answer["idle"])
+    for name, value in truth.items():
+        it = said[name]
+        if not it["determined"]:
+            tally.skip(f"learn: {name} not determined")
+            continue
+        off = abs(it["value"] - value)
+        tally.note("learn against the truth", off <= tally.z * it["standard_error"],
+                   f"{name}: {it['value']:.6g} +- {it['standard_error']:.2g}, the truth is {value:.6g}",
+                   off / it["standard_error"])
+        if name == "idle":
+            tally.equal("learn idle", it["value"], own.rates.mean(), 1e-3 * own.rates.mean())
+            continue
+        # The same minimum, but for how the rates are summed up and where the search stops: 2 % of the error.
+        ends = [fit.values[name] for fit in fits]
+        slack = 0.02 * own.errors[name]
+        tally.note("learn least squares", min(ends) - slack <= it["value"] <= max(ends) + slack,
+                   f"{name}: {it['value']:.8g}, own {min(ends):.8g} to {max(ends):.8g} +- {own.errors[name]:.2g}")
+        tally.note("learn standard error", it["standard_error"] >= 0.97 * own.errors[name],
+                   f"{name}: {it['standard_error']:.4g}, own {own.errors[name]:.4g}")
+        half = (it["interval_95"][1] - it["interval_95"][0]) / 2
+        tally.equal("learn interval", half / it["standard_error"], stats.t.isf(0.025, own.dof), 0.01)
+    tally.equal("learn residual sd", answer["residual_sd"], own.sd, 0.01 * own.sd)
+    last = [fit.last_share for fit in fits]
+    tally.note("learn last share", min(last) - 1e-4 <= answer["last_share"] <= max(last) + 1e-4,
+               f"{answer['last_share']}, own {min(last)} to {max(last)}")
+    scenario = read_scenario(car)
+    tally.equal("learn expected sd", answer["expected_sd"],
+                np.sqrt(scenario["sensor.noise"] ** 2 + scenario["sensor.step"] ** 2 / 12))
