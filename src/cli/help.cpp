@@ -197,12 +197,12 @@ std::string general_text() {
   return text + k_general_end + report::wrapped(statuses_text, "Exit status: ");
 }
 
-constexpr const char* k_correlation = R"help(
-[correlation]  in the file only
-  KEY, KEY       rank correlation (Spearman's) of two uncertain inputs; default: 0
-                 fuel.content, fill-2.content = 0.6
-                 range: above -1 and below 1
-)help";
+std::string correlation_text() {
+  const std::string margin(17, ' ');
+  return "\n[" + std::string(k_correlation.section) + "]  " + k_correlation.where +
+         "\n  KEY, KEY       " + k_correlation.meaning + "\n" + margin + k_correlation.example +
+         "\n" + margin + "range: " + k_correlation.range + "\n";
+}
 
 constexpr const char* k_values = R"help(
 Quantities carry a unit: volume L mL gal imp-gal; content % or E85; fraction %; rate L/h mL/min
@@ -251,7 +251,7 @@ std::string keys_text() {
       text += std::string(17, ' ') + "range: " + std::string(key.range.text) + "\n";
     }
   }
-  return text + k_correlation + k_values + laws_text();
+  return text + correlation_text() + k_values + laws_text();
 }
 
 }  // namespace

@@ -31,6 +31,20 @@ struct Status {
 
 std::span<const Status> statuses();
 
+/// The section whose keys are pairs of keys.
+struct PairsOfKeys {
+  const char* section;
+  const char* where;
+  const char* meaning;
+  const char* example;
+  const char* range;
+};
+
+inline constexpr PairsOfKeys k_correlation{
+    "correlation", "in the file only",
+    "rank correlation (Spearman's) of two uncertain inputs; default: 0",
+    "fuel.content, fill-2.content = 0.6", "above -1 and below 1"};
+
 /// "required", "optional" or "default: 0 L".
 std::string standing_text(const scenario::Key& key);
 

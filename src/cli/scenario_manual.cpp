@@ -79,7 +79,11 @@ std::string keys() {
     if (*key.range.text != '\0')
       source += ".br\n" + roff::text(std::string("range: ") + key.range.text) + "\n";
   }
-  return source;
+  return source + roff::subsection("[" + std::string(k_correlation.section) + "]") +
+         roff::paragraph(std::string("Stands ") + k_correlation.where + ".") +
+         roff::entry(roff::bold("KEY, KEY") + " = number", k_correlation.meaning) + ".br\n" +
+         roff::text(std::string("range: ") + k_correlation.range) + "\n.br\n" +
+         roff::text(std::string("as in ") + k_correlation.example) + "\n";
 }
 
 std::string files_beside() {

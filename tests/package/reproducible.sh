@@ -22,7 +22,8 @@ build() {
   find "$1" -exec touch -d "2020-01-01 00:00:0$3" {} +
   cmake -S "$1" -B "$2" -DCMAKE_BUILD_TYPE=Release >/dev/null
   nice cmake --build "$2" -j "$3" >"$place/log" 2>&1 || { tail -n 20 "$place/log" >&2 && exit 1; }
-  (cd "$2" && cpack >"$place/log" 2>&1) || { cat "$place/log" >&2 && exit 1; }
+  # The mask of Debian's own builds: cpack hands it on to the outermost archive.
+  (umask 022 && cd "$2" && cpack >"$place/log" 2>&1) || { cat "$place/log" >&2 && exit 1; }
 }
 
 (umask 022 && export TZ=UTC LC_ALL=C && build "$place/a" "$place/a/build" "$jobs")
