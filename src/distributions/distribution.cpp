@@ -3,8 +3,11 @@
 #include <algorithm>
 #include <cmath>
 #include <initializer_list>
+#include <mutex>
+#include <optional>
 
 #include "distributions/laws.hpp"
+#include "distributions/score_table.hpp"
 
 namespace blendrisk::distributions {
 namespace {
@@ -185,6 +188,32 @@ double highest(const Distribution& d) {
 
 bool is_exact(const Distribution& d) {
   return std::holds_alternative<Exact>(d.law());
+}
+
+namespace {
+
+bool is_searched(const Distribution::Law& law) {
+  if (const auto* cut = std::get_if<std::shared_ptr<const Truncated>>(&law)) {
+    return is_searched((*cut)->base.law());
+  }
+  return std::holds_alternative<Beta>(law) || std::holds_alternative<Student>(law);
+}
+
+}  // namespace
+
+struct Distribution::Later {
+  std::once_flag made;
+  std::optional<ScoreTable> table;
+};
+
+Distribution::Distribution(Law law) : law_(std::move(law)) {
+  if (is_searched(law_)) later_ = std::make_shared<Later>();
+}
+
+const ScoreTable* Distribution::scores() const {
+  if (!later_) return nullptr;
+  std::call_once(later_->made, [this] { later_->table.emplace(*this); });
+  return &*later_->table;
 }
 
 bool is_log_concave(const Distribution& d) {

@@ -44,6 +44,7 @@ struct Empirical {
   std::shared_ptr<const std::vector<double>> sorted;
 };
 struct Truncated;
+class ScoreTable;
 
 /// One law. Copies are cheap and immutable. Made only by the functions below, which check.
 class Distribution {
@@ -51,11 +52,17 @@ class Distribution {
   using Law = std::variant<Exact, Normal, Uniform, Trapezoidal, Arcsine, Beta, Student, Empirical,
                            std::shared_ptr<const Truncated>>;
   Distribution() : law_(Exact{0.0}) {}
-  explicit Distribution(Law law) : law_(std::move(law)) {}
+  explicit Distribution(Law law);
   const Law& law() const { return law_; }
 
+  /// A table of quantiles for laws whose inverse is a search (beta and t laws, and what truncation
+  /// leaves of them), made when first asked for and shared by copies; none for others.
+  const ScoreTable* scores() const;
+
  private:
+  struct Later;
   Law law_;
+  std::shared_ptr<Later> later_;
 };
 
 /// `base` renormalised on [low, high].

@@ -6,6 +6,7 @@
 #include <memory>
 #include <variant>
 
+#include "distributions/score_table.hpp"
 #include "models/clones.hpp"
 #include "numeric/arrays.hpp"
 #include "numeric/lanes.hpp"
@@ -47,6 +48,7 @@ BLENDRISK_CLONES void tilt_loop(double* u, const double* leaned, double theta, d
 
 // Both tails from their own side, so that a far upper tail keeps its digits.
 void through_normal(const Distribution& law, std::span<const double> z, double* x) {
+  if (const distributions::ScoreTable* table = law.scores()) return table->quantile(z, x);
   const bool bounded = std::isfinite(distributions::highest(law));
   numeric::normal_cdf(z, {x, z.size()});
   for (std::size_t i = 0; i < z.size(); ++i) x[i] = std::clamp(x[i], kSmallest, kLargest);
