@@ -14,7 +14,7 @@ case "${1:-build}" in
     command -v npm >/dev/null || packages+=(npm)
     ;;
   bench) packages+=(libbenchmark-dev python3-numpy python3-scipy) ;;
-  fuzz) packages+=(clang) ;;
+  fuzz) packages+=(clang valgrind) ;;
   *)
     echo "usage: $0 build|test|bench|fuzz" >&2
     exit 2
@@ -28,7 +28,7 @@ if ! command -v apt-get >/dev/null || ! command -v dpkg-query >/dev/null; then
     echo "  Filesystem, Eigen 3.4, nlohmann-json 3.11, gnuplot-iostream and gnuplot; for tests"
     echo "  GoogleTest, GSL, clang-format, GNU parallel, NumPy, SciPy, Chromium with its driver,"
     echo "  Selenium, poppler's tools and npm; for benchmarks Google Benchmark, NumPy and SciPy; for"
-    echo "  fuzzing clang. Then run the cmake commands of README.md."
+    echo "  fuzzing and tests/sanitizers.sh clang and valgrind. Then run the cmake commands of README.md."
   } >&2
   exit 1
 fi
