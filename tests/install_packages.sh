@@ -15,7 +15,7 @@ case "${1:-build}" in
     command -v npm >/dev/null || packages+=(npm)
     ;;
   bench) packages+=(libbenchmark-dev python3-numpy python3-scipy) ;;
-  fuzz) packages+=(clang) ;;
+  fuzz) packages+=(clang valgrind) ;;
   package) packages+=(dpkg-dev debootstrap) ;;
   *)
     echo "usage: $0 build|test|bench|fuzz|package" >&2
@@ -30,7 +30,7 @@ if ! command -v apt-get >/dev/null || ! command -v dpkg-query >/dev/null; then
     echo "  Filesystem, Eigen 3.4, nlohmann-json 3.11, gnuplot-iostream and gnuplot; for tests"
     echo "  GoogleTest, GSL, clang-format, GNU parallel, NumPy, SciPy, Chromium with its driver,"
     echo "  Selenium, poppler's tools, man, mandoc, col and npm; for benchmarks Google Benchmark, NumPy"
-    echo "  and SciPy; for fuzzing clang. Then run the cmake commands of README.md."
+    echo "  and SciPy; for fuzzing clang and valgrind. Then run the cmake commands of README.md."
   } >&2
   exit 1
 fi

@@ -24,6 +24,14 @@ void require_positive(double value, const char* what) {
   if (!(value > 0.0)) throw ParameterError(std::string(what) + " must be above 0");
 }
 
+/// A shape far from any data, whose inverse no longer rises or takes minutes.
+void require_shape(double value, bool beta, const char* what) {
+  if (!(value >= (beta ? 0.001 : 0.01) && value <= 1e9)) {
+    throw ParameterError(std::string(what) + " must be from " + (beta ? "0.001" : "0.01") +
+                         " to 1e9");
+  }
+}
+
 void require_width(double low, double high, const char* law) {
   require_finite({low, high}, law);
   if (!(low < high)) throw ParameterError(std::string(law) + ": low must be below high");
@@ -75,15 +83,15 @@ Distribution arcsine(double low, double high) {
 Distribution beta(double low, double high, double a, double b) {
   require_width(low, high, "beta");
   require_finite({a, b}, "beta");
-  require_positive(a, "beta: a");
-  require_positive(b, "beta: b");
+  require_shape(a, true, "beta: a");
+  require_shape(b, true, "beta: b");
   return Distribution(Beta{low, high, a, b});
 }
 
 Distribution student(double center, double scale, double dof) {
   require_finite({center, scale, dof}, "student");
   require_positive(scale, "student: the scale");
-  require_positive(dof, "student: the degrees of freedom");
+  require_shape(dof, false, "student: the degrees of freedom");
   return Distribution(Student{center, scale, dof});
 }
 

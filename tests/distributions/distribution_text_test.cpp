@@ -123,6 +123,18 @@ TEST(DistributionText, ErrorsSayWhatIsWrongAndWhatIsAccepted) {
   }
 }
 
+TEST(DistributionText, ShapesBeyondAnyDataAreRefused) {
+  for (const std::string law : {"beta(0 %, 90 %, 0.31e308, 5)", "beta(0 %, 90 %, 5, 1e-9)",
+                                "student(50 %, 2 %, 1e-4)", "student(50 %, 2 %, 1e300)"}) {
+    try {
+      parse_distribution(law, units::Dimension::content, {});
+      ADD_FAILURE() << "accepted: " << law;
+    } catch (const TextError& error) {
+      EXPECT_NE(std::string(error.what()).find("1 to 1e9"), std::string::npos);
+    }
+  }
+}
+
 TEST(DistributionText, LongWindowsAreCutInErrors) {
   const std::string nines(1000, '9');
   for (const std::string& window : {nines, "2 L, 1." + nines + " L", "2 L, 2." + nines + " L"}) {
