@@ -41,6 +41,14 @@ TEST(Fill, NothingUncertainHasNoMargin) {
   EXPECT_NEAR(result.room_l, 54.0, 1e-9);
 }
 
+// What tables and drivers ask for has no fresh estimate after it to mend a rounding the wrong way.
+TEST(Fill, SafeAmountAloneIsRoundedUp) {
+  std::uint64_t evaluations = 0;
+  const auto alone = safe_amount(scenario_of(k_plain, {{"heel.indicated", "6.001 L"}}), {}, k_step,
+                                 evaluations, {});
+  EXPECT_NEAR(*alone, 22.01, 1e-9);  // 6.001 · 0.55/0.15 = 22.0037
+}
+
 // A normal pump over a fixed heel: D = H (L − c_h)/(μ − z σ − L), z the normal quantile of
 // 1 − risk; z σ is the one-sided guard band of JCGM 106:2012 (from memory). Quantiles 1.2815516,
 // 2.3263479 and 3.0902323 (tables).
