@@ -53,8 +53,8 @@ def indices(job, answer):
             if key.split(".")[0] not in ("line", "engine") and law.kind != "exact":
                 tally.note("drivers input left out", half.max() < 1e-18, f"{key} matters and is not listed")
             continue
-        first, total = alone.mean(), half.mean()
         scale_ab = (f_b ** 2 + mixed ** 2) / 2 / variance
+        first, total = alone.mean() / scale_ab.mean(), half.mean()
         scale_a = (f_a ** 2 + f_b ** 2) / 2 / variance
         error = lambda influence: influence.std() / np.sqrt(len(influence))
         for name, value, se in (("first order", first, error(alone - first * scale_ab)),
