@@ -38,6 +38,31 @@ double dry_chance(scenario::Scenario scenario, const estimate::Options& options,
   return estimate::estimate_run_dry(scenario, for_solving(options)).chance;
 }
 
+/// The readings of the search, moved inwards by single steps until fresh estimates agree.
+std::optional<Readings> confirmed(std::optional<Readings> found, const scenario::Scenario& filled,
+                                  const Put& put, const estimate::Options& options, double step_l,
+                                  std::uint64_t& evaluations) {
+  const auto beyond = [&](double reading) {
+    scenario::Scenario at = filled;
+    put(at, reading);
+    const auto outside = estimate::estimate_outside(at, for_solving(options));
+    evaluations += outside.evaluations;
+    return outside.estimate.chance > filled.limits.accepted_risk * k_rounding;
+  };
+  if (!found) return {};
+  for (int tries = 0; found->lowest <= found->highest && beyond(found->highest); ++tries) {
+    if (tries == k_most_steps) return {};
+    found->highest = rounded_down(found->highest - step_l, step_l);
+  }
+  if (!(found->lowest <= found->highest)) return {};
+  for (int tries = 0; tries < k_most_steps && found->lowest > 0.0 &&
+                      found->lowest < found->highest && beyond(found->lowest);
+       ++tries) {
+    found->lowest = rounded_up(found->lowest + step_l, step_l);
+  }
+  return found;
+}
+
 }  // namespace
 
 std::optional<double> lowest_reading(const scenario::Scenario& scenario,
@@ -62,7 +87,9 @@ std::optional<Readings> readings_within_risk(const scenario::Scenario& scenario,
   for (std::size_t i = found.spans.size(); i-- > 0;) {
     const Readings shown{std::max(rounded_up(found.spans[i].low, step_l), 0.0),
                          rounded_down(found.spans[i].high, step_l)};
-    if (shown.lowest <= shown.highest) return shown;
+    if (shown.lowest <= shown.highest) {
+      return confirmed(shown, filled, put_indicated, options, step_l, evaluations);
+    }
   }
   return {};
 }
@@ -74,37 +101,14 @@ std::optional<double> highest_second_reading(const scenario::Scenario& scenario,
   const Put put = [](scenario::Scenario& at, double x) { at.fills.back().indicated_l = x; };
   const Acceptable found = readings(two, put, options.seed, {}, evaluations);
   if (found.spans.empty()) return {};
-  const double shown = rounded_down(found.spans.back().high, step_l);
-  if (shown < found.spans.back().low) return {};
-  return std::max(shown, 0.0);
+  const Readings shown{std::max(rounded_up(found.spans.back().low, step_l), 0.0),
+                       rounded_down(found.spans.back().high, step_l)};
+  const auto sure = confirmed(shown, two, put, options, step_l, evaluations);
+  if (!sure) return {};
+  return sure->highest;
 }
 
 namespace {
-
-/// The readings of the search, moved inwards by single steps until fresh estimates agree.
-std::optional<Readings> confirmed(std::optional<Readings> found, const scenario::Scenario& filled,
-                                  const estimate::Options& options, double step_l,
-                                  std::uint64_t& evaluations) {
-  const auto beyond = [&](double reading) {
-    scenario::Scenario at = filled;
-    put_indicated(at, reading);
-    const auto outside = estimate::estimate_outside(at, for_solving(options));
-    evaluations += outside.evaluations;
-    return outside.estimate.chance > filled.limits.accepted_risk * k_rounding;
-  };
-  if (!found) return {};
-  for (int tries = 0; found->lowest <= found->highest && beyond(found->highest); ++tries) {
-    if (tries == k_most_steps) return {};
-    found->highest = rounded_down(found->highest - step_l, step_l);
-  }
-  if (!(found->lowest <= found->highest)) return {};
-  for (int tries = 0; tries < k_most_steps && found->lowest > 0.0 &&
-                      found->lowest < found->highest && beyond(found->lowest);
-       ++tries) {
-    found->lowest = rounded_up(found->lowest + step_l, step_l);
-  }
-  return found;
-}
 
 /// Why there is no window, and what would have to give.
 void explain(const scenario::Scenario& scenario, const scenario::Scenario& filled,
@@ -148,8 +152,7 @@ HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Option
   if (const auto nominal = readings_within_risk(at_means(scenario), options, step_l, exact_cases)) {
     result.nominal_highest_l = nominal->highest;
   }
-  const auto found = confirmed(readings_within_risk(scenario, options, step_l, result.evaluations),
-                               filled, options, step_l, result.evaluations);
+  const auto found = readings_within_risk(scenario, options, step_l, result.evaluations);
   if (found) {
     result.highest_indicated_l = found->highest;
     if (found->lowest > 0.0) result.lowest_for_limits_l = found->lowest;

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <string>
 
+#include "decide/acceptable.hpp"
 #include "decide/variants.hpp"
 #include "estimate/integrands.hpp"
 #include "tests/scenarios.hpp"
@@ -150,6 +151,27 @@ TEST(Heel, TwoFillsReachWhatOneCannot) {
   one.fills.front().amount_l.reset();
   EXPECT_GT(estimate::estimate_outside(one, {}).estimate.chance, 0.999);
   EXPECT_LT(both, 0.01);
+}
+
+// With the few points of a table's search, and a pump law with steps.
+TEST(Heel, ReadingsOfATableHoldByAFreshEstimate) {
+  for (const char* risk : {"0.05 %", "0.1 %", "0.15 %"}) {
+    const auto scenario = scenario_of(
+        "[tank]\ncapacity = 72 L\nclick-off = normal(72 L, 0.7 L)\n[heel]\nindicated = 3 L\n"
+        "gauge-error = normal(-0.3 L, 0.25 L)\ncontent = uniform(9 %, 15 %)\n"
+        "[fuel]\ncontent = measured(\"pump.csv\", \"content_percent\")\n"
+        "hose-volume = trapezoidal(0.28 L, 0.29 L, 1 L, 1.2 L)\nhose-content = 77 %\n"
+        "[limits]\nminimum = 66.25 %\n",
+        {{"limits.accepted-risk", risk}});
+    std::uint64_t evaluations = 0;
+    const auto found = readings_within_risk(scenario, {}, k_step, evaluations, Effort{4, 6, {}});
+    ASSERT_TRUE(found) << risk;
+    scenario::Scenario at = scenario;
+    put_indicated(at, found->highest);
+    EXPECT_LE(estimate::estimate_outside(at, {}).estimate.chance,
+              scenario.limits.accepted_risk * 1.005)
+        << risk << " at " << found->highest;
+  }
 }
 
 // Both fills by the gauge share its error. Reading 20 L twice with exact contents of 10 and 80 %:

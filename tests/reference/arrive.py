@@ -144,10 +144,10 @@ def wait_for(tally, scenario, answer, cases, line, out, sign):
     n = int(triggers.sum())
     if wait["too_early"] and n >= 200:
         tally.count("arrive too early", *tally.band(wait["too_early"]), int(early.sum()), n,
-                    wait["too_early"]["standard_error"])
+                    wait["too_early"]["standard_error"], wait["too_early"]["chance"])
     se = np.sqrt(0.25 / CASES)
     tally.count("arrive triggers", max(wait["triggers"] - tally.z * se, 0), min(wait["triggers"] + tally.z * se, 1),
-                n, len(triggers), se)
+                n, len(triggers), se, wait["triggers"])
     needed, program = trigger.share_at(reading), CASES * triggers.mean()
     there = lambda burned: (line.at_sensor(burned) >= needed)[triggers]
     for name, at in (("burn", lambda x: x), ("time", line.burned_at)):

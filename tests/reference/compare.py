@@ -53,14 +53,14 @@ class Tally:
             low = min(low, 1 - (1 - estimate["interval_95"][0]) * stretch)
         return max(low, 0.0), min(high, 1.0)
 
-    def count(self, name, low, high, hits, n, se=None):
-        """The program says a chance of low to high; the reference counted hits of n."""
+    def count(self, name, low, high, hits, n, se=None, p=None):
+        """The program says a chance p, in low to high; the reference counted hits of n."""
         if n == 0:
             return
         slack = 1e-12
         over = stats.binom.sf(hits - 1, n, min(high + slack, 1)) if hits else 1.0
         under = stats.binom.cdf(hits, n, max(low - slack, 0))
-        p = (low + high) / 2
+        p = (low + high) / 2 if p is None else p
         if se is not None and 25 < n * p < n - 25:
             deviation = (hits / n - p) / np.sqrt(p * (1 - p) / n + se * se)
         else:
@@ -70,7 +70,8 @@ class Tally:
                   deviation)
 
     def chance(self, name, estimate, hits):
-        self.count(name, *self.band(estimate), int(np.sum(hits)), len(hits), estimate["standard_error"])
+        self.count(name, *self.band(estimate), int(np.sum(hits)), len(hits), estimate["standard_error"],
+                   estimate["chance"])
 
     def quantile(self, name, p, value, below, at_most, program_cases=None):
         """`below` and `at_most`: among the reference's cases, those strictly below the value and those up to it."""

@@ -41,10 +41,10 @@ class Copula:
         row = self.matrix[:, self.index(key)]
         return scores + row[:, None] * (z - scores[self.index(key)])
 
-    def again(self, key, scores, rng):
-        """Scores of which that of one key is drawn again, given all others."""
+    def again(self, key, scores, rng, known):
+        """Scores of which that of one key is drawn again, given those others that are known."""
         i = self.index(key)
-        others = [j for j in range(len(self.keys)) if j != i]
+        others = [j for j, other in enumerate(self.keys) if j != i and other in known]
         weight = np.linalg.solve(self.matrix[np.ix_(others, others)], self.matrix[others, i])
         sd = np.sqrt(1 - weight @ self.matrix[others, i])
         fresh = scores.copy()

@@ -4,7 +4,7 @@ Indices by plain pick-freeze sampling: first order as the correlation of two cas
 al., ESAIM Probability and Statistics 18, 2014; from memory), total as half the mean square of what changing the input
 alone does (M. J. W. Jansen, Computer Physics Communications 117, 1999; from memory). Their errors come from the
 influence of each case on the ratio. Where inputs are correlated the case that shares one input has the others drawn
-given it, and the one that changes it alone has it drawn given the others (docs/method.md).
+given it, and the one that changes it alone has it drawn given the others that the landing depends on (docs/method.md).
 """
 import numpy as np
 
@@ -44,7 +44,7 @@ def indices(job, answer):
         shared = changed = {key: b[key]}
         if key in joint.keys:
             shared = dict(shared, **joint.values(joint.given(key, b["scores"][joint.index(key)], a["scores"])))
-            changed = joint.values(joint.again(key, a["scores"], rng))
+            changed = joint.values(joint.again(key, a["scores"], rng, said))
         mixed = land(scenario, dict(a, **shared))["content"] - middle
         other = land(scenario, dict(a, **changed))["content"] - middle
         alone = f_b * mixed / variance  # cases that share this input alone
@@ -53,8 +53,8 @@ def indices(job, answer):
             if key.split(".")[0] not in ("line", "engine") and law.kind != "exact":
                 tally.note("drivers input left out", half.max() < 1e-18, f"{key} matters and is not listed")
             continue
-        first, total = alone.mean(), half.mean()
         scale_ab = (f_b ** 2 + mixed ** 2) / 2 / variance
+        first, total = alone.mean() / scale_ab.mean(), half.mean()
         scale_a = (f_a ** 2 + f_b ** 2) / 2 / variance
         error = lambda influence: influence.std() / np.sqrt(len(influence))
         for name, value, se in (("first order", first, error(alone - first * scale_ab)),

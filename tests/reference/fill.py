@@ -91,7 +91,10 @@ def instead(job, said, risk, most):
     for a in np.linspace(0, most, 9):
         least.over("fill nothing less likely", a)
     if said["highest_indicated"] is not None:
-        reading(tally, scenario, cases, said["highest_indicated"], "fill instead")
+        full = lambda h: is_out(scenario, land(scenario, cases, indicated=h, amount=None)["content"])
+        at = Risk(tally, risk.n, full, risk.risk)
+        at.within("fill instead highest", said["highest_indicated"])
+        at.over("fill instead highest, a step more", said["highest_indicated"] + 0.1)
     if said["second_indicated"] is not None and one:
         second_reading(job, scenario["heel.indicated"], said["second_indicated"], "fill")
     tested = said["tested_content"]
@@ -126,4 +129,5 @@ def second_reading(job, first, second, name):
     hits = lambda h: is_out(scenario, two_fills(scenario, cases, first, h, again))
     risk = Risk(job.tally, job.n, hits, scenario["limits.accepted-risk"])
     risk.within(name + " second reading", second)
-    risk.over(name + " second reading, a step more", second + 0.1)
+    if second + 0.1 <= scenario["tank.capacity"]:
+        risk.over(name + " second reading, a step more", second + 0.1)

@@ -33,7 +33,7 @@ def known(scenario, cases, key, value=None):
     joint = Copula(scenario)
     full = dict(cases)
     if key in joint.keys:
-        z = stats.norm.ppf(scenario[key].share_below(value))
+        z = stats.norm.ppf(np.clip(scenario[key].share_below(value), 1e-12, 1 - 1e-12))
         full.update(joint.values(joint.given(key, z, cases["scores"])))
     full[key] = np.full(len(cases["noise"]), value)
     return full
