@@ -63,7 +63,7 @@ class Campaign:
                 continue  # takes minutes
             tally.where = f"{name} {command}"
             COMMANDS[command](job)
-        if with_guide:
+        if with_guide and not job.slow():
             tally.where = f"{name} guide"
             guide.compare(job, self.folder)
         made = sum(tally.made.values())
