@@ -84,7 +84,7 @@ CHANGES = {
         "p[from + i] = phi(score_of(p[from + i], upper[i]) - centre);", "Correlated*"),
     "amounts rounded down": (
         "src/decide/fill.cpp", "const double shown = rounded_up(span.low, step_l);",
-        "const double shown = rounded_down(span.low, step_l);", "Fill*"),
+        "const double shown = rounded_down(span.low, step_l);", "Fill.SafeAmount*:Fill.IsThe*"),
     "the window without the dry risk": (
         "src/decide/heel.cpp", "result.window = {std::max(found->lowest, *result.lowest_indicated_l), found->highest};",
         "result.window = {found->lowest, found->highest};", "Heel*"),
