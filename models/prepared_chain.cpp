@@ -10,6 +10,8 @@
 #include <limits>
 #include <numbers>
 
+#include "models/chebyshev.hpp"
+
 namespace blendrisk::models {
 namespace {
 
@@ -40,28 +42,15 @@ long double pipe_function_slowly(long double s) {
   return s * s * std::exp(-s) * boost::math::expint(s) - s - 1.0L;
 }
 
-/// Chebyshev coefficients of every piece, by the cosine sum at the Chebyshev points.
+/// Chebyshev coefficients of every piece.
 std::array<Piece, 2 * k_octaves> make_pieces() {
   std::array<Piece, 2 * k_octaves> pieces{};
-  constexpr auto n = static_cast<long double>(k_terms);
-  constexpr long double pi = std::numbers::pi_v<long double>;
   for (std::size_t i = 0; i < pieces.size(); ++i) {
     const long double octave = std::ldexp(1.0L, k_first + static_cast<int>(i / 2));
     const long double low = octave * (i % 2 == 0 ? 1.0L : 1.5L);
     const long double half = 0.25L * octave;
-    std::array<long double, k_terms> value{};
-    for (std::size_t j = 0; j < k_terms; ++j) {
-      const long double x = std::cos(pi * (static_cast<long double>(j) + 0.5L) / n);
-      value[j] = pipe_function_slowly(low + half * (1.0L + x));
-    }
-    for (std::size_t k = 0; k < k_terms; ++k) {
-      long double sum = 0.0L;
-      for (std::size_t j = 0; j < k_terms; ++j) {
-        sum += value[j] * std::cos(pi * static_cast<long double>(k) *
-                                   (static_cast<long double>(j) + 0.5L) / n);
-      }
-      pieces[i][k] = static_cast<double>((k == 0 ? 1.0L : 2.0L) * sum / n);
-    }
+    pieces[i] = chebyshev_coefficients<long double, k_terms>(
+        [&](long double x) { return pipe_function_slowly(low + half * (1.0L + x)); });
   }
   return pieces;
 }
@@ -92,15 +81,7 @@ double pipe_function(double s) {
   const auto start = std::bit_cast<double>(bits & ~((std::uint64_t{1} << 51U) - 1U));
   const double width = std::bit_cast<double>(bits & ~((std::uint64_t{1} << 52U) - 1U)) * 0.5;
   const double x = 2.0 * ((s - start) / width) - 1.0;
-  const Piece& c = pieces[index];
-  double b1 = 0.0;
-  double b2 = 0.0;
-  for (std::size_t k = k_terms - 1; k > 0; --k) {
-    const double b = 2.0 * x * b1 - b2 + c[k];
-    b2 = b1;
-    b1 = b;
-  }
-  return x * b1 - b2 + c[0];
+  return chebyshev_sum(pieces[index], x);
 }
 
 PreparedChain::PreparedChain(const Chain& chain) : chain_(chain) {

@@ -8,6 +8,7 @@
 
 #include "units/nearest.hpp"
 #include "units/quoted.hpp"
+#include "units/trimmed.hpp"
 
 namespace blendrisk::distributions {
 namespace {
@@ -42,10 +43,7 @@ constexpr std::array<Form, 10> kForms{{
 constexpr std::string_view kWindowForm = "a window is written in [low, high]";
 
 std::string_view trimmed(std::string_view text) {
-  constexpr std::string_view kWhite = " \t\r\n\f\v";
-  const std::size_t from = text.find_first_not_of(kWhite);
-  if (from == std::string_view::npos) return {};
-  return text.substr(from, text.find_last_not_of(kWhite) - from + 1);
+  return units::trimmed(text, units::k_any_white);
 }
 
 /// The first of `wanted` outside double quotes.

@@ -46,9 +46,7 @@ void OutsideOfLine::evaluate(const CaseBatch& batch, LandingColumns& columns, st
   if (!law_) {
     for (std::size_t i = 0; i < f.size(); ++i) f[i] = sign * (limit_ - a[i]) > 0.0 ? 1.0 : 0.0;
   } else {
-    const std::span<double> centre(columns.centre(), law_->depends() ? f.size() : 0);
-    if (!centre.empty()) law_->centres(batch, centre);
-    law_->outside(side_, limit_, a, b, centre, f);
+    law_->outside(side_, limit_, a, b, law_->centres(batch, {columns.centre(), f.size()}), f);
   }
   for (std::size_t i = 0; i < nearness.size(); ++i) {
     const double room = sign * (limit_ - a[i]);
@@ -170,9 +168,7 @@ void ClicksOffEarly::evaluate(const CaseBatch& batch, LandingColumns& columns, s
   }
   for (std::size_t i = 0; i < nearness.size(); ++i) nearness[i] = -f[i];
   if (given_) {
-    const std::span<double> centre(columns.centre(), given_->depends() ? n : 0);
-    if (!centre.empty()) given_->centres(batch, centre);
-    given_->above(f, centre, f);
+    given_->above(f, given_->centres(batch, {columns.centre(), n}), f);
   } else {
     for (std::size_t i = 0; i < n; ++i) f[i] = f[i] < 0.0 ? 1.0 : 0.0;
   }
@@ -206,9 +202,8 @@ void RunsDryLater::evaluate(const CaseBatch& batch, LandingColumns& columns, std
     if (inside) {
       // What is burned is never negative: where nothing is left it need not be anything.
       for (std::size_t i = 0; i < f.size(); ++i) left[i] = left[i] < 0.0 ? -kInfinity : left[i];
-      const std::span<double> centre(columns.centre(), given_->depends() ? f.size() : 0);
-      if (!centre.empty()) given_->centres(batch, centre);
-      given_->above({left, f.size()}, centre, {left, f.size()});
+      const auto centres = given_->centres(batch, {columns.centre(), f.size()});
+      given_->above({left, f.size()}, centres, {left, f.size()});
       for (std::size_t i = 0; i < f.size(); ++i) f[i] = std::max(f[i], left[i]);
     } else {
       for (std::size_t i = 0; i < f.size(); ++i) f[i] = std::max(f[i], left[i] < 0.0 ? 1.0 : 0.0);

@@ -135,10 +135,11 @@ LandedProfile landed_profile(const sampling::CaseInputs& inputs,
   LandedProfile profile;
   profile.width = (high - low) / static_cast<double>(cells);
   std::vector<double> f(kAll);
+  std::optional<ConditionedLaw> law;
+  if (conditioned) law.emplace(inputs, *conditioned);
   const auto below = [&](double y) {
-    if (conditioned) {
-      ConditionedLaw(inputs, *conditioned)
-          .outside(Side::below, y, sample.a.data(), sample.b.data(), sample.centre, f);
+    if (law) {
+      law->outside(Side::below, y, sample.a.data(), sample.b.data(), sample.centre, f);
     } else {
       for (std::size_t i = 0; i < kAll; ++i) f[i] = sample.content[i] < y ? 1.0 : 0.0;
     }

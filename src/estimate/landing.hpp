@@ -87,11 +87,10 @@ class ConditionedLaw {
  public:
   ConditionedLaw(const sampling::CaseInputs& inputs, std::size_t slot);
 
-  /// Whether the law depends on the other inputs of a case, which then are drawn in the order of
-  /// inputs.uncertain(slot); and its centre in the first m.size() cases of a batch.
+  /// See GivenOthers; the other inputs are drawn in the order of inputs.uncertain(slot).
   bool depends() const { return law_.depends(); }
-  void centres(const sampling::CaseBatch& batch, std::span<double> m) const {
-    law_.centres(batch, m);
+  std::span<const double> centres(const sampling::CaseBatch& batch, std::span<double> room) const {
+    return law_.centres(batch, room);
   }
 
   /// p[i] = P(a + b x < limit), or P(a + b x > limit); strict, so a step where b = 0.

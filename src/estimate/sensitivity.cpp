@@ -146,7 +146,13 @@ LandedSensitivity landed_sensitivity(const sampling::CaseInputs& inputs, std::ui
     };
   };
   const sampling::Drawer natural = sampling::drawer_of_all(inputs);
-  result.indices = sobol_indices(count, content_by(natural), k_log2_points, seed);
+  std::vector<std::size_t> uncorrelated;
+  for (std::size_t d = 0; d < count; ++d) {
+    if (!natural.correlated(d)) uncorrelated.push_back(d);
+  }
+  result.indices.resize(count);
+  const auto alone = sobol_indices(count, uncorrelated, content_by(natural), k_log2_points, seed);
+  for (std::size_t i = 0; i < alone.size(); ++i) result.indices[uncorrelated[i]] = alone[i];
   // Drawn first, an input's own coordinate is all of it; drawn last, what the others leave open.
   for (std::size_t d = 0; d < count; ++d) {
     if (!natural.correlated(d)) continue;

@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "report/format.hpp"
+#include "scenario/correlation.hpp"
 
 namespace blendrisk::report {
 namespace {
@@ -73,7 +74,7 @@ std::string label(std::string_view key) {
   }
   const std::size_t dot = key.find('.');
   if (dot == std::string_view::npos) return std::string(key);
-  if (key.substr(0, dot) == "correlation") return "rank correlation (Spearman)";
+  if (scenario::is_correlation(key)) return "rank correlation (Spearman)";
   const std::string_view section = key.substr(0, dot);
   const std::string_view in_fill = find(k_fill_labels, key.substr(dot + 1));
   if (in_fill.empty()) return std::string(key);

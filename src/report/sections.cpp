@@ -25,7 +25,7 @@ constexpr std::size_t k_value_columns = 22;
 bool bears_on(std::string_view key, About about) {
   if (key == "title" || key.ends_with(".price")) return false;
   if (about == About::line) return true;
-  if (key.starts_with("correlation.")) {
+  if (scenario::is_correlation(key)) {
     const auto [first, second] = scenario::correlated_keys(key);
     return bears_on(first, about) && bears_on(second, about);
   }
@@ -83,7 +83,7 @@ std::string assumed_section(const scenario::Scenario& scenario, UnitSystem units
   const auto add = [&](const scenario::Given& given, const char* note) {
     const std::string value = units == UnitSystem::us ? in_gallons(given.value) : given.value;
     // The names of two inputs may take two lines.
-    const bool pair = given.key.starts_with("correlation.");
+    const bool pair = scenario::is_correlation(given.key);
     lines += row(shortened(label(given.key), k_label_columns), k_label_columns,
                  pair ? value : shortened(value + note, room));
   };

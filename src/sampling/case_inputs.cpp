@@ -4,6 +4,8 @@
 #include <array>
 #include <cassert>
 #include <limits>
+#include <set>
+#include <utility>
 
 #include "models/clones.hpp"
 #include "sampling/given_others.hpp"
@@ -59,48 +61,34 @@ CaseInputs::CaseInputs(const scenario::Scenario& scenario, Scope scope)
 }
 
 void CaseInputs::correlate() {
-  // The slot of a key where it is drawn or known.
   const auto known_score = [this](const std::string& key) -> std::optional<double> {
     for (const scenario::Known& one : scenario_->known) {
       if (one.key == key) return one.score;
     }
     return std::nullopt;
   };
-  const auto slot_of = [&](const std::string& name) -> std::optional<std::size_t> {
-    for (std::size_t slot = 0; slot < inputs_.size(); ++slot) {
-      if (key(slot) == name && (inputs_[slot].uncertain || known_score(name))) return slot;
-    }
-    return std::nullopt;
-  };
-  struct Pair {
-    std::size_t first, second;
-    double rank;
-  };
-  std::vector<Pair> pairs;
-  std::vector<std::size_t>& slots = correlations_.slots;
+  // Empty where an input is neither drawn nor known.
+  std::vector<std::string> names(inputs_.size());
+  for (std::size_t slot = 0; slot < inputs_.size(); ++slot) {
+    std::string name = key(slot);
+    if (inputs_[slot].uncertain || known_score(name)) names[slot] = std::move(name);
+  }
+  std::set<std::size_t> slots;
   for (const scenario::Correlation& one : scenario_->correlations) {
-    const auto first = slot_of(one.first);
-    const auto second = slot_of(one.second);
-    if (!first || !second || one.rank == 0.0) continue;
-    pairs.push_back({*first, *second, one.rank});
-    slots.insert(slots.end(), {*first, *second});
+    const auto first = std::find(names.begin(), names.end(), one.first);
+    const auto second = std::find(names.begin(), names.end(), one.second);
+    if (first == names.end() || second == names.end() || one.rank == 0.0) continue;
+    slots.insert(static_cast<std::size_t>(first - names.begin()));
+    slots.insert(static_cast<std::size_t>(second - names.begin()));
   }
-  std::sort(slots.begin(), slots.end());
-  slots.erase(std::unique(slots.begin(), slots.end()), slots.end());
-  const auto place = [&slots](std::size_t slot) {
-    return std::lower_bound(slots.begin(), slots.end(), slot) - slots.begin();
-  };
-  const auto n = static_cast<Eigen::Index>(slots.size());
-  correlations_.scores = Eigen::MatrixXd::Identity(n, n);
-  for (const Pair& pair : pairs) {
-    const Eigen::Index i = place(pair.first);
-    const Eigen::Index j = place(pair.second);
-    const double r = scenario::score_correlation(pair.rank);
-    correlations_.scores(i, j) = correlations_.scores(j, i) = r;
-  }
+  std::vector<std::string> taking_part;
   for (const std::size_t slot : slots) {
-    correlations_.known.push_back(inputs_[slot].uncertain ? std::nullopt : known_score(key(slot)));
+    taking_part.push_back(names[slot]);
+    correlations_.slots.push_back(slot);
+    correlations_.known.push_back(inputs_[slot].uncertain ? std::nullopt
+                                                          : known_score(names[slot]));
   }
+  correlations_.scores = scenario::score_matrix(taking_part, scenario_->correlations);
 }
 
 void CaseInputs::add_line() {

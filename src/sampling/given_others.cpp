@@ -97,12 +97,14 @@ GivenOthers::GivenOthers(const CaseInputs& inputs, std::span<const std::size_t> 
                          std::size_t slot)
     : law_(inputs[slot].law), row_(score_row(inputs, drawn, slot)) {}
 
-void GivenOthers::centres(const CaseBatch& batch, std::span<double> m) const {
-  std::fill(m.begin(), m.end(), row_.offset);
+std::span<const double> GivenOthers::centres(const CaseBatch& batch, std::span<double> room) const {
+  if (!depends()) return {};
+  std::fill(room.begin(), room.end(), row_.offset);
   for (const auto& [column, weight] : row_.weights) {
     const double* e = batch.score(column);
-    for (std::size_t i = 0; i < m.size(); ++i) m[i] += weight * e[i];
+    for (std::size_t i = 0; i < room.size(); ++i) room[i] += weight * e[i];
   }
+  return room;
 }
 
 double GivenOthers::centre(const CaseBatch& batch, std::size_t i) const {
@@ -128,75 +130,81 @@ double GivenOthers::above(double x, double m) const {
 
 void GivenOthers::below(std::span<const double> x, std::span<const double> m,
                         std::span<double> p) const {
-  if (!depends()) return distributions::cdf_below(law_, x, p);
-  std::array<double, k_chunk> before;  // NOLINT: written before it is read
-  std::array<double, k_chunk> upper;   // NOLINT: written before it is read
-  for (std::size_t from = 0; from < p.size(); from += k_chunk) {
-    const std::size_t n = std::min(k_chunk, p.size() - from);
-    for (std::size_t i = 0; i < n; ++i) before[i] = std::nextafter(x[from + i], -k_infinity);
-    distributions::complement(law_, std::span(before).first(n), std::span(upper).first(n));
-    distributions::cdf_below(law_, x.subspan(from, n), p.subspan(from, n));
-    for (std::size_t i = 0; i < n; ++i) {
-      const double centre = m.empty() ? row_.offset : m[from + i];
-      p[from + i] = phi((score_of(p[from + i], upper[i]) - centre) / row_.own);
-    }
-  }
+  tail(Tail::lower, x, m, p);
 }
 
 void GivenOthers::above(std::span<const double> x, std::span<const double> m,
                         std::span<double> p) const {
-  if (!depends()) return distributions::complement(law_, x, p);
-  std::array<double, k_chunk> after;  // NOLINT: written before it is read
-  std::array<double, k_chunk> lower;  // NOLINT: written before it is read
+  tail(Tail::upper, x, m, p);
+}
+
+// The upper tail is the lower one with everything mirrored.
+void GivenOthers::tail(Tail which, std::span<const double> x, std::span<const double> m,
+                       std::span<double> p) const {
+  const bool lower = which == Tail::lower;
+  const auto of_law = [this](bool low, std::span<const double> at, std::span<double> to) {
+    low ? distributions::cdf_below(law_, at, to) : distributions::complement(law_, at, to);
+  };
+  if (!depends()) return of_law(lower, x, p);
+  const double sign = lower ? 1.0 : -1.0;
+  std::array<double, k_chunk> beside;  // NOLINT: written before it is read
+  std::array<double, k_chunk> rest;    // NOLINT: written before it is read
   for (std::size_t from = 0; from < p.size(); from += k_chunk) {
     const std::size_t n = std::min(k_chunk, p.size() - from);
-    for (std::size_t i = 0; i < n; ++i) after[i] = std::nextafter(x[from + i], k_infinity);
-    distributions::cdf_below(law_, std::span(after).first(n), std::span(lower).first(n));
-    distributions::complement(law_, x.subspan(from, n), p.subspan(from, n));
+    // P(X >= x) is P(X > the number before x).
+    for (std::size_t i = 0; i < n; ++i) beside[i] = std::nextafter(x[from + i], -sign * k_infinity);
+    of_law(!lower, std::span(beside).first(n), std::span(rest).first(n));
+    of_law(lower, x.subspan(from, n), p.subspan(from, n));
     for (std::size_t i = 0; i < n; ++i) {
-      const double centre = m.empty() ? row_.offset : m[from + i];
-      p[from + i] = phi(-(score_of(lower[i], p[from + i]) - centre) / row_.own);
+      const double score = score_of(p[from + i], rest[i]);
+      p[from + i] = phi((score - sign * m[from + i]) / row_.own);
     }
   }
 }
 
 namespace {
 
-/// P(A' and B') for events of scores below z_a and z_b.
-double both(const CaseInputs& inputs, std::size_t slot_a, std::size_t slot_b, double z_a,
-            double z_b) {
-  const ScoreRow a = score_row(inputs, {}, slot_a);
-  const ScoreRow b = score_row(inputs, {}, slot_b);
-  const ScoreRow joint = score_row(inputs, std::span(&slot_a, 1), slot_b);
-  const double r = joint.weights.empty() ? 0.0 : joint.weights.front().second / b.own;
-  return bivariate_normal_cdf((z_a - a.offset) / a.own, (z_b - b.offset) / b.own, r);
-}
+/// Two inputs with nothing else drawn.
+struct Two {
+  Two(const CaseInputs& inputs, std::size_t slot_a, std::size_t slot_b)
+      : a(inputs, {}, slot_a),
+        b(inputs, {}, slot_b),
+        b_given_a(score_row(inputs, std::span(&slot_a, 1), slot_b)) {}
+
+  bool independent() const { return b_given_a.weights.empty(); }
+
+  /// P(A' and B') of correlated ones for the events that their scores lie below z_a and z_b.
+  double both(double z_a, double z_b) const {
+    const ScoreRow& of_a = a.row();
+    const ScoreRow& of_b = b.row();
+    return bivariate_normal_cdf((z_a - of_a.offset) / of_a.own, (z_b - of_b.offset) / of_b.own,
+                                b_given_a.weights.front().second / of_b.own);
+  }
+
+  GivenOthers a, b;
+  ScoreRow b_given_a;
+};
 
 }  // namespace
 
 double chance_of_either_below(const CaseInputs& inputs, std::size_t slot_a, double a,
                               std::size_t slot_b, double b) {
-  const double below_a =
-      GivenOthers(inputs, {}, slot_a).below(a, score_row(inputs, {}, slot_a).offset);
-  const double below_b =
-      GivenOthers(inputs, {}, slot_b).below(b, score_row(inputs, {}, slot_b).offset);
-  const ScoreRow joint = score_row(inputs, std::span(&slot_a, 1), slot_b);
-  if (joint.weights.empty()) return below_a * (1.0 - below_b) + below_b;
-  const double together = both(inputs, slot_a, slot_b, score_below(inputs[slot_a].law, a),
-                               score_below(inputs[slot_b].law, b));
+  const Two two(inputs, slot_a, slot_b);
+  const double below_a = two.a.below(a, two.a.row().offset);
+  const double below_b = two.b.below(b, two.b.row().offset);
+  if (two.independent()) return below_a * (1.0 - below_b) + below_b;
+  const double together =
+      two.both(score_below(inputs[slot_a].law, a), score_below(inputs[slot_b].law, b));
   return std::clamp(below_a + below_b - together, std::max(below_a, below_b), 1.0);
 }
 
 double chance_of_both_at_most(const CaseInputs& inputs, std::size_t slot_a, double a,
                               std::size_t slot_b, double b) {
-  const double at_most_a =
-      GivenOthers(inputs, {}, slot_a).at_most(a, score_row(inputs, {}, slot_a).offset);
-  const double at_most_b =
-      GivenOthers(inputs, {}, slot_b).at_most(b, score_row(inputs, {}, slot_b).offset);
-  const ScoreRow joint = score_row(inputs, std::span(&slot_a, 1), slot_b);
-  if (joint.weights.empty()) return at_most_a * at_most_b;
-  return both(inputs, slot_a, slot_b, score_at_most(inputs[slot_a].law, a),
-              score_at_most(inputs[slot_b].law, b));
+  const Two two(inputs, slot_a, slot_b);
+  if (two.independent()) {
+    return two.a.at_most(a, two.a.row().offset) * two.b.at_most(b, two.b.row().offset);
+  }
+  return two.both(score_at_most(inputs[slot_a].law, a), score_at_most(inputs[slot_b].law, b));
 }
 
 double bivariate_normal_cdf(double h, double k, double r) {

@@ -37,12 +37,12 @@ class GivenOthers {
   double own() const { return row_.own; }
   const ScoreRow& row() const { return row_; }
 
-  /// The mean of the score in the first m.size() cases of a batch.
-  void centres(const CaseBatch& batch, std::span<double> m) const;
+  /// The means of the score in the first room.size() cases of a batch, in `room`; none where the
+  /// others tell nothing.
+  std::span<const double> centres(const CaseBatch& batch, std::span<double> room) const;
   double centre(const CaseBatch& batch, std::size_t i) const;
 
   /// p[i] = P(X < x[i]), or P(X > x[i]), given centres m; output as long as input, and may be it.
-  /// An empty m stands for offsets alone.
   void below(std::span<const double> x, std::span<const double> m, std::span<double> p) const;
   void above(std::span<const double> x, std::span<const double> m, std::span<double> p) const;
   /// P(X <= x), P(X < x) and P(X > x) of one.
@@ -51,6 +51,10 @@ class GivenOthers {
   double above(double x, double m) const;
 
  private:
+  enum class Tail { lower, upper };
+  void tail(Tail which, std::span<const double> x, std::span<const double> m,
+            std::span<double> p) const;
+
   distributions::Distribution law_;
   ScoreRow row_;
 };

@@ -8,9 +8,12 @@
 #include "scenario/keys.hpp"
 #include "scenario/quoting.hpp"
 #include "scenario/read.hpp"
+#include "units/trimmed.hpp"
 
 namespace blendrisk::scenario {
 namespace {
+
+using units::trimmed;
 
 constexpr const char* k_accepted =
     "KEY=FROM:TO:STEP such as heel.indicated=2:20:1L, or KEY=V1; V2 such as "
@@ -19,12 +22,6 @@ constexpr const char* k_accepted =
 [[noreturn]] void fail(const std::string& option, const std::string& wrong,
                        const std::string& accepted = k_accepted) {
   throw InputError("--" + option + ": " + wrong + "; " + accepted);
-}
-
-std::string_view trimmed(std::string_view text) {
-  const std::size_t first = text.find_first_not_of(" \t");
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(" \t") - first + 1);
 }
 
 /// Pieces between separators that stand outside parentheses, brackets and quotes.

@@ -9,18 +9,15 @@
 #include <utility>
 
 #include "scenario/quoting.hpp"
+#include "units/trimmed.hpp"
 
 namespace blendrisk::scenario {
 namespace {
 
+using units::trimmed;
+
 [[noreturn]] void fail(const std::string& file, std::size_t line, const std::string& wrong) {
   throw ColumnError(escaped(file) + ":" + std::to_string(line) + ": " + wrong);
-}
-
-std::string_view trimmed(std::string_view text) {
-  const std::size_t first = text.find_first_not_of(" \t");
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(" \t") - first + 1);
 }
 
 /// Cells of one line, looked at in place; only those with quotes are copied.

@@ -7,30 +7,17 @@
 
 #include "scenario/keys.hpp"
 #include "scenario/quoting.hpp"
+#include "units/trimmed.hpp"
 
 namespace blendrisk::scenario {
 namespace {
 
-std::string_view trimmed(std::string_view text) {
-  const std::size_t first = text.find_first_not_of(" \t");
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(" \t") - first + 1);
-}
+using units::trimmed;
 
 bool has_factor(const std::vector<std::string>& names,
                 const std::vector<Correlation>& correlations) {
   constexpr double k_least_pivot = 1e-9;
-  const auto n = static_cast<Eigen::Index>(names.size());
-  Eigen::MatrixXd scores = Eigen::MatrixXd::Identity(n, n);
-  const auto place = [&names](const std::string& name) {
-    return std::find(names.begin(), names.end(), name) - names.begin();
-  };
-  for (const Correlation& one : correlations) {
-    const Eigen::Index i = place(one.first);
-    const Eigen::Index j = place(one.second);
-    if (i < n && j < n) scores(i, j) = scores(j, i) = score_correlation(one.rank);
-  }
-  const Eigen::LLT<Eigen::MatrixXd> factor(scores);
+  const Eigen::LLT<Eigen::MatrixXd> factor(score_matrix(names, correlations));
   if (factor.info() != Eigen::Success) return false;
   const Eigen::VectorXd diagonal = factor.matrixLLT().diagonal();
   return diagonal.array().square().minCoeff() > k_least_pivot;
@@ -69,6 +56,11 @@ std::optional<std::string> correlation_key(std::string_view name, std::string& w
          all[static_cast<std::size_t>(places[1])].full_name();
 }
 
+bool is_correlation(std::string_view key) {
+  const std::string_view section = k_correlation_section;
+  return key.starts_with(section) && key.substr(section.size()).starts_with('.');
+}
+
 std::pair<std::string, std::string> correlated_keys(std::string_view key) {
   key.remove_prefix(std::string_view(k_correlation_section).size() + 1);
   const std::size_t comma = key.find(", ");
@@ -77,6 +69,21 @@ std::pair<std::string, std::string> correlated_keys(std::string_view key) {
 
 double score_correlation(double rank) {
   return 2.0 * std::sin(std::numbers::pi * rank / 6.0);
+}
+
+Eigen::MatrixXd score_matrix(const std::vector<std::string>& names,
+                             const std::vector<Correlation>& correlations) {
+  const auto n = static_cast<Eigen::Index>(names.size());
+  Eigen::MatrixXd scores = Eigen::MatrixXd::Identity(n, n);
+  const auto place = [&names](const std::string& name) {
+    return std::find(names.begin(), names.end(), name) - names.begin();
+  };
+  for (const Correlation& one : correlations) {
+    const Eigen::Index i = place(one.first);
+    const Eigen::Index j = place(one.second);
+    if (i < n && j < n) scores(i, j) = scores(j, i) = score_correlation(one.rank);
+  }
+  return scores;
 }
 
 std::vector<std::string> conflicting(const std::vector<Correlation>& correlations) {

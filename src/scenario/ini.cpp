@@ -10,18 +10,15 @@
 #include "scenario/keys.hpp"
 #include "scenario/quoting.hpp"
 #include "scenario/read.hpp"
+#include "units/trimmed.hpp"
 
 namespace blendrisk::scenario {
 namespace {
 
 namespace po = boost::program_options;
 
-constexpr std::string_view k_spaces = " \t\r";
-
 std::string_view trimmed(std::string_view text) {
-  const std::size_t first = text.find_first_not_of(k_spaces);
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(k_spaces) - first + 1);
+  return units::trimmed(text, " \t\r");
 }
 
 [[noreturn]] void fail(const std::string& name, std::size_t line, const std::string& wrong) {
@@ -98,10 +95,9 @@ std::string key_note(const std::string& key) {
 std::string checked_key(const std::string& name, std::size_t line, std::string key,
                         const std::vector<Entry>& before) {
   const std::string place = name + ":" + std::to_string(line) + ": ";
-  const std::string head = std::string(k_correlation_section) + ".";
-  if (key.starts_with(head)) {
+  if (is_correlation(key)) {
     std::string wrong;
-    const auto pair = correlation_key(std::string_view(key).substr(head.size()), wrong);
+    const auto pair = correlation_key(std::string_view(key).substr(key.find('.') + 1), wrong);
     if (!pair) throw InputError(place + "correlation: " + wrong + "; " + k_correlation_accepted);
     key = *pair;
   } else if (find_key(key) == nullptr) {

@@ -5,6 +5,7 @@
 #include "scenario/column.hpp"
 #include "scenario/quoting.hpp"
 #include "units/quantity.hpp"
+#include "units/trimmed.hpp"
 
 namespace blendrisk::scenario {
 namespace {
@@ -16,9 +17,7 @@ constexpr const char* k_accepted =
     "4 min: 57 %";
 
 std::string_view trimmed(std::string_view text) {
-  const std::size_t first = text.find_first_not_of(" \t\r");
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(" \t\r") - first + 1);
+  return units::trimmed(text, " \t\r");
 }
 
 /// What is wrong with it; empty where nothing is.

@@ -4,15 +4,12 @@
 
 #include "scenario/quoting.hpp"
 #include "units/quantity.hpp"
+#include "units/trimmed.hpp"
 
 namespace blendrisk::scenario {
 namespace {
 
-std::string_view trimmed(std::string_view text) {
-  const std::size_t first = text.find_first_not_of(" \t");
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(" \t") - first + 1);
-}
+using units::trimmed;
 
 Phase parse_phase(std::string_view text, bool last) {
   const std::size_t end = text.find_first_of(" \t");

@@ -182,9 +182,8 @@ std::optional<Distribution> Values::optional_distribution(const std::string& key
 
 std::vector<std::string> Values::correlations() const {
   std::vector<const Entry*> found;
-  const std::string head = std::string(k_correlation_section) + ".";
   for (const auto& [key, entry] : entries_) {
-    if (key.starts_with(head)) found.push_back(&entry);
+    if (is_correlation(key)) found.push_back(&entry);
   }
   std::sort(found.begin(), found.end(),
             [](const Entry* a, const Entry* b) { return a->line < b->line; });

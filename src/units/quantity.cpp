@@ -7,6 +7,7 @@
 #include <system_error>
 
 #include "units/quoted.hpp"
+#include "units/trimmed.hpp"
 
 namespace blendrisk::units {
 namespace {
@@ -70,13 +71,6 @@ const Kind& kind(Dimension dimension) {
   return kinds.at(static_cast<std::size_t>(dimension));
 }
 
-std::string_view trimmed(std::string_view text) {
-  constexpr std::string_view kWhite = " \t\r\n\f\v";
-  const std::size_t from = text.find_first_not_of(kWhite);
-  if (from == std::string_view::npos) return {};
-  return text.substr(from, text.find_last_not_of(kWhite) - from + 1);
-}
-
 /// Reads the number in front of `rest` and takes it off. Decimal notation only.
 double take_number(std::string_view& rest, std::string_view whole, Dimension dimension) {
   const auto fail = [&](const std::string& wrong) {
@@ -89,7 +83,7 @@ double take_number(std::string_view& rest, std::string_view whole, Dimension dim
   if (error == std::errc::result_out_of_range) fail(" holds a number too large or too small");
   if (error != std::errc()) fail(" does not begin with a number");
   if (!std::isfinite(value)) fail(" is not a finite number");
-  rest = trimmed(digits.substr(static_cast<std::size_t>(end - digits.data())));
+  rest = trimmed(digits.substr(static_cast<std::size_t>(end - digits.data())), k_any_white);
   return value;
 }
 
@@ -104,7 +98,7 @@ double in_unit(double value, const Unit& unit) {
 }  // namespace
 
 double parse_quantity(std::string_view text, Dimension dimension) {
-  const std::string_view whole = trimmed(text);
+  const std::string_view whole = trimmed(text, k_any_white);
   const auto fail = [&](const std::string& wrong) {
     throw QuantityError(wrong, accepted_text(dimension));
   };

@@ -1,0 +1,18 @@
+#pragma once
+
+#include <string_view>
+
+namespace blendrisk::units {
+
+/// `text` without the white space at both ends.
+/// @param white  what counts as white space
+constexpr std::string_view trimmed(std::string_view text, std::string_view white = " \t") {
+  const std::size_t from = text.find_first_not_of(white);
+  if (from == std::string_view::npos) return {};
+  return text.substr(from, text.find_last_not_of(white) - from + 1);
+}
+
+/// All that C counts as white space, for values that may hold any.
+inline constexpr std::string_view k_any_white = " \t\r\n\f\v";
+
+}  // namespace blendrisk::units
