@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
-# Everything that has to pass: the release build with all tests, then the unit tests under the
-# address and undefined-behaviour sanitizers. Ends with the line "N passed, N failed".
+# Everything that has to pass: the release build with all tests, the unit tests under the address and
+# undefined-behaviour sanitizers, and the line coverage. Ends with the line "N passed, N failed".
 set -uo pipefail
 cd "$(dirname "$0")/.." || exit 1
 jobs=$(nproc 2>/dev/null || echo 2)
@@ -48,4 +48,5 @@ count build/release
 step cmake --preset asan
 step cmake --build --preset asan --target blendrisk_tests blendrisk_replays --parallel "$jobs"
 count build/asan -L unit
+step bash tests/coverage.sh
 finish

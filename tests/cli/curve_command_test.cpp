@@ -1,0 +1,183 @@
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include "tests/cli/temporary_files.hpp"
+
+// curve and drivers as a user calls them: what they show is what the commands say of each point.
+namespace blendrisk::cli {
+namespace {
+
+using nlohmann::json;
+using testing::run_with;
+using testing::TemporaryDirectory;
+
+const std::string k_examples = std::string(BLENDRISK_SOURCE_DIR) + "/examples/";
+const std::string k_sedan = k_examples + "sedan.ini";
+const std::string k_wagon = k_examples + "wagon-line.ini";
+
+std::string text_of(const std::vector<std::string>& args) {
+  const auto run = run_with(args);
+  EXPECT_EQ(run.status, k_answered) << run.err;
+  return run.out;
+}
+
+json answer_of(std::vector<std::string> args) {
+  args.emplace_back("--json");
+  return json::parse(text_of(args));
+}
+
+TEST(CurveCommand, ChancesAreThoseOfChance) {
+  const json curve = answer_of({"curve", k_sedan, "--along", "heel.indicated=2:6:2L"});
+  ASSERT_EQ(curve.at("points").size(), 3U);
+  for (const json& point : curve.at("points")) {
+    const std::string litres = std::to_string(point.at("value").get<double>()) + " L";
+    const json chance = answer_of({"chance", k_sedan, "--heel.indicated", litres});
+    EXPECT_EQ(point.at("estimate"), chance.at("outside"));
+  }
+}
+
+// The crossing is a reading within the risk, and a little more is not.
+TEST(CurveCommand, CrossingsAreWhereTheRiskIsMet) {
+  const json curve = answer_of({"curve", k_sedan, "--along", "heel.indicated=2:6:2L"});
+  ASSERT_EQ(curve.at("crossings").size(), 1U);
+  const json& crossing = curve.at("crossings")[0];
+  EXPECT_EQ(crossing.at("within"), "below");
+  const double at = crossing.at("value").get<double>();
+  const auto chance_at = [](double litres) {
+    return answer_of({"chance", k_sedan, "--heel.indicated", std::to_string(litres) + " L"})
+        .at("outside")
+        .at("chance")
+        .get<double>();
+  };
+  EXPECT_LE(chance_at(at), 0.01);
+  EXPECT_GT(chance_at(at + 2.0 * 2.0 / 4096.0), 0.01);
+}
+
+TEST(CurveCommand, LandedContentsAreThoseOfChance) {
+  const json curve =
+      answer_of({"curve", k_sedan, "--along", "heel.indicated=4 L; 6 L", "--show", "landed"});
+  const json chance = answer_of({"chance", k_sedan});  // 6 L
+  EXPECT_EQ(curve.at("points")[1].at("landed"), chance.at("landed"));
+  const std::string text =
+      text_of({"curve", k_sedan, "--along", "heel.indicated=4 L; 6 L", "--show", "landed"});
+  EXPECT_NE(text.find("6 L           66.8 % (95 %: 60.0 % to 73.9 %)"), std::string::npos) << text;
+}
+
+TEST(CurveCommand, AmountsAreThoseOfFill) {
+  const std::vector<std::string> easier{"--limits.minimum", "60 %"};
+  std::vector<std::string> args{"curve",  k_sedan, "--along", "heel.indicated=4 L; 8 L",
+                                "--show", "amount"};
+  args.insert(args.end(), easier.begin(), easier.end());
+  const json curve = answer_of(args);
+  const json fill = answer_of({"fill", k_sedan, "--heel.indicated", "4 L", easier[0], easier[1]});
+  // A curve solves with fewer points than fill.
+  EXPECT_NEAR(curve.at("points")[0].at("amount").get<double>(),
+              fill.at("safe_amount").get<double>(), 0.05);
+  EXPECT_TRUE(curve.at("points")[1].at("amount").is_null());
+  EXPECT_TRUE(curve.at("points")[1].at("amount_reason").is_string());
+}
+
+// What the rail holds after no fuel at all is the old fuel; after a lot it is the tank's.
+TEST(CurveCommand, ArrivalEndsAtTheTanksChance) {
+  const auto arrival = [](const std::string& after) {
+    return answer_of({"curve", k_wagon, "--along", "heel.indicated=8 L; 12 L", "--show", "arrival",
+                      "--after", after});
+  };
+  EXPECT_EQ(arrival("0 L").at("points")[0].at("estimate").at("chance"), 1.0);
+  const json late = arrival("50 L").at("points")[0].at("estimate");
+  const json tank = answer_of({"chance", k_wagon, "--heel.indicated", "8 L"}).at("below_minimum");
+  const double error =
+      std::hypot(late.at("standard_error").get<double>(), tank.at("standard_error").get<double>());
+  // A false alarm in a million; 50 L leave less than 1e-9 of a line of half a litre.
+  EXPECT_NEAR(late.at("chance").get<double>(), tank.at("chance").get<double>(), 4.9 * error + 1e-6);
+  const auto refused = run_with({"curve", k_sedan, "--along", "heel.indicated=8 L; 12 L", "--show",
+                                 "arrival", "--after", "10 min", "--line.filter", "0.2 L"});
+  EXPECT_NE(refused.status, k_answered);
+  EXPECT_NE(refused.err.find("engine.idle"), std::string::npos) << refused.err;
+}
+
+std::vector<std::string> lines_of(const std::string& path) {
+  std::ifstream file(path);
+  std::vector<std::string> lines;
+  for (std::string line; std::getline(file, line);) lines.push_back(line);
+  return lines;
+}
+
+TEST(CurveCommand, DataHoldARowForEveryPointOfEveryCurve) {
+  const TemporaryDirectory directory;
+  for (const std::string show : {"chance", "amount", "landed"}) {
+    const std::string path = directory.file(show + ".csv");
+    text_of({"curve", k_sedan, "--along", "heel.indicated=2:6:1L", "--by",
+             "fuel.content=74 %; 78 %; 80 %", "--show", show, "--output", path});
+    EXPECT_EQ(lines_of(path).size(), 1U + 5U * 3U) << show;
+  }
+  const std::string path = directory.file("arrival.csv");
+  text_of({"curve", k_wagon, "--along", "heel.indicated=2:6:1L", "--show", "arrival", "--after",
+           "0.3 L", "--output", path});
+  EXPECT_EQ(lines_of(path).size(), 1U + 5U);
+}
+
+TEST(CurveCommand, PicturesOfEveryKindAreDrawn) {
+  const TemporaryDirectory directory;
+  if (std::system("command -v gnuplot >/dev/null") != 0) GTEST_SKIP() << "gnuplot is not installed";
+  for (const std::string show : {"chance", "amount", "landed", "arrival"}) {
+    const std::string path = directory.file(show + ".svg");
+    std::vector<std::string> args{"curve",    k_wagon,
+                                  "--along",  "heel.indicated=4:12:2L",
+                                  "--by",     "line.filter=0.1 L; 0.2 L",
+                                  "--show",   show,
+                                  "--output", path};
+    if (show == "arrival") args.insert(args.end(), {"--after", "0.3 L"});
+    text_of(args);
+    EXPECT_GT(std::filesystem::file_size(path), 1000U) << show;
+  }
+}
+
+TEST(DriversCommand, TextAndJsonSayTheSame) {
+  const std::vector<std::string> args{"drivers", k_sedan, "--limits.minimum", "58 %"};
+  const json answer = answer_of(args);
+  const std::string text = text_of(args);
+  ASSERT_FALSE(answer.at("inputs").empty());
+  for (const json& input : answer.at("inputs")) {
+    // Shares are told with a decimal of a percent.
+    std::ostringstream share;
+    share.precision(1);
+    share << std::fixed << 100.0 * std::max(0.0, input.at("total").at("value").get<double>())
+          << " %";
+    EXPECT_NE(text.find(share.str()), std::string::npos) << input.dump();
+    EXPECT_NEAR(
+        input.at("margin_saved").get<double>(),
+        answer.at("safe_amount").get<double>() - input.at("safe_amount_if_known").get<double>(),
+        1e-9);
+    EXPECT_NEAR(input.at("heel_gained").get<double>(),
+                input.at("highest_indicated_if_known").get<double>() -
+                    answer.at("highest_indicated").get<double>(),
+                1e-9);
+  }
+}
+
+TEST(DriversCommand, CorrelatedSharesAreExplained) {
+  const std::string text = text_of({"drivers", k_examples + "van-one-supplier.ini"});
+  EXPECT_NE(text.find("correlated with"), std::string::npos);
+  EXPECT_EQ(text_of({"drivers", k_sedan}).find("correlated with"), std::string::npos);
+}
+
+TEST(DriversCommand, PictureIsDrawn) {
+  const TemporaryDirectory directory;
+  if (std::system("command -v gnuplot >/dev/null") != 0) GTEST_SKIP() << "gnuplot is not installed";
+  const std::string path = directory.file("drivers.svg");
+  text_of({"drivers", k_sedan, "--output", path});
+  EXPECT_GT(std::filesystem::file_size(path), 1000U);
+}
+
+}  // namespace
+}  // namespace blendrisk::cli
