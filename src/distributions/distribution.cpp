@@ -24,10 +24,11 @@ void require_positive(double value, const char* what) {
   if (!(value > 0.0)) throw ParameterError(std::string(what) + " must be above 0");
 }
 
-/// A shape far from any data, whose inverse no longer rises or takes minutes.
+/// A shape far from any data, whose inverse no longer rises (Boost's for t below 0.013 degrees of
+/// freedom) or takes minutes.
 void require_shape(double value, bool beta, const char* what) {
-  if (!(value >= (beta ? 0.001 : 0.01) && value <= 1e9)) {
-    throw ParameterError(std::string(what) + " must be from " + (beta ? "0.001" : "0.01") +
+  if (!(value >= (beta ? 0.001 : 0.02) && value <= 1e9)) {
+    throw ParameterError(std::string(what) + " must be from " + (beta ? "0.001" : "0.02") +
                          " to 1e9");
   }
 }
