@@ -135,10 +135,9 @@ void Particles::resample(double step, std::uint64_t stage) {
       for (; out < each_ && place < passed; place += 1.0) from[out++] = i;
     }
     for (; out < each_; ++out) from[out] = each_ - 1;
-    const Eigen::ArrayXXd z = block.z;
+    block.z = block.z(from, Eigen::all).eval();
     const Values old = values;
     for (std::size_t i = 0; i < each_; ++i) {
-      block.z.row(static_cast<Index>(i)) = z.row(static_cast<Index>(from[i]));
       values.old_data[i] = old.old_data[from[i]];
       values.new_data[i] = old.new_data[from[i]];
     }

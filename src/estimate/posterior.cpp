@@ -81,7 +81,8 @@ class Follow::Model : public Likelihood {
     std::vector<double> sums(static_cast<std::size_t>(z.rows()));
     for (std::size_t i = 0; i < sums.size(); ++i) {
       load(i);
-      double sum = z.row(static_cast<Eigen::Index>(i)).square().sum();
+      // A row of no columns would start behind no data at all.
+      double sum = z.cols() == 0 ? 0.0 : z.row(static_cast<Eigen::Index>(i)).square().sum();
       for (const Reading& reading : owner_.taken_) {
         const double off = misfit(reading, seen(reading.moment));
         sum += off * off;
