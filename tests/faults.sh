@@ -2,7 +2,7 @@
 # Every file is whole or not there: killed at any moment, on a full disk, past a size limit, in a
 # directory that may not be written to; every answer that cannot be written is told in one line.
 # The moments are those of a fixed seed. Nothing is drawn where gnuplot is missing.
-# usage: faults.sh PROGRAM [KILLS]   (run in the project's directory)
+# usage: faults.sh PROGRAM [KILLS [only]]   (run in the project's directory; only: nothing after the kills)
 set -uo pipefail
 program=$1
 kills=${2:-100}
@@ -111,6 +111,7 @@ done
 set +m
 echo "$kills kills: $inside while it ran, $made files were whole by then, $left temporaries left by SIGKILL"
 ((inside * 2 > kills)) || complain "most kills came too late to show anything"
+[ "${3:-}" = only ] && exit $bad
 
 # refused NAME FILE WHY: the command fails with one line and leaves nothing.
 refused() {

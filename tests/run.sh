@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
-# Everything that has to pass: the release build with all tests, the unit tests under the address and
-# undefined-behaviour sanitizers, and the line coverage. Ends with the line "N passed, N failed".
+# Everything that has to pass: the release build with all tests; by another compiler, the unit tests
+# under the address and undefined-behaviour sanitizers and a short search by each fuzz target; the line
+# coverage. Ends with the line "N passed, N failed".
 set -uo pipefail
 cd "$(dirname "$0")/.." || exit 1
 jobs=$(nproc 2>/dev/null || echo 2)
@@ -45,8 +46,9 @@ step bash tests/install_packages.sh test
 step cmake --preset release -DBLENDRISK_BUILD_TESTS=ON
 step cmake --build --preset release --parallel "$jobs"
 count build/release
-step cmake --preset asan
-step cmake --build --preset asan --target blendrisk_tests blendrisk_replays --parallel "$jobs"
-count build/asan -L unit
+step cmake --preset fuzz
+step cmake --build --preset fuzz --target blendrisk_tests blendrisk_fuzzers --parallel "$jobs"
+count build/fuzz -L unit -E '^replay'
+step bash tests/fuzz.sh 10
 step bash tests/coverage.sh
 finish

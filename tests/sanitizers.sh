@@ -47,11 +47,4 @@ every_command "${valgrind[@]}" build/release/blendrisk
   --gtest_filter='Quantity*:Nearest*:DistributionText*:ReadColumns*:TableText*:PlainText*:WriteWhole*:Axis*'
 
 [ "$seconds" -gt 0 ] || exit 0
-cmake --preset fuzz
-cmake --build --preset fuzz --parallel "$jobs"
-for target in build/fuzz/fuzz_*; do
-  name=$(basename "$target")
-  mkdir "$work/$name"
-  "$target" -max_total_time="$seconds" -timeout=10 -rss_limit_mb=2048 -dict=tests/fuzz/words.dict \
-    "$work/$name" "tests/fuzz/corpus/${name#fuzz_}"
-done
+bash tests/fuzz.sh "$seconds"

@@ -52,6 +52,7 @@ find_program(BLENDRISK_BASH bash REQUIRED)
 add_program_test(threads ${BLENDRISK_BASH} tests/threads.sh $<TARGET_FILE:blendrisk_program>)
 add_program_test(table ${BLENDRISK_BASH} tests/table.sh $<TARGET_FILE:blendrisk_program>)
 add_program_test(faults ${BLENDRISK_BASH} tests/faults.sh $<TARGET_FILE:blendrisk_program>)
+add_program_test(faults_twin ${BLENDRISK_BASH} tests/faults_twin.sh $<TARGET_FILE:blendrisk_program>)
 add_program_test(readme ${BLENDRISK_BASH} tests/readme.sh $<TARGET_FILE:blendrisk_program>)
 add_program_test(pictures ${BLENDRISK_BASH} tests/pictures.sh $<TARGET_FILE:blendrisk_program>)
 add_program_test(page ${BLENDRISK_BASH} tests/page.sh $<TARGET_FILE:blendrisk_program>

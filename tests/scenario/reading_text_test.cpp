@@ -67,7 +67,7 @@ TEST(ReadingText, BadLogsNameFileAndLine) {
       {"time_s,reading_percent\nnan,30\n", "log.csv:2"},
   };
   for (const auto& [text, where] : logs) {
-    const std::string what = refused([&] { read_readings("log.csv", text); });
+    const std::string what = refused([&, text = text] { read_readings("log.csv", text); });
     EXPECT_TRUE(what.starts_with(where)) << what << " for " << text;
     EXPECT_EQ(what.find('\n'), std::string::npos);
   }
