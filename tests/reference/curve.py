@@ -11,7 +11,7 @@ from table import amount
 def compare(job):
     rng = np.random.default_rng(job.seed + [6])
     keys = choices(job.scenario)
-    shows = ["landed"] + ["chance", "amount"] * (not job.slow()) + ["arrival"] * job.has_line()
+    shows = ["landed", "chance", "amount"] + ["arrival"] * job.has_line()
     for show in shows:
         along, by = (keys[i] for i in rng.permutation(len(keys))[:2])
         with_by = rng.random() < 0.4 and show != "arrival"

@@ -3,7 +3,6 @@ import json
 import os
 import subprocess
 
-from generate import SLOW
 from reference import draw_cases
 from scenario import read_scenario
 
@@ -35,11 +34,6 @@ class Job:
                 common(self, command, answer)
             self.answers[command, words] = answer
         return self.answers[command, words]
-
-    def slow(self):
-        """Whether the landing rests on laws that take the program long."""
-        return any(law.kind in SLOW and key.split(".")[0] not in ("line", "engine", "sensor")
-                   for key, law in self.scenario.laws().items())
 
     def has_line(self):
         return any(key.startswith("line.") and law.mean() > 0 for key, law in self.scenario.laws().items())

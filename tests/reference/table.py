@@ -9,8 +9,7 @@ from reference import land
 
 def compare(job):
     rng = np.random.default_rng(job.seed + [5])
-    shows = ["amount", "heel", "chance"]
-    for show in shows[:1] if job.slow() else shows:
+    for show in ["amount", "heel", "chance"]:
         keys = [one for one in choices(job.scenario) if show != "heel" or one[0] != "heel.indicated"]
         if len(keys) < 2:
             continue
