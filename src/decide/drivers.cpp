@@ -15,6 +15,9 @@ namespace {
 
 using scenario::Scenario;
 
+/// Of a chance that nothing is decided by, and that may have to be counted once per input.
+constexpr std::uint64_t k_most_counted_if_known = std::uint64_t{1} << 20U;
+
 /// What one scenario asks for.
 struct Asked {
   std::optional<double> amount_l, heel_l;
@@ -23,7 +26,7 @@ struct Asked {
 };
 
 Asked ask(const Scenario& scenario, const estimate::Options& options, double step_l,
-          double gauge_step_l) {
+          double gauge_step_l, std::uint64_t most_counted) {
   const Effort effort{};  // that of fill and heel
   Asked asked;
   asked.amount_l = safe_amount(scenario, options, step_l, asked.evaluations, effort);
@@ -31,7 +34,7 @@ Asked ask(const Scenario& scenario, const estimate::Options& options, double ste
           readings_within_risk(scenario, options, gauge_step_l, asked.evaluations, effort)) {
     asked.heel_l = found->highest;
   }
-  const auto outside = estimate::estimate_outside(scenario, options);
+  const auto outside = estimate::estimate_outside(scenario, options, most_counted);
   asked.outside = outside.estimate;
   asked.evaluations += outside.evaluations;
   return asked;
@@ -58,7 +61,8 @@ Drivers find_drivers(const Scenario& scenario, const estimate::Options& options,
   const auto cells = cells_of<Asked>(
       0, count + 1, options, [](std::size_t, std::size_t) { return true; },
       [&](std::size_t i, const estimate::Options& single) {
-        return ask(i < count ? known(i) : scenario, single, step_l, gauge_step_l);
+        return i < count ? ask(known(i), single, step_l, gauge_step_l, k_most_counted_if_known)
+                         : ask(scenario, single, step_l, gauge_step_l, estimate::k_most_counted);
       });
   const Asked& now = cells.back();
   Drivers drivers;

@@ -15,8 +15,6 @@ using sampling::CaseInputs;
 using sampling::Purpose;
 
 constexpr double kWorthSaying = 0.001;  // share of held draws
-/// The most cases where counting was not asked for.
-constexpr std::uint64_t kFallbackCases = 20'000'000;
 /// For the chances beside the verdict, which may stop short of the precision.
 constexpr std::uint64_t kSideBudget = std::uint64_t{1} << 20U;
 constexpr std::uint64_t kSearchBudget = std::uint64_t{1} << 14U;
@@ -186,7 +184,7 @@ ChanceResult answer(const CaseInputs& inputs, const Options& options, const Prog
   if (!has_to_count(inputs, condition)) {
     return Conditional(inputs, condition, options, progress).run();
   }
-  ChanceResult result = plain_chance(inputs, options, progress, kFallbackCases);
+  ChanceResult result = plain_chance(inputs, options, progress, k_most_counted);
   result.method = "plain (no content is uncertain, so there is none to condition on)";
   return result;
 }
@@ -203,12 +201,13 @@ ChanceResult estimate_chance(const scenario::Scenario& scenario, const Options& 
   return result;
 }
 
-OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options& options) {
+OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options& options,
+                               std::uint64_t most_counted) {
   const CaseInputs inputs(scenario);
   require_fuel(inputs);
   const Condition condition = condition_of(inputs);
   const bool counts = options.method == Method::plain || has_to_count(inputs, condition);
-  const ChanceResult result = counts ? plain_chance(inputs, options, {}, kFallbackCases)
+  const ChanceResult result = counts ? plain_chance(inputs, options, {}, most_counted)
                                      : Conditional(inputs, condition, options, {}).run_outside();
   return {result.outside, result.evaluations};
 }

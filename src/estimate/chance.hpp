@@ -17,12 +17,17 @@ using Progress = std::function<void(std::uint64_t done, std::uint64_t expected)>
 ChanceResult estimate_chance(const scenario::Scenario& scenario, const Options& options,
                              const Progress& progress = {});
 
-/// The chance of landing outside the limits alone.
+/// The most cases that are counted where that was not asked for.
+inline constexpr std::uint64_t k_most_counted = 20'000'000;
+
+/// The chance of landing outside the limits alone; where there is no content to condition on, by
+/// counting `most_counted` cases at most.
 struct OutsideResult {
   Estimate estimate;
   std::uint64_t evaluations = 0;
 };
-OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options& options);
+OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options& options,
+                               std::uint64_t most_counted = k_most_counted);
 
 /// The chance of running dry before any fill alone, on at most 2¹⁴ points a round.
 Estimate estimate_run_dry(const scenario::Scenario& scenario, const Options& options);

@@ -30,9 +30,10 @@ inline void require_printable(std::string_view text, bool lines) {
   }
 }
 
-/// A message is one short line; a tab that it quotes is escaped where it is shown.
+/// A message is one line, short but for a file's name, which stands whole with a byte as four at
+/// most; a tab that it quotes is escaped where it is shown.
 inline void require_message(std::string what) {
-  require(!what.empty() && what.size() < 1500);
+  require(!what.empty() && what.size() < 5000);
   std::erase(what, '\t');
   require_printable(what, false);
 }
