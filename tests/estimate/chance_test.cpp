@@ -119,6 +119,19 @@ TEST(Chance, NothingUncertainIsExact) {
   EXPECT_FALSE(missed.met);
 }
 
+// Only the hose is uncertain, so the cases are counted, of which none is ever outside.
+TEST(Chance, CountingStopsAtTheMostThatIsAllowed) {
+  const auto scenario = scenario_of(
+      "[tank]\ncapacity = 60 L\n[heel]\nindicated = 6 L\ncontent = 30 %\n[fuel]\ncontent = 80 %\n"
+      "hose-volume = uniform(0.5 L, 1.5 L)\nhose-content = 10 %\n[limits]\nminimum = 10 %\n");
+  const auto few = estimate_outside(scenario, {}, 100'000);
+  EXPECT_TRUE(few.estimate.upper_bound_only);
+  EXPECT_LE(few.evaluations, 150'000U);
+  const auto more = estimate_outside(scenario, {}, 400'000);
+  EXPECT_GT(more.evaluations, few.evaluations);
+  EXPECT_LT(more.estimate.interval[1], few.estimate.interval[1]);
+}
+
 // Only the heel's volume is uncertain. With 80 % into H litres of 30 % and 1 L of 10 %, c is below
 // 70 % when 48 − 0.7 − 0.5 H < 42 L, H > 10.6 L: the chance that N(0, 1.5) exceeds 4.6.
 TEST(Chance, ExactContentsConditionOnTheGauge) {
