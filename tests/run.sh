@@ -49,6 +49,6 @@ count build/release
 step cmake --preset fuzz
 step cmake --build --preset fuzz --target blendrisk_tests blendrisk_fuzzers --parallel "$jobs"
 count build/fuzz -L unit -E '^replay'
-step bash tests/fuzz.sh 10
+step bash tests/fuzz.sh 10 1
 step bash tests/coverage.sh
 finish
