@@ -20,10 +20,10 @@ sleep 0.3
 tail -c "+$((half + 1))" "$made" >>"$target"
 SCRIPT
 chmod +x "$work/halves"
-answer=$(bash tests/faults.sh "$work/halves" 30 only 2>&1) && {
+answer=$(bash tests/faults.sh "$work/halves" 24 only 2>&1) && {
   echo "halves were not found out: $answer"
   exit 1
 }
 halves=$(grep -c 'half a file' <<<"$answer")
-echo "$halves of 30 kills show half a file"
+echo "$halves of 24 kills show half a file"
 [ "$halves" -gt 0 ]
