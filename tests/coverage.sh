@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Which lines of models/ and src/ are reached by the unit tests and the program tests of documents,
+# Which lines of models/ and src/ are reached by the unit tests (without the longest counting) and the program tests of documents,
 # tables and pages. Lists files below 90 %, and fails below 95 % of all.
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -8,7 +8,7 @@ cmake --preset coverage >/dev/null
 cmake --build --preset coverage --target blendrisk_tests blendrisk_program --parallel "$cores" | tail -n 1
 find build/coverage -name '*.gcda' -delete
 # Signals as a terminal would have them: tests ask for their usual effect.
-env --default-signal build/coverage/blendrisk_tests --gtest_brief=1 --gtest_filter='-*Slow*'
+env --default-signal build/coverage/blendrisk_tests --gtest_brief=1 --gtest_filter='-*Slow*:*IntervalsHoldTheTruth*'
 ctest --test-dir build/coverage -R '^(readme|page|table)$' --output-on-failure -j "$cores" | tail -n 12
 # Threads may lose each other's counts, down to negative ones: a line counts as reached by any but 0.
 lcov --quiet --capture --directory build/coverage --base-directory . --no-external \
