@@ -50,7 +50,7 @@ void read_law(const std::string& text, units::Dimension dimension) {
     require_message(scenario::escaped(error.what()));
     require_message(error.accepted);
   } catch (const scenario::ColumnError& error) {
-    require_message(error.what());
+    require_message(error.what(), text.size());
   }
 }
 

@@ -30,10 +30,10 @@ inline void require_printable(std::string_view text, bool lines) {
   }
 }
 
-/// A message is one line, short but for a file's name, which stands whole with a byte as four at
-/// most; a tab that it quotes is escaped where it is shown.
-inline void require_message(std::string what) {
-  require(!what.empty() && what.size() < 5000);
+/// A message is one short line; a tab that it quotes is escaped where it is shown. A file's name of
+/// up to `name` bytes stands whole in it, a byte as four at most.
+inline void require_message(std::string what, std::size_t name = 0) {
+  require(!what.empty() && what.size() < 1500 + 4 * name);
   std::erase(what, '\t');
   require_printable(what, false);
 }
