@@ -162,9 +162,11 @@ Acceptable acceptable(estimate::CommonPoints& points, const Put& put, double low
   }
   add_between(search, grid, risk);
   Acceptable result;
+  double least = grid.front().chance();
+  result.least_at = grid.front().x;
   for (std::size_t i = 0; i < grid.size(); ++i) {
-    if (i == 0 || grid[i].chance() < result.least_chance) {
-      result.least_chance = grid[i].chance();
+    if (grid[i].chance() < least) {
+      least = grid[i].chance();
       result.least_at = grid[i].x;
     }
     if (!search.within(grid[i])) continue;
@@ -174,13 +176,6 @@ Acceptable acceptable(estimate::CommonPoints& points, const Put& put, double low
     if (i + 1 < grid.size() && !search.within(grid[i + 1])) {
       result.spans.back().high = search.crossing(grid[i], grid[i + 1]);
     }
-  }
-  // The grid's few points are for finding, not for telling.
-  if (result.spans.empty() && effort.last) {
-    points.resize(effort.crossing);
-    put(points.scenario(), result.least_at);
-    points.fit();
-    result.least_chance = points.outside();
   }
   return result;
 }

@@ -16,8 +16,7 @@ struct Span {
 
 struct Acceptable {
   std::vector<Span> spans;  ///< rising, apart
-  double least_chance = 1.0;
-  double least_at = 0.0;  ///< where the chance is least, of what was tried
+  double least_at = 0.0;    ///< where the chance is least, of what was tried
 };
 
 /// Points of each of 16 replicates, see estimate::Size: on the grid and for a crossing, and to go

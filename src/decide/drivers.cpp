@@ -40,8 +40,10 @@ Asked ask(const Scenario& scenario, const estimate::Options& options, double ste
   return asked;
 }
 
-std::optional<double> difference(const std::optional<double>& a, const std::optional<double>& b) {
-  return a && b ? std::optional<double>(*a - *b) : std::nullopt;
+std::optional<double> difference(const std::optional<double>& a, const std::optional<double>& b,
+                                 double step_l) {
+  if (!a || !b) return {};
+  return rounded(*a - *b, step_l);
 }
 
 }  // namespace
@@ -57,14 +59,16 @@ Drivers find_drivers(const Scenario& scenario, const estimate::Options& options,
     const std::size_t slot = sensitivity.slots[i];
     return known_at(scenario, slot, distributions::mean(inputs[slot].law));
   };
-  // The last cell is the scenario as it is.
+  // The first cell is the scenario as it is.
   const auto cells = cells_of<Asked>(
       0, count + 1, options, [](std::size_t, std::size_t) { return true; },
-      [&](std::size_t i, const estimate::Options& single) {
-        return i < count ? ask(known(i), single, step_l, gauge_step_l, k_most_counted_if_known)
-                         : ask(scenario, single, step_l, gauge_step_l, estimate::k_most_counted);
+      [&](std::size_t cell, const estimate::Options& single) {
+        if (cell == 0) {
+          return ask(scenario, single, step_l, gauge_step_l, estimate::k_most_counted);
+        }
+        return ask(known(cell - 1), single, step_l, gauge_step_l, k_most_counted_if_known);
       });
-  const Asked& now = cells.back();
+  const Asked& now = cells.front();
   Drivers drivers;
   drivers.safe_amount_l = now.amount_l;
   drivers.highest_heel_l = now.heel_l;
@@ -75,11 +79,12 @@ Drivers find_drivers(const Scenario& scenario, const estimate::Options& options,
     Driver driver;
     driver.key = inputs.key(sensitivity.slots[i]);
     driver.indices = sensitivity.indices[i];
-    driver.safe_amount_l = cells[i].amount_l;
-    driver.highest_heel_l = cells[i].heel_l;
-    driver.margin_saved_l = difference(now.amount_l, cells[i].amount_l);
-    driver.heel_gained_l = difference(cells[i].heel_l, now.heel_l);
-    driver.chance = cells[i].outside.chance;
+    const Asked& then = cells[i + 1];
+    driver.safe_amount_l = then.amount_l;
+    driver.highest_heel_l = then.heel_l;
+    driver.margin_saved_l = difference(now.amount_l, then.amount_l, step_l);
+    driver.heel_gained_l = difference(then.heel_l, now.heel_l, gauge_step_l);
+    driver.chance = then.outside.chance;
     drivers.inputs.push_back(driver);
   }
   const auto worth = [](const Driver& driver) {

@@ -45,7 +45,9 @@ struct FillResult {
 FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Options& options,
                       double step_l, double gauge_step_l);
 
-/// The safe amount alone, for tables: none where no amount will do.
+/// The safe amount alone, for tables and for what one input is worth, confirmed by an estimate of
+/// its own as that of solve_fill is: none where no amount will do.
+/// @throws estimate::ImpossibleScenario where the tank may hold nothing whatever the amount
 std::optional<double> safe_amount(const scenario::Scenario& scenario,
                                   const estimate::Options& options, double step_l,
                                   std::uint64_t& evaluations, const Effort& effort);

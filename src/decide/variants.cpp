@@ -126,4 +126,8 @@ double rounded_down(double value, double step) {
   return multiple(std::floor(value / step + kNearly), step);
 }
 
+double rounded(double value, double step) {
+  return multiple(std::round(value / step), step);
+}
+
 }  // namespace blendrisk::decide

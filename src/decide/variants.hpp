@@ -49,4 +49,7 @@ inline constexpr double k_rounding = 1.0 + 1e-9;
 double rounded_up(double value, double step);
 double rounded_down(double value, double step);
 
+/// The nearest multiple, for differences of what is shown.
+double rounded(double value, double step);
+
 }  // namespace blendrisk::decide

@@ -17,7 +17,8 @@ inline unsigned thread_count(unsigned wanted) {
 /// Runs worker(unit) for every unit in [0, units), each once, on up to `threads` threads;
 /// make_worker() makes one callable a thread, with working space of its own. Units are handed out
 /// as threads come free, so a unit's result must depend on its number alone. One thread: all runs
-/// in the caller's. An exception ends the work and is thrown on.
+/// in the caller's. An exception ends the work and is thrown on; of several, that of the lowest
+/// unit, so that it is the same on any number of threads.
 template <class MakeWorker>
 void in_parallel(std::size_t units, unsigned threads, const MakeWorker& make_worker) {
   const auto useful = static_cast<unsigned>(std::min<std::size_t>(thread_count(threads), units));
@@ -27,13 +28,19 @@ void in_parallel(std::size_t units, unsigned threads, const MakeWorker& make_wor
     return;
   }
   std::atomic<std::size_t> next{0};
-  std::vector<std::exception_ptr> failures(useful);
+  struct Failure {
+    std::size_t unit = 0;
+    std::exception_ptr what;
+  };
+  std::vector<Failure> failures(useful);
+  // All units below one that fails have been handed out by then.
   const auto run = [&](unsigned self) {
+    std::size_t unit = 0;
     try {
       auto worker = make_worker();
-      for (std::size_t unit = next++; unit < units; unit = next++) worker(unit);
+      for (unit = next++; unit < units; unit = next++) worker(unit);
     } catch (...) {
-      failures[self] = std::current_exception();
+      failures[self] = {unit, std::current_exception()};
       next = units;
     }
   };
@@ -43,9 +50,9 @@ void in_parallel(std::size_t units, unsigned threads, const MakeWorker& make_wor
     for (unsigned self = 1; self < useful; ++self) others.emplace_back(run, self);
     run(0);
   }
-  for (const std::exception_ptr& failure : failures) {
-    if (failure) std::rethrow_exception(failure);
-  }
+  std::erase_if(failures, [](const Failure& failure) { return !failure.what; });
+  if (failures.empty()) return;
+  std::rethrow_exception(std::ranges::min_element(failures, {}, &Failure::unit)->what);
 }
 
 }  // namespace blendrisk::estimate

@@ -6,13 +6,11 @@
 #include <numbers>
 
 #include "decide/drivers.hpp"
-#include "decide/fill.hpp"
 #include "tests/scenarios.hpp"
 
 namespace blendrisk::estimate {
 namespace {
 
-using testing::example;
 using testing::scenario_of;
 
 /// Student's t of 15 degrees of freedom at 1 − 5e-7: a false alarm in a million comparisons, for an
@@ -102,42 +100,6 @@ TEST(Sensitivity, NothingUncertainHasNoIndices) {
       "[tank]\ncapacity = 60 L\n[heel]\nindicated = 10 L\ncontent = 30 %\n[fuel]\ncontent = 70 %\n"
       "[limits]\nminimum = 50 %\n");
   EXPECT_TRUE(decide::find_drivers(scenario, {}, 0.01, 0.1).inputs.empty());
-}
-
-TEST(Drivers, KnownValuesAreThoseOfTheScenarioWithTheInputAtItsMean) {
-  const std::vector<scenario::Override> easier{{"limits.minimum", "58 %"}};
-  const decide::Drivers drivers = decide::find_drivers(example("sedan.ini", easier), {}, 0.01, 0.1);
-  ASSERT_FALSE(drivers.inputs.empty());
-  const decide::Driver& first = drivers.inputs.front();
-  EXPECT_EQ(first.key, "fuel.content");
-  auto known = easier;
-  known.push_back({"fuel.content", "75.5 %"});
-  const auto fill = decide::solve_fill(example("sedan.ini", known), {}, 0.01, 0.1);
-  const auto now = decide::solve_fill(example("sedan.ini", easier), {}, 0.01, 0.1);
-  ASSERT_TRUE(fill.safe_amount_l && now.safe_amount_l && first.margin_saved_l);
-  // A step of the display or two: fill moves on where a fresh estimate disagrees.
-  EXPECT_NEAR(*first.safe_amount_l, *fill.safe_amount_l, 0.021);
-  EXPECT_NEAR(*first.margin_saved_l, *now.safe_amount_l - *fill.safe_amount_l, 0.041);
-  for (std::size_t i = 1; i < drivers.inputs.size(); ++i) {
-    EXPECT_LE(drivers.inputs[i].margin_saved_l.value_or(0.0),
-              drivers.inputs[i - 1].margin_saved_l.value_or(0.0));
-  }
-}
-
-TEST(Drivers, SameOnAnyNumberOfThreads) {
-  const scenario::Scenario scenario = example("wagon-reading.ini");
-  Options one;
-  one.threads = 1;
-  Options many;
-  many.threads = 5;
-  const auto a = decide::find_drivers(scenario, one, 0.01, 0.1);
-  const auto b = decide::find_drivers(scenario, many, 0.01, 0.1);
-  ASSERT_EQ(a.inputs.size(), b.inputs.size());
-  for (std::size_t i = 0; i < a.inputs.size(); ++i) {
-    EXPECT_EQ(a.inputs[i].key, b.inputs[i].key);
-    EXPECT_EQ(a.inputs[i].indices.total.value, b.inputs[i].indices.total.value);
-    EXPECT_EQ(a.inputs[i].safe_amount_l, b.inputs[i].safe_amount_l);
-  }
 }
 
 }  // namespace

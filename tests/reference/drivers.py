@@ -23,9 +23,8 @@ def compare(job):
     if answer["outside"]:
         tally.chance("drivers outside", answer["outside"], is_out(scenario, land(scenario, job.cases)["content"]))
     fill, heel = job.ask("fill"), job.ask("heel")
-    if fill:  # refused where no more fuel would be needed and the tank may hold none
-        tally.equal("drivers safe amount", answer["safe_amount"], fill["safe_amount"], STEP * 1.01)
-    tally.equal("drivers highest", answer["highest_indicated"], heel["highest_indicated"], 0.101)
+    tally.equal("drivers safe amount", answer["safe_amount"], fill["safe_amount"])
+    tally.equal("drivers highest", answer["highest_indicated"], heel["highest_indicated"])
     for one in answer["inputs"]:
         given(job, answer, one)
 
