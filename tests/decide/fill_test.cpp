@@ -42,12 +42,15 @@ TEST(Fill, NothingUncertainHasNoMargin) {
   EXPECT_NEAR(result.room_l, 54.0, 1e-9);
 }
 
-// What tables and drivers ask for has no fresh estimate after it to mend a rounding the wrong way.
-TEST(Fill, SafeAmountAloneIsRoundedUp) {
+// 6.001 · 0.55/0.15 = 22.0037. The amount by arithmetic has no fresh estimate after it to mend a
+// rounding the wrong way.
+TEST(Fill, AmountsAreRoundedUp) {
+  const scenario::Scenario scenario = scenario_of(k_plain, {{"heel.indicated", "6.001 L"}});
+  const FillResult result = solve(scenario);
+  EXPECT_NEAR(*result.nominal_amount_l, 22.01, 1e-9);
+  EXPECT_NEAR(*result.safe_amount_l, 22.01, 1e-9);
   std::uint64_t evaluations = 0;
-  const auto alone = safe_amount(scenario_of(k_plain, {{"heel.indicated", "6.001 L"}}), {}, k_step,
-                                 evaluations, {});
-  EXPECT_NEAR(*alone, 22.01, 1e-9);  // 6.001 · 0.55/0.15 = 22.0037
+  EXPECT_NEAR(*safe_amount(scenario, {}, k_step, evaluations, {}), 22.01, 1e-9);
 }
 
 // A normal pump over a fixed heel: D = H (L − c_h)/(μ − z σ − L), z the normal quantile of

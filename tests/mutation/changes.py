@@ -83,8 +83,11 @@ CHANGES = {
         "p[from + i] = phi((score_of(p[from + i], upper[i]) - centre) / row_.own);",
         "p[from + i] = phi(score_of(p[from + i], upper[i]) - centre);", "Correlated*"),
     "amounts rounded down": (
-        "src/decide/fill.cpp", "const double shown = rounded_up(span.low, step_l);",
-        "const double shown = rounded_down(span.low, step_l);", "Fill.SafeAmount*:Fill.IsThe*"),
+        "src/decide/fill.cpp", "const Span shown{rounded_up(span.low, step_l),",
+        "const Span shown{rounded_down(span.low, step_l),", "Fill.AmountsAreRounded*"),
+    "amounts taken from the search alone": (
+        "src/decide/fill.cpp", "return found && found->chance <= scenario_.limits.accepted_risk * k_rounding;",
+        "return found.has_value();", "Table*"),
     "the window without the dry risk": (
         "src/decide/heel.cpp", "result.window = {std::max(found->lowest, *result.lowest_indicated_l), found->highest};",
         "result.window = {found->lowest, found->highest};", "Heel*"),
