@@ -8,7 +8,7 @@ packages=(cmake make g++ libboost-dev libboost-program-options-dev libboost-iost
 case "${1:-build}" in
   build) ;;
   test)
-    packages+=(clang libclang-rt-14-dev libgtest-dev libgmock-dev libgsl-dev clang-format parallel python3-numpy python3-scipy
+    packages+=(clang libclang-rt-14-dev llvm libgtest-dev libgmock-dev libgsl-dev clang-format parallel python3-numpy python3-scipy
       chromium chromium-driver python3-selenium poppler-utils fonts-dejavu-core
       dpkg-dev lcov lintian man-db mandoc bsdextrautils python3-openturns)
     # Any npm will do.
@@ -28,7 +28,7 @@ if ! command -v apt-get >/dev/null || ! command -v dpkg-query >/dev/null; then
     echo "This is not a Debian-like system. Please install, under your system's names for them:"
     echo "  CMake 3.25, make, a C++20 compiler, Boost 1.74 with Program_options, Iostreams and"
     echo "  Filesystem, Eigen 3.4, nlohmann-json 3.11, gnuplot-iostream and gnuplot; for tests"
-    echo "  GoogleTest, GSL, clang, clang-format, GNU parallel, NumPy, SciPy, Chromium with its driver,"
+    echo "  GoogleTest, GSL, clang, LLVM's llvm-cov, clang-format, GNU parallel, NumPy, SciPy, Chromium with its driver,"
     echo "  Selenium, poppler's tools, lcov, man, mandoc, col and npm; for benchmarks Google Benchmark, NumPy"
     echo "  and SciPy; for fuzzing clang and valgrind. Then run the cmake commands of README.md."
   } >&2

@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # What tests/run.sh leaves out for its time: threads under the thread sanitizer, every command under
-# valgrind, and each fuzz target for a while (needs clang). Ends at the first finding.
+# valgrind, the longest unit tests under the other sanitizers, and each fuzz target for a while (needs
+# clang). Ends at the first finding.
 # usage: sanitizers.sh [SECONDS]   of fuzzing a target, default 600; 0: none
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -45,6 +46,11 @@ valgrind=(valgrind --quiet --error-exitcode=99 --leak-check=full --errors-for-le
 every_command "${valgrind[@]}" build/release/blendrisk
 "${valgrind[@]}" build/release/blendrisk_tests \
   --gtest_filter='Quantity*:Nearest*:DistributionText*:ReadColumns*:TableText*:PlainText*:WriteWhole*:Axis*'
+
+cmake --preset fuzz
+cmake --build --preset fuzz --target blendrisk_tests blendrisk_program --parallel "$jobs"
+every_command build/fuzz/blendrisk
+ctest --test-dir build/fuzz -L unit -E '^replay' --output-on-failure -j "$jobs"
 
 [ "$seconds" -gt 0 ] || exit 0
 bash tests/fuzz.sh "$seconds"

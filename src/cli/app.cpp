@@ -26,7 +26,7 @@ std::string version_text() {
 
 Answer answer_help(const Words& rest) {
   if (rest.size() > 1) {
-    throw UsageError("help: " + scenario::quoted(rest[1]) +
+    throw UsageError("help: " + scenario::in_quotes(rest[1]) +
                      " is one too many; one topic is accepted");
   }
   const bool on_itself = rest.empty() || rest.front() == "--help";
@@ -80,10 +80,10 @@ Answer answer(const Words& args, Streams streams) {
     return only_help(command, rest) ? Answer{help_text(command), k_answered} : answer_new();
   }
   if (command.starts_with("-")) {
-    throw UsageError("the command comes first, not " + scenario::quoted(command) + "; " +
+    throw UsageError("the command comes first, not " + scenario::in_quotes(command) + "; " +
                      listed_commands("help") + ", or --help or --version are accepted");
   }
-  throw UsageError("unknown command " + scenario::quoted(command) +
+  throw UsageError("unknown command " + scenario::in_quotes(command) +
                    scenario::nearest_note(command, command_names()) + "; " +
                    listed_commands("help") + " are accepted");
 }

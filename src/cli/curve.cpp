@@ -19,7 +19,7 @@ namespace blendrisk::cli {
 namespace {
 
 using decide::CurveShow;
-using scenario::quoted;
+using scenario::in_quotes;
 
 constexpr std::size_t k_most_points = 100'000;
 
@@ -36,7 +36,8 @@ std::vector<double> values_of(const scenario::Axis& axis) {
     try {
       values.push_back(units::parse_quantity(text, key.dimension));
     } catch (const units::QuantityError& error) {
-      throw UsageError("--along: " + quoted(text) + " is no place on an axis; " + error.accepted);
+      throw UsageError("--along: " + in_quotes(text) + " is no place on an axis; " +
+                       error.accepted);
     }
   }
   if (values.size() < 2) throw UsageError("--along: a curve needs two values at least");
@@ -61,7 +62,7 @@ estimate::Moment moment_of(const std::string& text) {
       continue;
     }
   }
-  throw UsageError("--after: " + quoted(text) +
+  throw UsageError("--after: " + in_quotes(text) +
                    " is not accepted; what was burned or a time, such as 0.4 L or 10 min");
 }
 

@@ -298,8 +298,8 @@ std::string help_text(const std::string& topic) {
   for (const Topic& known : k_topics) {
     if (topic == known.command) return known.text + (topic == "new" ? "" : options_text(topic));
   }
-  throw UsageError("help: no help on " + scenario::quoted(topic) + "; " + listed_commands("keys") +
-                   " are accepted");
+  throw UsageError("help: no help on " + scenario::in_quotes(topic) + "; " +
+                   listed_commands("keys") + " are accepted");
 }
 
 }  // namespace blendrisk::cli

@@ -18,7 +18,7 @@ namespace blendrisk::cli {
 namespace {
 
 namespace po = boost::program_options;
-using scenario::quoted;
+using scenario::in_quotes;
 
 /// Long options spelled out in full: an abbreviation that works today may be ambiguous tomorrow.
 constexpr int k_style = po::command_line_style::allow_long |
@@ -49,7 +49,7 @@ std::vector<std::string> known_names() {
 [[noreturn]] void fail_unknown(std::string_view option) {
   const std::string_view word =
       option.substr(std::min(option.find_first_not_of('-'), option.size()));
-  throw UsageError("unknown option " + quoted(option) +
+  throw UsageError("unknown option " + in_quotes(option) +
                    scenario::nearest_note(word, known_names()) +
                    "; `blendrisk help chance` lists what is accepted");
 }
@@ -90,7 +90,7 @@ T number(const std::string& text, T least, T most, const std::string& option,
   T value{};
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
   if (error != std::errc() || end != text.data() + text.size() || value < least || value > most) {
-    throw UsageError("--" + option + ": " + quoted(text) + " is not accepted; " + accepted);
+    throw UsageError("--" + option + ": " + in_quotes(text) + " is not accepted; " + accepted);
   }
   return value;
 }
@@ -99,7 +99,7 @@ std::uint64_t cases(const std::string& text) {
   constexpr const char* accepted = "a whole number from 32 to 1e12, such as 100000 or 1e6";
   const auto value = number<double>(text, 32.0, 1e12, "cases", accepted);
   if (value != std::floor(value)) {
-    throw UsageError("--cases: " + quoted(text) + " is not whole; " + accepted);
+    throw UsageError("--cases: " + in_quotes(text) + " is not whole; " + accepted);
   }
   return static_cast<std::uint64_t>(value);
 }
@@ -112,7 +112,7 @@ double precision(const std::string& text) {
   } catch (const units::QuantityError& error) {
     throw UsageError("--precision: " + std::string(error.what()) + "; " + accepted);
   }
-  throw UsageError("--precision: " + quoted(text) + " is out of range; " + accepted);
+  throw UsageError("--precision: " + in_quotes(text) + " is out of range; " + accepted);
 }
 
 template <class T>
@@ -121,14 +121,14 @@ T one_of(const std::string& option, const std::string& text, const Words<T>& kno
   if (found != known.end()) return found->second;
   std::string list;
   for (const auto& [name, value] : known) list += (list.empty() ? "" : " or ") + name;
-  throw UsageError("--" + option + ": " + quoted(text) + " is not known; " + list);
+  throw UsageError("--" + option + ": " + in_quotes(text) + " is not known; " + list);
 }
 
 report::Part part(const std::string& text) {
   constexpr const char* accepted = "K/N with K from 1 to N, and N at most 1000000, such as 2/8";
   const std::size_t slash = text.find('/');
   if (slash == std::string::npos) {
-    throw UsageError("--part: " + quoted(text) + " is not accepted; " + accepted);
+    throw UsageError("--part: " + in_quotes(text) + " is not accepted; " + accepted);
   }
   report::Part result;
   result.count = number<std::size_t>(text.substr(slash + 1), 1, 1'000'000, "part", accepted);
@@ -199,7 +199,7 @@ void take_output(const std::string& command, Arguments& arguments, const std::st
     }
     list += (list.empty() ? "" : ", ") + ending;
   }
-  throw UsageError("--output: " + quoted(text) + " is not accepted; a name ending in " + list);
+  throw UsageError("--output: " + in_quotes(text) + " is not accepted; a name ending in " + list);
 }
 
 void take_positional(const std::string& command, Arguments& arguments, const std::string& text) {
@@ -207,8 +207,8 @@ void take_positional(const std::string& command, Arguments& arguments, const std
   if (text.size() > 1 && text.front() == '-') fail_unknown(text);
   if (text.empty()) throw UsageError("the scenario's name is empty; a file is accepted");
   if (!arguments.scenario_path.empty() && command != "table") {
-    throw UsageError("two scenarios, " + quoted(arguments.scenario_path) + " and " + quoted(text) +
-                     "; one is accepted (a value with spaces needs quotes)");
+    throw UsageError("two scenarios, " + in_quotes(arguments.scenario_path) + " and " +
+                     in_quotes(text) + "; one is accepted (a value with spaces needs quotes)");
   }
   if (arguments.scenario_path.empty()) arguments.scenario_path = text;
   arguments.scenario_paths.push_back(text);
@@ -264,7 +264,7 @@ Arguments parse_arguments(const std::string& command, const std::vector<std::str
 bool only_help(const std::string& command, const std::vector<std::string>& args) {
   if (args.empty()) return false;
   if (args.front() == "--help") return true;
-  throw UsageError(command + ": " + quoted(args.front()) + " is not accepted; `blendrisk " +
+  throw UsageError(command + ": " + in_quotes(args.front()) + " is not accepted; `blendrisk " +
                    command + "` takes no arguments, its answer is on standard output");
 }
 

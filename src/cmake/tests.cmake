@@ -11,6 +11,9 @@ blendrisk_flags(blendrisk_tests)
 target_compile_definitions(blendrisk_tests PRIVATE BLENDRISK_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
 target_link_libraries(blendrisk_tests PRIVATE blendrisk_cli GTest::gtest_main GTest::gmock
                                               GSL::gsl Threads::Threads)
+target_precompile_headers(blendrisk_tests PRIVATE
+  <algorithm> <functional> <map> <optional> <span> <sstream> <string> <vector>
+  <Eigen/Core> <gmock/gmock.h> <gtest/gtest.h> <nlohmann/json.hpp>)
 
 gtest_discover_tests(blendrisk_tests TEST_FILTER "-*Slow*"
   WORKING_DIRECTORY ${PROJECT_SOURCE_DIR} DISCOVERY_TIMEOUT 120 PROPERTIES LABELS unit TIMEOUT 300)

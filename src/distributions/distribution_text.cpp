@@ -14,7 +14,7 @@ namespace blendrisk::distributions {
 namespace {
 
 using units::Dimension;
-using units::quoted;
+using units::in_quotes;
 
 struct Form {
   std::string_view name;
@@ -80,7 +80,7 @@ struct Parts {
 /// What is between the brackets of "in [low, high]".
 std::string_view window_of(std::string_view text) {
   const auto fail = [&] {
-    throw TextError(quoted(text) + " is not a window", std::string(kWindowForm));
+    throw TextError(in_quotes(text) + " is not a window", std::string(kWindowForm));
   };
   if (!text.starts_with("in")) fail();
   const std::string_view bracket = trimmed(text.substr(2));
@@ -95,14 +95,15 @@ Parts take_apart(std::string_view text) {
   if (open != std::string_view::npos) {
     const std::size_t close = find_unquoted(text, ')', open);
     if (close == std::string_view::npos) {
-      throw TextError(quoted(text) + " has no closing parenthesis", "one of " + law_names_text());
+      throw TextError(in_quotes(text) + " has no closing parenthesis",
+                      "one of " + law_names_text());
     }
     parts.name = trimmed(text.substr(0, open));
     parts.inside = text.substr(open + 1, close - open - 1);
     const std::string_view rest = trimmed(text.substr(close + 1));
     if (!rest.empty()) parts.window = window_of(rest);
     if (parts.name.empty()) {
-      throw TextError(quoted(text) + " has no name before the parenthesis",
+      throw TextError(in_quotes(text) + " has no name before the parenthesis",
                       "one of " + law_names_text());
     }
     return parts;
@@ -129,7 +130,7 @@ double quantity(std::string_view text, Dimension dimension) {
 /// A standard deviation or scale: a difference of two values.
 double difference(std::string_view text, Dimension dimension) {
   if (dimension == Dimension::content && text.starts_with('E')) {
-    throw TextError(quoted(text) + " is a fuel, where a difference of contents belongs",
+    throw TextError(in_quotes(text) + " is a fuel, where a difference of contents belongs",
                     "a difference such as 3 %");
   }
   try {
@@ -144,7 +145,8 @@ std::string unquoted(std::string_view text, const Form& form) {
   const bool enclosed = text.size() > 2 && text.front() == '"' && text.back() == '"' &&
                         text.find('"', 1) == text.size() - 1;
   if (!enclosed) {
-    throw TextError(quoted(text) + " is not a name between double quotes", std::string(form.text));
+    throw TextError(in_quotes(text) + " is not a name between double quotes",
+                    std::string(form.text));
   }
   return std::string(text.substr(1, text.size() - 2));
 }
@@ -159,11 +161,11 @@ const Form& form_of(const Parts& parts) {
   const std::string near = units::nearest(parts.name, names);
   for (const Form& form : kForms) {
     if (form.name == near) {
-      throw TextError("unknown law " + quoted(parts.name),
+      throw TextError("unknown law " + in_quotes(parts.name),
                       "the nearest known one is " + std::string(form.text));
     }
   }
-  throw TextError("unknown law " + quoted(parts.name), "one of " + law_names_text());
+  throw TextError("unknown law " + in_quotes(parts.name), "one of " + law_names_text());
 }
 
 Distribution make(const Form& form, const std::vector<std::string_view>& given, Dimension dimension,

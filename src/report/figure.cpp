@@ -43,7 +43,7 @@ std::string number_text(double value) {
 /// A gnuplot string. Between single quotes nothing is special but the quote, which becomes the
 /// typographic one: gnuplot does not read a doubled quote at the front. Cleaning leaves no control
 /// characters. "]]>" would break the SVG, in which gnuplot does not escape it.
-std::string quoted(const std::string& text) {
+std::string in_quotes(const std::string& text) {
   std::string result = "'";
   for (const char c : cleaned(text)) {
     if (c == '>' && result.ends_with("]]")) result += ' ';
@@ -60,7 +60,7 @@ std::string quoted_tick(const std::string& text) {
     if (c != '\n' && c != '\\' && c != '"' && c != '`') doubled.append(c == '%' ? 2 : 1, c);
     if (c == '\n') doubled += "\\n";
   }
-  if (text.find('\n') == std::string::npos) return quoted(doubled);
+  if (text.find('\n') == std::string::npos) return in_quotes(doubled);
   return "\"" + cleaned(doubled) + "\"";
 }
 
@@ -149,7 +149,7 @@ std::string end_labels(const Figure& figure) {
   spread(labels);
   std::string text;
   for (const EndLabel& label : labels) {
-    text += "set label " + quoted(shortened(figure.lines[label.line].label, 28)) + " at graph " +
+    text += "set label " + in_quotes(shortened(figure.lines[label.line].label, 28)) + " at graph " +
             number_text(label.x + 0.012) + "," + number_text(label.y) +
             " left front textcolor rgb '" + k_styles[label.line % k_most_lines].colour + "'\n";
   }
@@ -183,7 +183,7 @@ std::string levels(const Figure& figure) {
     if (level.vertical) {
       text += "set arrow from first " + at + ", graph 0 to first " + at + ", graph 1" + look;
       const bool left = place(figure.x, level.at) > 0.6;
-      text += "set label " + quoted(level.label) + " at first " + at + ", graph 0.96 " +
+      text += "set label " + in_quotes(level.label) + " at first " + at + ", graph 0.96 " +
               (left ? "right offset -0.7,0" : "left offset 0.7,0") + colour;
     } else {
       text += "set arrow from graph 0, first " + at + " to graph 1, first " + at + look;
@@ -196,7 +196,7 @@ std::string levels(const Figure& figure) {
             const double gap = place(figure.y, other.at) - height;
             return !other.vertical && gap > 0.0 && gap < 0.1;
           });
-      text += "set label " + quoted(level.label) + " at graph " + (right ? "0.985" : "0.015") +
+      text += "set label " + in_quotes(level.label) + " at graph " + (right ? "0.985" : "0.015") +
               ", first " + at + (right ? " right" : " left") +
               (below ? " offset 0,-0.7" : " offset 0,0.7") + colour;
     }
@@ -210,7 +210,7 @@ std::string marks(const Figure& figure) {
     const double at = place(figure.x, mark.x);
     const bool left = at > 0.8 || (mark.label_left && at > 0.15);
     const bool at_bottom = place(figure.y, mark.y) < 0.08;
-    text += "set label " + quoted(mark.label) + " at first " + number_text(mark.x) + ", first " +
+    text += "set label " + in_quotes(mark.label) + " at first " + number_text(mark.x) + ", first " +
             number_text(mark.y) + (left ? " right offset -0.9," : " left offset 0.9,") +
             (at_bottom ? "0.9" : "-0.8") +
             " front point pointtype 7 pointsize 0.7 textcolor rgb '" + k_ink + "'\n";
@@ -339,15 +339,15 @@ std::string gnuplot_script(const Figure& figure, PictureFormat format) {
           (figure.compact ? "2.6" : "4.2") + "\n";
   // What the height of the curve means stands level, above it.
   if (!figure.compact) {
-    text += "set label " + quoted(shortened(figure.title, k_most_title)) +
+    text += "set label " + in_quotes(shortened(figure.title, k_most_title)) +
             " at graph 0,1 left offset 0,2.6 textcolor rgb '" + k_ink + "'\n";
   }
-  text += "set label " + quoted(shortened(figure.y.title, k_most_title)) +
+  text += "set label " + in_quotes(shortened(figure.y.title, k_most_title)) +
           " at graph 0,1 left offset 0,1.2 textcolor rgb '" + k_ink + "'\n";
   const bool two_lines =
       std::any_of(figure.x.ticks.begin(), figure.x.ticks.end(),
                   [](const Tick& tick) { return tick.text.find('\n') != std::string::npos; });
-  text += "set xlabel " + quoted(figure.x.title) + (two_lines ? " offset 0,-1" : "") +
+  text += "set xlabel " + in_quotes(figure.x.title) + (two_lines ? " offset 0,-1" : "") +
           " textcolor rgb '" + k_ink + "'\n";
   if (two_lines) text += "set bmargin 5\n";
   text += axis_script(figure.x, "x") + axis_script(figure.y, "y");

@@ -53,7 +53,7 @@ Number number_of(std::string_view text, const std::string& option) {
   Number number{};
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number.value);
   if (error != std::errc() || !std::isfinite(number.value)) {
-    fail(option, quoted(text) + " does not begin with a number");
+    fail(option, in_quotes(text) + " does not begin with a number");
   }
   number.unit = trimmed(text.substr(static_cast<std::size_t>(end - text.data())));
   return number;
@@ -102,13 +102,13 @@ std::vector<std::string> range(const std::vector<std::string_view>& parts,
 
 Axis parse_axis(std::string_view text, const std::string& option) {
   const std::string why = unreadable_because(std::string(text));
-  if (!why.empty()) fail(option, quoted(text) + " " + why);
+  if (!why.empty()) fail(option, in_quotes(text) + " " + why);
   const std::size_t equals = text.find('=');
-  if (equals == std::string_view::npos) fail(option, quoted(text) + " has no =");
+  if (equals == std::string_view::npos) fail(option, in_quotes(text) + " has no =");
   Axis axis;
   axis.key = std::string(trimmed(text.substr(0, equals)));
   if (find_key(axis.key) == nullptr) {
-    fail(option, "unknown key " + quoted(axis.key) + nearest_note(axis.key, key_names()));
+    fail(option, "unknown key " + in_quotes(axis.key) + nearest_note(axis.key, key_names()));
   }
   const std::string_view values = trimmed(text.substr(equals + 1));
   const std::vector<std::string_view> parts = split(values, ':');

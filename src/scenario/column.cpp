@@ -96,10 +96,11 @@ std::optional<std::size_t> position_of(const std::string& file,
   for (const std::string& name : header) names += (names.empty() ? "" : ", ") + name;
   if (count == 0 && !required) return std::nullopt;
   if (count == 0) {
-    fail(file, line, "no column " + quoted(column) + "; the columns are " + quoted(names, 200));
+    fail(file, line,
+         "no column " + in_quotes(column) + "; the columns are " + in_quotes(names, 200));
   }
   if (count > 1) {
-    fail(file, line, "two columns are named " + quoted(column) + "; one is accepted");
+    fail(file, line, "two columns are named " + in_quotes(column) + "; one is accepted");
   }
   const auto found = std::find(header.begin(), header.end(), column);
   return static_cast<std::size_t>(found - header.begin());
@@ -151,7 +152,7 @@ class Reader {
       // A column may be called "#"; where the line does not fit, it was meant as a comment.
       if (!trimmed(row).starts_with('#')) throw;
       fail(file_, line,
-           "the line " + quoted(row) +
+           "the line " + in_quotes(row) +
                " is a comment; a line of column names and lines of values alone are accepted");
     }
   }
@@ -172,7 +173,7 @@ class Reader {
       const std::string_view cell = cells_.at(*each.position);
       if (cell.empty()) {
         fail(file_, line,
-             "has no " + quoted(each.wanted.column) + "; a value in every line is accepted");
+             "has no " + in_quotes(each.wanted.column) + "; a value in every line is accepted");
       }
       result_.values[i].push_back(value_of(file_, line, cell, each));
     }
@@ -212,7 +213,8 @@ Columns read_columns(const std::string& file, std::string_view text,
     if (!row.empty() && row.back() == '\r') row.remove_suffix(1);
     if (trimmed(row).empty()) continue;
     const std::string why = unreadable_because(row);
-    if (!why.empty()) fail(file, line, "the line " + quoted(row) + " " + why + "; CSV is accepted");
+    if (!why.empty())
+      fail(file, line, "the line " + in_quotes(row) + " " + why + "; CSV is accepted");
     reader.take(line, row);
   }
   return reader.finish();

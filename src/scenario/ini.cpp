@@ -54,7 +54,7 @@ class Lines : public po::detail::common_config_file_iterator {
     const std::string why = unreadable_because(text);
     if (why.empty()) return;
     fail(name_, line_,
-         "the line " + quoted(text) + " " + why + "; lines of UTF-8 text of at most " +
+         "the line " + in_quotes(text) + " " + why + "; lines of UTF-8 text of at most " +
              std::to_string(k_longest_line) + " characters are accepted");
   }
 
@@ -69,7 +69,7 @@ class Lines : public po::detail::common_config_file_iterator {
       if (!each.starts_with("fill-")) list += each + ", ";
     }
     fail(name_, line_,
-         "unknown section " + quoted("[" + section + "]") + nearest_note(section, known) +
+         "unknown section " + in_quotes("[" + section + "]") + nearest_note(section, known) +
              "; accepted are " + list + k_correlation_section + " and fill-2 to fill-" +
              std::to_string(k_last_fill));
   }
@@ -119,7 +119,7 @@ void check_size(const std::string& name, std::string_view text) {
     const std::string_view first = text.substr(0, text.find('\n'));
     const std::string why = unreadable_because(first);
     if (!why.empty())
-      fail(name, 1, "the line " + quoted(first) + " " + why + "; scenario text is accepted");
+      fail(name, 1, "the line " + in_quotes(first) + " " + why + "; scenario text is accepted");
     throw InputError(name + ": is larger than 1 MB; a scenario file is accepted");
   }
   if (text.find_first_not_of(" \t\r\n") == std::string_view::npos) {
@@ -144,7 +144,7 @@ std::vector<Entry> parse_ini(const std::string& name, std::string_view text) {
     }
   } catch (const po::invalid_config_file_syntax& error) {
     fail(name, lines.line(),
-         quoted(error.tokens()) +
+         in_quotes(error.tokens()) +
              " is no line of a scenario; [section], key = value and # comment "
              "are accepted");
   }

@@ -70,7 +70,7 @@ std::string escaped(std::string_view text) {
   return escape_some(text, text.size(), cut);
 }
 
-std::string quoted(std::string_view text, std::size_t most) {
+std::string in_quotes(std::string_view text, std::size_t most) {
   bool cut = false;
   const std::string shown = escape_some(text, most, cut);
   return "'" + shown + (cut ? "..." : "") + "'";

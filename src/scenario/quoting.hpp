@@ -12,7 +12,7 @@ namespace blendrisk::scenario {
 std::string escaped(std::string_view text);
 
 /// `text` escaped, between single quotes, shortened with "..." to at most `most` characters.
-std::string quoted(std::string_view text, std::size_t most = 40);
+std::string in_quotes(std::string_view text, std::size_t most = 40);
 
 /// Index of the first byte that is not well-formed UTF-8 (RFC 3629), or npos.
 std::size_t first_malformed_utf8(std::string_view text);

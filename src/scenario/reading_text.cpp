@@ -78,7 +78,7 @@ LoggedReading parse_reading(std::string_view text) {
   const std::size_t colon = text.find(':');
   LoggedReading reading;
   const auto fail = [&](const std::string& what) {
-    throw ReadingError(quoted(text) + ": " + what);
+    throw ReadingError(in_quotes(text) + ": " + what);
   };
   if (colon == std::string_view::npos) fail(std::string("is no reading; ") + k_accepted);
   const std::string_view at = trimmed(text.substr(0, colon));
@@ -129,7 +129,7 @@ ReadingLines::Kind ReadingLines::take(std::string_view line, LoggedReading& read
     header_ = text;
     return Kind::nothing;
   }
-  if (header_.empty()) throw ReadingError(quoted(text) + ": is no reading; " + k_accepted);
+  if (header_.empty()) throw ReadingError(in_quotes(text) + ": is no reading; " + k_accepted);
   std::vector<std::size_t> lines;
   try {
     reading = rows_of("row", header_ + "\n" + std::string(text) + "\n", lines).at(0);
@@ -139,7 +139,7 @@ ReadingLines::Kind ReadingLines::take(std::string_view line, LoggedReading& read
     throw ReadingError(what.substr(std::min(what.size(), what.find(": ") + 2)));
   }
   const std::string wrong = wrong_with(reading);
-  if (!wrong.empty()) throw ReadingError(quoted(text) + ": " + wrong);
+  if (!wrong.empty()) throw ReadingError(in_quotes(text) + ": " + wrong);
   return Kind::reading;
 }
 

@@ -18,20 +18,21 @@ Phase parse_phase(std::string_view text, bool last) {
   if (word == "gentle") {
     phase.load = Load::gentle;
   } else if (word != "idle") {
-    throw std::invalid_argument(quoted(text) + " is no phase");
+    throw std::invalid_argument(in_quotes(text) + " is no phase");
   }
   const std::string_view time = end == std::string_view::npos ? "" : trimmed(text.substr(end));
   if (last && !time.empty()) {
-    throw std::invalid_argument("the last phase " + quoted(text) + " goes on and carries no time");
+    throw std::invalid_argument("the last phase " + in_quotes(text) +
+                                " goes on and carries no time");
   }
   if (last) return phase;
   if (time.empty()) {
-    throw std::invalid_argument("the phase " + quoted(text) +
+    throw std::invalid_argument("the phase " + in_quotes(text) +
                                 " needs a time, only the last has none");
   }
   phase.duration_s = units::parse_quantity(time, units::Dimension::time);
   if (!(*phase.duration_s > 0.0)) {
-    throw std::invalid_argument("the phase " + quoted(text) + " takes no time");
+    throw std::invalid_argument("the phase " + in_quotes(text) + " takes no time");
   }
   return phase;
 }

@@ -59,7 +59,7 @@ void Values::apply(const Override& override_of) {
   }
   const std::string why = unreadable_because(override_of.value);
   if (!why.empty()) {
-    throw InputError(place + quoted(override_of.value) + " " + why + "; " +
+    throw InputError(place + in_quotes(override_of.value) + " " + why + "; " +
                      accepted_text(*find_key(override_of.key)));
   }
   const std::size_t first = override_of.value.find_first_not_of(" \t");
@@ -121,7 +121,7 @@ double Values::quantity(const std::string& key) const {
                   (known.kind == Kind::amount ? accepted_text(known) : error.accepted));
   }
   if (!std::isfinite(value) || !within(value, known.range)) {
-    fail(key, quoted(given_text) + " is out of range; " + known.range.text);
+    fail(key, in_quotes(given_text) + " is out of range; " + known.range.text);
   }
   return value;
 }
@@ -154,7 +154,7 @@ Distribution Values::distribution(const std::string& key) const {
   if (!std::isfinite(mean) || !within(mean, known.range)) {
     const char* what =
         distributions::is_exact(law) ? " is out of range; " : " has its mean out of range; ";
-    fail(key, quoted(given_text) + what + known.range.text);
+    fail(key, in_quotes(given_text) + what + known.range.text);
   }
   return law;
 }
@@ -165,7 +165,7 @@ double Values::rank_correlation(const std::string& key) const {
   const char* end = given_text.data() + given_text.size();
   const auto read = std::from_chars(given_text.data(), end, rank);
   if (read.ec != std::errc() || read.ptr != end || !(std::abs(rank) < 1.0)) {
-    fail(key, quoted(given_text) + " is no rank correlation; " + k_correlation_accepted);
+    fail(key, in_quotes(given_text) + " is no rank correlation; " + k_correlation_accepted);
   }
   return rank;
 }

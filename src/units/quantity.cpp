@@ -74,7 +74,7 @@ const Kind& kind(Dimension dimension) {
 /// Reads the number in front of `rest` and takes it off. Decimal notation only.
 double take_number(std::string_view& rest, std::string_view whole, Dimension dimension) {
   const auto fail = [&](const std::string& wrong) {
-    throw QuantityError(quoted(whole) + wrong, accepted_text(dimension));
+    throw QuantityError(in_quotes(whole) + wrong, accepted_text(dimension));
   };
   std::string_view digits = rest;
   if (digits.starts_with('+') && !digits.substr(1).starts_with('-')) digits.remove_prefix(1);
@@ -107,23 +107,23 @@ double parse_quantity(std::string_view text, Dimension dimension) {
   if (dimension == Dimension::content && rest.starts_with('E')) {
     rest.remove_prefix(1);
     const double percent = take_number(rest, whole, dimension);
-    if (!rest.empty()) fail(quoted(whole) + " has more than a number behind E");
+    if (!rest.empty()) fail(in_quotes(whole) + " has more than a number behind E");
     return percent / 100.0;
   }
   const double value = take_number(rest, whole, dimension);
   const Kind& wanted = kind(dimension);
   if (wanted.units.empty()) {
-    if (!rest.empty()) fail(quoted(whole) + " has a unit where none belongs");
+    if (!rest.empty()) fail(in_quotes(whole) + " has a unit where none belongs");
     return value;
   }
-  if (rest.empty()) fail(quoted(whole) + " has no unit");
+  if (rest.empty()) fail(in_quotes(whole) + " has no unit");
   for (const Unit& unit : wanted.units) {
     if (rest != unit.name) continue;
     const double result = in_unit(value, unit);
-    if (!std::isfinite(result)) fail(quoted(whole) + " has no finite value");
+    if (!std::isfinite(result)) fail(in_quotes(whole) + " has no finite value");
     return result;
   }
-  fail(quoted(whole) + " has the unit " + quoted(rest) + ", which is no unit of " +
+  fail(in_quotes(whole) + " has the unit " + in_quotes(rest) + ", which is no unit of " +
        std::string(wanted.name));
   return 0.0;
 }

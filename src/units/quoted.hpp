@@ -19,7 +19,7 @@ inline std::string shortened(std::string_view text) {
 }
 
 /// The same between double quotes.
-inline std::string quoted(std::string_view text) {
+inline std::string in_quotes(std::string_view text) {
   return '"' + shortened(text) + '"';
 }
 

@@ -16,6 +16,7 @@ namespace {
 
 using nlohmann::json;
 using Ran = testing::Run;
+using testing::contents;
 using testing::run_with;
 using testing::TemporaryDirectory;
 
@@ -23,13 +24,6 @@ const std::string k_examples = std::string(BLENDRISK_SOURCE_DIR) + "/examples/";
 const std::string k_wagon = k_examples + "wagon-line.ini";
 const std::string k_log = k_examples + "invented-changeover.csv";
 const std::string k_tests = k_examples + "invented-pump-tests.csv";
-
-std::string contents(const std::string& path) {
-  std::ifstream file(path);
-  std::stringstream text;
-  text << file.rdbuf();
-  return text.str();
-}
 
 /// The scenario's text without the sections that `names` lists.
 std::string without_sections(const std::string& text, const std::vector<std::string>& names) {
@@ -92,6 +86,32 @@ TEST(LearnCommand, PastedLinesRunWhateverTheTestsAre) {
 }
 
 // The example was made with a pipe of 0.12 L, a filter of 0.16 L and 1.42 L/h.
+// The law in the text is the one in JSON, for all tests and for each pump.
+TEST(LearnCommand, PumpTestsAsJsonAndAsTextSayTheSame) {
+  const TemporaryDirectory directory;
+  const std::string tests = directory.write(
+      "tests.csv",
+      "pump,content_percent\nnorth,70\nnorth,74\nnorth,72\nsouth,80\nsouth,82\nsouth,81\n");
+  const std::vector<std::string> args{"learn", "--pump-tests", tests, "--group", "pump"};
+  const std::string text = run_with(args).out;
+  std::vector<std::string> asked = args;
+  asked.emplace_back("--json");
+  const auto run = run_with(asked);
+  ASSERT_EQ(run.status, k_answered) << run.err;
+  const json answer = json::parse(run.out);
+  EXPECT_NEAR(answer.at("all").at("mean").get<double>(), 0.765, 1e-12);
+  EXPECT_EQ(answer.at("all").at("tests"), 6);
+  ASSERT_EQ(answer.at("groups").size(), 2U);
+  EXPECT_NEAR(answer.at("groups")[0].at("mean").get<double>(), 0.72, 1e-12);
+  EXPECT_NEAR(answer.at("groups")[1].at("mean").get<double>(), 0.81, 1e-12);
+  // scipy.stats.f_oneway, SciPy 1.10.
+  EXPECT_NEAR(answer.at("groups_alike").get<double>(), 0.0022260500788713, 1e-12);
+  for (const json& set : {answer.at("all"), answer.at("groups")[0], answer.at("groups")[1]}) {
+    const auto law = set.at("content").get<std::string>();
+    EXPECT_NE(text.find("content = " + law), std::string::npos) << law << "\n" << text;
+  }
+}
+
 TEST(LearnCommand, ExampleGivesItsTruthBack) {
   const Ran run = run_with({"learn", "--changeover", k_log, k_wagon, "--json"});
   const json answer = json::parse(run.out);

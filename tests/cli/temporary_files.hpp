@@ -40,6 +40,13 @@ class TemporaryDirectory {
   std::filesystem::path path_;
 };
 
+inline std::string contents(const std::string& path) {
+  std::ifstream file(path, std::ios::binary);
+  std::ostringstream text;
+  text << file.rdbuf();
+  return text.str();
+}
+
 struct Run {
   int status;
   std::string out, err;

@@ -66,7 +66,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   fuzz::require(report::cleaned(clean) == clean);
   fuzz::require(report::width(report::shortened(text, 28)) <= 28);
   fuzz::require_printable(report::wrapped(text, "  "), true);
-  fuzz::require_message(scenario::quoted(text));
+  fuzz::require_message(scenario::in_quotes(text));
   const std::string markup = report::html(text);
   fuzz::require(markup.find_first_of("<>\"'") == std::string::npos);
   fuzz::require_printable(markup, false);

@@ -1,0 +1,268 @@
+#include <gtest/gtest.h>
+
+#include <array>
+#include <cstdio>
+#include <filesystem>
+#include <fstream>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <regex>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include "tests/cli/temporary_files.hpp"
+
+// chance, fill, heel, table and guide as a user calls them: the text, the JSON, the picture and the
+// page say the same.
+namespace blendrisk::cli {
+namespace {
+
+using nlohmann::json;
+using testing::contents;
+using testing::run_with;
+using testing::TemporaryDirectory;
+
+const std::string k_examples = std::string(BLENDRISK_SOURCE_DIR) + "/examples/";
+// Few cases: what is compared is equal whatever the estimate is.
+const std::vector<std::string> k_few{"--cases", "1024"};
+
+std::string text_of(std::vector<std::string> args) {
+  args.insert(args.end(), k_few.begin(), k_few.end());
+  const auto run = run_with(args);
+  EXPECT_EQ(run.status, k_answered) << run.err;
+  return run.out;
+}
+
+json answer_of(std::vector<std::string> args) {
+  args.emplace_back("--json");
+  return json::parse(text_of(args));
+}
+
+/// The words with one space between them, however the lines are broken.
+std::string words(const std::string& text) {
+  std::istringstream in(text);
+  std::string all;
+  for (std::string word; in >> word;) all += (all.empty() ? "" : " ") + word;
+  return all;
+}
+
+std::string decimals(const json& value, int digits) {
+  std::array<char, 40> text{};
+  std::snprintf(text.data(), text.size(), "%.*f", digits, value.get<double>());
+  return text.data();
+}
+
+void expect_said(const std::string& text, const std::string& wanted) {
+  EXPECT_NE(text.find(wanted), std::string::npos) << wanted << "\nis not in\n" << text;
+}
+
+void fill_says_its_numbers(const std::vector<std::string>& args) {
+  const json answer = answer_of(args);
+  const std::string text = words(text_of(args));
+  expect_said(text, "(all at their means) " + decimals(answer.at("nominal_amount"), 2) + " L");
+  expect_said(text,
+              "room in the tank, all at their means " + decimals(answer.at("room"), 2) + " L");
+  if (answer.at("met").get<bool>()) {
+    expect_said(text, decimals(answer.at("safe_amount"), 2) + " L as the dispenser shows it: " +
+                          decimals(answer.at("margin"), 2) + " L more than the arithmetic says.");
+    expect_said(text, " safe " + decimals(answer.at("safe_amount"), 2) + " L ");
+    expect_said(text, " margin " + decimals(answer.at("margin"), 2) + " L");
+  } else {
+    expect_said(text, "NO AMOUNT WILL DO: " + answer.at("safe_amount_reason").get<std::string>());
+    const json& instead = answer.at("instead");
+    expect_said(text,
+                "Run the tank down to " + decimals(instead.at("highest_indicated"), 1) + " L");
+    expect_said(text, "drive down to " + decimals(instead.at("second_indicated"), 1) + " L");
+    expect_said(text, "a tested content of " +
+                          decimals(100.0 * instead.at("tested_content").get<double>(), 2) + " %");
+  }
+}
+
+TEST(FillCommand, TextAndJsonSayTheSame) {
+  for (const std::string name : {"wagon-line", "sedan", "back-to-gasoline", "van-two-fills"}) {
+    SCOPED_TRACE(name);
+    fill_says_its_numbers({"fill", k_examples + name + ".ini"});
+  }
+}
+
+TEST(FillCommand, MarginCostsItsAmountTimesThePrice) {
+  const std::vector<std::string> args{
+      "fill", k_examples + "wagon-line.ini", "--fuel.price", "1.50 /L", "--limits.maximum",
+      "75 %", "--limits.accepted-risk",      "5 %"};
+  const json answer = answer_of(args);
+  ASSERT_TRUE(answer.at("met").get<bool>());
+  EXPECT_NEAR(answer.at("margin_cost").get<double>(), 1.5 * answer.at("margin").get<double>(),
+              0.005);
+  expect_said(words(text_of(args)),
+              " L, costs " + decimals(answer.at("margin_cost"), 2) + " at the price given");
+  fill_says_its_numbers(args);
+}
+
+TEST(HeelCommand, TextAndJsonSayTheSame) {
+  for (const std::string name :
+       {"hatchback-metered", "wagon-reading", "sedan", "back-to-gasoline"}) {
+    SCOPED_TRACE(name);
+    const json answer = answer_of({"heel", k_examples + name + ".ini"});
+    const std::string text = words(text_of({"heel", k_examples + name + ".ini"}));
+    expect_said(text, "arithmetic (all means) " + decimals(answer.at("nominal_highest"), 1) +
+                          " L indicated");
+    expect_said(text,
+                "within the accepted risk " + decimals(answer.at("highest_indicated"), 1) + " L");
+    expect_said(text, "within the dry risk " + decimals(answer.at("lowest_indicated"), 1) + " L");
+    if (answer.at("met").get<bool>()) {
+      EXPECT_EQ(answer.at("window")[0], answer.at("lowest_indicated"));
+      EXPECT_EQ(answer.at("window")[1], answer.at("highest_indicated"));
+      expect_said(text, "RUN DOWN TO " + decimals(answer.at("highest_indicated"), 1) + " L");
+    } else {
+      EXPECT_TRUE(answer.at("window").is_null());
+      expect_said(text, "NO READING WILL DO: ");
+    }
+  }
+}
+
+TEST(HeelCommand, DistancesAreLeftWhereTheEconomyIsKnown) {
+  const std::string car = k_examples + "hatchback-metered.ini";
+  const json answer = answer_of({"heel", car});
+  expect_said(words(text_of({"heel", car})),
+              decimals(answer.at("highest_indicated"), 1) + " L indicated, " +
+                  decimals(answer.at("highest_distance_left_km"), 0) + " km left");
+}
+
+/// Every number of the page that names its source: the source's path and the value.
+std::multimap<std::string, double> numbers_of(const std::string& page) {
+  static const std::regex number(R"re(<data[^>]*data-source="([^"]*)" value="([^"]*)")re");
+  std::multimap<std::string, double> found;
+  for (std::sregex_iterator at(page.begin(), page.end(), number), end; at != end; ++at) {
+    found.emplace((*at)[1], std::stod((*at)[2]));
+  }
+  return found;
+}
+
+TEST(ChanceCommand, PictureShowsTheLimitAndTellsTheChance) {
+  const TemporaryDirectory directory;
+  const std::string picture = directory.file("landed.svg");
+  const std::vector<std::string> args{"chance", k_examples + "sedan.ini", "--limits.maximum",
+                                      "80 %"};
+  std::vector<std::string> drawing = args;
+  drawing.insert(drawing.end(), {"--output", picture});
+  const std::string text = text_of(drawing);
+  const std::string svg = contents(picture);
+  expect_said(svg, "Invented sedan, gasoline to E85");
+  expect_said(svg, "minimum 62 %");
+  expect_said(svg, "maximum 80 %");
+  const std::string chance =
+      decimals(100.0 * answer_of(args).at("outside").at("chance").get<double>(), 2) + " %";
+  expect_said(text, chance);
+  expect_said(svg, chance);
+}
+
+TEST(TableCommand, TextCsvAndJsonSayTheSame) {
+  const TemporaryDirectory directory;
+  const std::vector<std::string> args{"table",     k_examples + "sedan.ini",
+                                      "--rows",    "heel.indicated=2:3:1L",
+                                      "--columns", "fuel.content=74 %; 78 %"};
+  const json cells = answer_of(args).at("cells");
+  ASSERT_EQ(cells.size(), 2U);
+  ASSERT_TRUE(cells[1][0].is_null());
+  const std::string grid = words(text_of(args));
+  expect_said(grid, "74 % 78 % 2 L " + decimals(cells[0][0], 2) + " L " + decimals(cells[0][1], 2) +
+                        " L 3 L none " + decimals(cells[1][1], 2) + " L ");
+  std::vector<std::string> written = args;
+  written.insert(written.end(), {"--output", directory.file("table.csv")});
+  EXPECT_EQ(text_of(written), "");
+  const std::string csv = contents(directory.file("table.csv"));
+  expect_said(csv, ",2 L,74 %," + decimals(cells[0][0], 2) + ",\n");
+  expect_said(csv, ",3 L,74 %,,no amount meets the accepted risk\n");
+  expect_said(csv, ",3 L,78 %," + decimals(cells[1][1], 2) + ",\n");
+}
+
+TEST(TableCommand, RequireAsksEveryCell) {
+  const auto status = [](const std::string& readings) {
+    return run_with({"table", k_examples + "sedan.ini", "--rows", "heel.indicated=" + readings,
+                     "--columns", "fuel.content=78 %", "--cases", "1024", "--require"})
+        .status;
+  };
+  EXPECT_EQ(status("2 L; 3 L"), k_answered);
+  EXPECT_EQ(status("2 L; 40 L"), k_risk_not_met);
+}
+
+TEST(TableCommand, PartsJoinToTheWhole) {
+  const TemporaryDirectory directory;
+  const auto written = [&](const std::string& name, const std::vector<std::string>& more) {
+    std::vector<std::string> args{
+        "table",     k_examples + "sedan.ini", "--rows",   "heel.indicated=2:4:1L",
+        "--columns", "fuel.content=78 %",      "--output", directory.file(name)};
+    args.insert(args.end(), more.begin(), more.end());
+    text_of(args);
+    return directory.file(name);
+  };
+  const std::string first = written("1.csv", {"--part", "1/2"});
+  const std::string second = written("2.csv", {"--part", "2/2"});
+  const auto joined = run_with({"table", "--join", second, first});
+  EXPECT_EQ(joined.status, k_answered) << joined.err;
+  EXPECT_EQ(joined.out, contents(written("whole.csv", {})));
+  const auto torn = run_with({"table", "--join", first});
+  EXPECT_EQ(torn.status, k_bad_input);
+}
+
+std::string page_of(const TemporaryDirectory& directory, std::vector<std::string> args) {
+  const std::string path = directory.file("guide.html");
+  args.insert(args.begin(), "guide");
+  args.insert(args.end(), {"--output", path});
+  EXPECT_EQ(text_of(args), "");
+  return contents(path);
+}
+
+TEST(GuideCommand, NumbersAreThoseOfTheCommands) {
+  const TemporaryDirectory directory;
+  for (const std::string name : {"wagon-line", "sedan"}) {
+    SCOPED_TRACE(name);
+    const std::string car = k_examples + name + ".ini";
+    const auto numbers = numbers_of(page_of(directory, {car}));
+    EXPECT_GE(numbers.size(), 5U);
+    std::map<std::string, json> answers;
+    for (const auto& [source, value] : numbers) {
+      const auto slash = source.find('/');
+      const std::string command = source.substr(0, slash);
+      if (command == "table") continue;  // has its own test, in a browser
+      if (!answers.contains(command)) answers[command] = answer_of({command, car});
+      EXPECT_EQ(answers[command].at(json::json_pointer(source.substr(slash))), json(value))
+          << source;
+    }
+  }
+}
+
+TEST(GuideCommand, TextsOfTheScenarioAreNoMarkup) {
+  const TemporaryDirectory directory;
+  const std::string car =
+      directory.write("car.ini",
+                      "# Invented car whose texts try things\n"
+                      "title = <script>alert(1)</script> 'a' \"b\" & {/Bold x}\n"
+                      "[tank]\ncapacity = 50 L\n"
+                      "[heel]\nindicated = 4 L  # <img src=x onerror=alert(2)>\n"
+                      "gauge-error = normal(0 L, 1 L)\ncontent = 8 %\n"
+                      "[fuel]\ncontent = uniform(70 %, 82 %)\n"
+                      "[line]\nfilter = 0.2 L\n[engine]\nidle = 1 L/h\n"
+                      "[limits]\nminimum = 60 %\n");
+  for (const std::string units : {"metric", "us"}) {
+    const std::string page = page_of(directory, {car, "--units", units});
+    EXPECT_EQ(page.find("<script"), std::string::npos);
+    EXPECT_EQ(page.find("<img src=x"), std::string::npos);
+    expect_said(page, "&lt;script&gt;alert(1)&lt;/script&gt;");
+    expect_said(page, "&lt;img src=x onerror=alert(2)&gt;");
+  }
+}
+
+TEST(GuideCommand, SeveralFillsAndAMissingNameAreRefused) {
+  const auto several =
+      run_with({"guide", k_examples + "van-two-fills.ini", "--output", "/tmp/x.html"});
+  EXPECT_EQ(several.status, k_bad_input);
+  expect_said(several.err, "has several fills");
+  const auto nameless = run_with({"guide", k_examples + "sedan.ini"});
+  EXPECT_EQ(nameless.status, k_bad_input);
+  expect_said(nameless.err, "--output is needed, a name ending in .html");
+}
+
+}  // namespace
+}  // namespace blendrisk::cli
