@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
-# Pictures of every example in every format: whole files, well-formed SVG, and nothing left beside
-# them. Exits with 77, skipped, where gnuplot is missing; under CI that is a failure.
+# Pictures of every example in every format, SVG in both systems of units: whole files, well-formed
+# SVG, and nothing left beside them. Exits with 77, skipped, where gnuplot is missing; under CI that is a failure.
 # usage: pictures.sh PROGRAM   (run in the project's directory)
 set -euo pipefail
 program=$1
@@ -16,15 +16,14 @@ fi
 drawn=0
 for scenario in examples/*.ini; do
   name=$(basename "$scenario" .ini)
-  for format in svg png pdf; do
-    for units in metric us; do
-      to=$work/$name-$units
-      "$program" chance "$scenario" --units $units --output "$to-chance.$format" >/dev/null
-      "$program" arrive "$scenario" --units $units --output "$to-arrive.$format" >/dev/null
-      "$program" curve "$scenario" --along heel.indicated=4:10:1L --units $units \
-        --title "<b>'x' & \"y\" {/Bold z}^2 \`id\`</b>" --output "$to-curve.$format"
-      drawn=$((drawn + 3))
-    done
+  for drawing in "svg metric" "svg us" "png metric" "pdf us"; do
+    read -r format units <<<"$drawing"
+    to=$work/$name-$units
+    "$program" chance "$scenario" --units "$units" --output "$to-chance.$format" >/dev/null
+    "$program" arrive "$scenario" --units "$units" --output "$to-arrive.$format" >/dev/null
+    "$program" curve "$scenario" --along heel.indicated=4:10:1L --units "$units" --cases 4096 \
+      --title "<b>'x' & \"y\" {/Bold z}^2 \`id\`</b>" --output "$to-curve.$format"
+    drawn=$((drawn + 3))
   done
 done
 files=("$work"/*)
