@@ -85,6 +85,7 @@ if(BLENDRISK_PYTHON)
 endif()
 
 if(BLENDRISK_PYTHON)
+  add_program_test(mutation ${BLENDRISK_PYTHON} -B tests/mutation/run.py --texts)
   add_program_test(hostile ${BLENDRISK_PYTHON} -B tests/hostile.py $<TARGET_FILE:blendrisk_program>)
   add_program_test(memory ${BLENDRISK_PYTHON} -B tests/memory.py $<TARGET_FILE:blendrisk_program>)
   set_tests_properties(hostile memory PROPERTIES TIMEOUT 600)

@@ -80,8 +80,8 @@ CHANGES = {
         "Correlat*:Drawer*"),
     "the conditioned score's spread forgotten": (
         "src/sampling/given_others.cpp",
-        "p[from + i] = phi((score_of(p[from + i], upper[i]) - centre) / row_.own);",
-        "p[from + i] = phi(score_of(p[from + i], upper[i]) - centre);", "Correlated*"),
+        "p[from + i] = phi((score - sign * m[from + i]) / row_.own);",
+        "p[from + i] = phi(score - sign * m[from + i]);", "Correlated*"),
     "amounts rounded down": (
         "src/decide/fill.cpp", "const Span shown{rounded_up(span.low, step_l),",
         "const Span shown{rounded_down(span.low, step_l),", "Fill.AmountsAreRounded*"),

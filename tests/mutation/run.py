@@ -3,6 +3,7 @@
 one of them to fail; then puts the line back. The sources themselves are never touched.
 
 usage: run.py [BUILD_DIRECTORY] [WORD]   (default build/mutation; only changes with WORD in the name)
+       run.py --texts                    (only whether each change can still be made)
 Takes a quarter of an hour. Exit status 0: every change was seen.
 """
 import pathlib
@@ -55,15 +56,24 @@ def prepare(directory):
     return source
 
 
+def find_texts(source, changes):
+    """Ends unless each change's text stands in its file exactly once."""
+    for name, (file, text, _, _) in changes.items():
+        found = (source / file).read_text().count(text)
+        if found != 1:
+            sys.exit(f"{name}: {file} holds the text {found} times; once is accepted")
+
+
 def main():
+    if sys.argv[1:] == ["--texts"]:
+        find_texts(ROOT, CHANGES)
+        print(f"{len(CHANGES)} changes can be made")
+        return 0
     directory = pathlib.Path(sys.argv[1] if len(sys.argv) > 1 else ROOT / "build" / "mutation").resolve()
     word = sys.argv[2] if len(sys.argv) > 2 else ""
     wanted = {name: change for name, change in CHANGES.items() if word in name}
     source = prepare(directory)
-    for name, (file, text, _, _) in wanted.items():
-        found = (source / file).read_text().count(text)
-        if found != 1:
-            sys.exit(f"{name}: {file} holds the text {found} times; once is accepted")
+    find_texts(source, wanted)
     good, log = build(directory)
     if not good:
         sys.exit(log)
