@@ -27,16 +27,17 @@ const std::string k_examples = std::string(BLENDRISK_SOURCE_DIR) + "/examples/";
 // Few cases: what is compared is equal whatever the estimate is.
 const std::vector<std::string> k_few{"--cases", "1024"};
 
-std::string text_of(std::vector<std::string> args) {
+std::vector<std::string> with_few(std::vector<std::string> args) {
   args.insert(args.end(), k_few.begin(), k_few.end());
-  const auto run = run_with(args);
-  EXPECT_EQ(run.status, k_answered) << run.err;
-  return run.out;
+  return args;
 }
 
-json answer_of(std::vector<std::string> args) {
-  args.emplace_back("--json");
-  return json::parse(text_of(args));
+std::string text_of(const std::vector<std::string>& args) {
+  return testing::text_of(with_few(args));
+}
+
+json answer_of(const std::vector<std::string>& args) {
+  return testing::answer_of(with_few(args));
 }
 
 /// The words with one space between them, however the lines are broken.

@@ -17,23 +17,14 @@ namespace blendrisk::cli {
 namespace {
 
 using nlohmann::json;
+using testing::answer_of;
 using testing::run_with;
 using testing::TemporaryDirectory;
+using testing::text_of;
 
 const std::string k_examples = std::string(BLENDRISK_SOURCE_DIR) + "/examples/";
 const std::string k_sedan = k_examples + "sedan.ini";
 const std::string k_wagon = k_examples + "wagon-line.ini";
-
-std::string text_of(const std::vector<std::string>& args) {
-  const auto run = run_with(args);
-  EXPECT_EQ(run.status, k_answered) << run.err;
-  return run.out;
-}
-
-json answer_of(std::vector<std::string> args) {
-  args.emplace_back("--json");
-  return json::parse(text_of(args));
-}
 
 TEST(CurveCommand, ChancesAreThoseOfChance) {
   const json curve = answer_of({"curve", k_sedan, "--along", "heel.indicated=2:6:2L"});

@@ -5,6 +5,7 @@
 
 #include <filesystem>
 #include <fstream>
+#include <nlohmann/json.hpp>
 #include <sstream>
 #include <string>
 #include <vector>
@@ -58,6 +59,18 @@ inline Run run_with(const std::vector<std::string>& args, const std::string& inp
   std::ostringstream err;
   const int status = run(args, in, out, err);
   return {status, out.str(), err.str()};
+}
+
+/// What a command that has to answer prints.
+inline std::string text_of(const std::vector<std::string>& args) {
+  const Run run = run_with(args);
+  EXPECT_EQ(run.status, k_answered) << run.err;
+  return run.out;
+}
+
+inline nlohmann::json answer_of(std::vector<std::string> args) {
+  args.emplace_back("--json");
+  return nlohmann::json::parse(text_of(args));
 }
 
 }  // namespace blendrisk::cli::testing
