@@ -11,8 +11,6 @@ blendrisk_flags(blendrisk_tests)
 target_compile_definitions(blendrisk_tests PRIVATE BLENDRISK_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
 target_link_libraries(blendrisk_tests PRIVATE blendrisk_cli GTest::gtest_main GTest::gmock
                                               GSL::gsl Threads::Threads)
-# A test runs once: what the compiler saves is more than what the test loses.
-target_compile_options(blendrisk_tests PRIVATE $<$<CONFIG:Release>:-O1>)
 if(BLENDRISK_PRECOMPILE)
   target_precompile_headers(blendrisk_tests PRIVATE ${large_headers} <gmock/gmock.h> <gtest/gtest.h>)
 endif()
