@@ -3,7 +3,6 @@
 #include <array>
 #include <cstdio>
 #include <filesystem>
-#include <fstream>
 #include <map>
 #include <nlohmann/json.hpp>
 #include <regex>
@@ -130,16 +129,6 @@ TEST(HeelCommand, DistancesAreLeftWhereTheEconomyIsKnown) {
                   decimals(answer.at("highest_distance_left_km"), 0) + " km left");
 }
 
-/// Every number of the page that names its source: the source's path and the value.
-std::multimap<std::string, double> numbers_of(const std::string& page) {
-  static const std::regex number(R"re(<data[^>]*data-source="([^"]*)" value="([^"]*)")re");
-  std::multimap<std::string, double> found;
-  for (std::sregex_iterator at(page.begin(), page.end(), number), end; at != end; ++at) {
-    found.emplace((*at)[1], std::stod((*at)[2]));
-  }
-  return found;
-}
-
 TEST(ChanceCommand, PictureShowsTheLimitAndTellsTheChance) {
   const TemporaryDirectory directory;
   const std::string picture = directory.file("landed.svg");
@@ -207,6 +196,16 @@ TEST(TableCommand, PartsJoinToTheWhole) {
   EXPECT_EQ(torn.status, k_bad_input);
 }
 
+/// Every number of the page that names its source: the source's path and the value.
+std::multimap<std::string, double> numbers_of(const std::string& page) {
+  static const std::regex number(R"re(<data[^>]*data-source="([^"]*)" value="([^"]*)")re");
+  std::multimap<std::string, double> found;
+  for (std::sregex_iterator at(page.begin(), page.end(), number), end; at != end; ++at) {
+    found.emplace((*at)[1], std::stod((*at)[2]));
+  }
+  return found;
+}
+
 std::string page_of(const TemporaryDirectory& directory, std::vector<std::string> args) {
   const std::string path = directory.file("guide.html");
   args.insert(args.begin(), "guide");
@@ -256,10 +255,12 @@ TEST(GuideCommand, TextsOfTheScenarioAreNoMarkup) {
 }
 
 TEST(GuideCommand, SeveralFillsAndAMissingNameAreRefused) {
-  const auto several =
-      run_with({"guide", k_examples + "van-two-fills.ini", "--output", "/tmp/x.html"});
+  const TemporaryDirectory directory;
+  const auto several = run_with(
+      {"guide", k_examples + "van-two-fills.ini", "--output", directory.file("guide.html")});
   EXPECT_EQ(several.status, k_bad_input);
   expect_said(several.err, "has several fills");
+  EXPECT_FALSE(std::filesystem::exists(directory.file("guide.html")));
   const auto nameless = run_with({"guide", k_examples + "sedan.ini"});
   EXPECT_EQ(nameless.status, k_bad_input);
   expect_said(nameless.err, "--output is needed, a name ending in .html");
