@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "scenario/read.hpp"
+#include "tests/source_dir.hpp"
 
 /// Scenarios for tests; the cars are invented.
 namespace blendrisk::testing {
@@ -21,7 +22,7 @@ inline scenario::Scenario scenario_of(const std::string& text,
 /// A file of examples/, with keys put in place of its own.
 inline scenario::Scenario example(const std::string& name,
                                   const std::vector<scenario::Override>& overrides = {}) {
-  std::ifstream file(std::string(BLENDRISK_SOURCE_DIR) + "/examples/" + name);
+  std::ifstream file(source_dir() + "/examples/" + name);
   if (!file) throw std::runtime_error("no example " + name);
   std::stringstream text;
   text << file.rdbuf();

@@ -6,9 +6,10 @@ include(GoogleTest)
 
 file(GLOB_RECURSE test_sources CONFIGURE_DEPENDS tests/*_test.cpp)
 list(FILTER test_sources EXCLUDE REGEX "/tests/(bench|fuzz|package)/")
-add_executable(blendrisk_tests ${test_sources})
+add_executable(blendrisk_tests ${test_sources} tests/source_dir.cpp)
 blendrisk_flags(blendrisk_tests)
-target_compile_definitions(blendrisk_tests PRIVATE BLENDRISK_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
+set_source_files_properties(tests/source_dir.cpp PROPERTIES
+  COMPILE_DEFINITIONS BLENDRISK_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
 target_link_libraries(blendrisk_tests PRIVATE blendrisk_cli GTest::gtest_main GTest::gmock
                                               GSL::gsl Threads::Threads)
 if(BLENDRISK_PRECOMPILE)

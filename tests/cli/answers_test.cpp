@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "tests/cli/temporary_files.hpp"
+#include "tests/source_dir.hpp"
 
 // chance, fill, heel, table and guide as a user calls them: the text, the JSON, the picture and the
 // page say the same.
@@ -22,7 +23,7 @@ using testing::contents;
 using testing::run_with;
 using testing::TemporaryDirectory;
 
-const std::string k_examples = std::string(BLENDRISK_SOURCE_DIR) + "/examples/";
+const std::string k_examples = testing::source_dir() + "/examples/";
 // Few cases: what is compared is equal whatever the estimate is.
 const std::vector<std::string> k_few{"--cases", "1024"};
 

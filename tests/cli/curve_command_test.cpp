@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "tests/cli/temporary_files.hpp"
+#include "tests/source_dir.hpp"
 
 // curve and drivers as a user calls them: what they show is what the commands say of each point.
 namespace blendrisk::cli {
@@ -22,7 +23,7 @@ using testing::run_with;
 using testing::TemporaryDirectory;
 using testing::text_of;
 
-const std::string k_examples = std::string(BLENDRISK_SOURCE_DIR) + "/examples/";
+const std::string k_examples = testing::source_dir() + "/examples/";
 const std::string k_sedan = k_examples + "sedan.ini";
 const std::string k_wagon = k_examples + "wagon-line.ini";
 

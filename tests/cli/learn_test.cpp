@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "tests/cli/temporary_files.hpp"
+#include "tests/source_dir.hpp"
 
 // learn as a user calls it.
 namespace blendrisk::cli {
@@ -19,7 +20,7 @@ using testing::contents;
 using testing::run_with;
 using testing::TemporaryDirectory;
 
-const std::string k_examples = std::string(BLENDRISK_SOURCE_DIR) + "/examples/";
+const std::string k_examples = testing::source_dir() + "/examples/";
 const std::string k_wagon = k_examples + "wagon-line.ini";
 const std::string k_log = k_examples + "invented-changeover.csv";
 const std::string k_tests = k_examples + "invented-pump-tests.csv";

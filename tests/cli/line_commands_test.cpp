@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "tests/cli/temporary_files.hpp"
+#include "tests/source_dir.hpp"
 
 // arrive and update as a user calls them.
 namespace blendrisk::cli {
@@ -17,8 +18,8 @@ using Ran = testing::Run;
 using testing::run_with;
 using testing::TemporaryDirectory;
 
-const std::string k_wagon = std::string(BLENDRISK_SOURCE_DIR) + "/examples/wagon-line.ini";
-const std::string k_sedan = std::string(BLENDRISK_SOURCE_DIR) + "/examples/sedan.ini";
+const std::string k_wagon = testing::source_dir() + "/examples/wagon-line.ini";
+const std::string k_sedan = testing::source_dir() + "/examples/sedan.ini";
 
 json answer_of(const std::vector<std::string>& args, const std::string& input = "") {
   const Ran run = run_with(args, input);
@@ -66,7 +67,7 @@ TEST(ArriveCommand, JsonHasWhatItsContractNames) {
 
 TEST(ArriveCommand, OnTheWayBackItIsTheMaximum) {
   const json answer =
-      answer_of({"arrive", std::string(BLENDRISK_SOURCE_DIR) + "/examples/back-to-gasoline.ini",
+      answer_of({"arrive", testing::source_dir() + "/examples/back-to-gasoline.ini",
                  "--line.filter", "0.2 L", "--sensor.bias", "normal(0 %, 1 %)", "--json"});
   EXPECT_EQ(answer.at("side"), "above");
   EXPECT_TRUE(answer.contains("rail_above"));
