@@ -34,7 +34,4 @@ std::string guide_html(const scenario::Scenario& scenario, const decide::Guide& 
                        const std::string& risk_alt, const std::string& rail_alt,
                        const estimate::Options& options, UnitSystem units);
 
-/// Text for an HTML page, between tags or in a quoted attribute.
-std::string html(std::string_view text);
-
 }  // namespace blendrisk::report

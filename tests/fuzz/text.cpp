@@ -2,7 +2,7 @@
 #include <string_view>
 
 #include "report/figure.hpp"
-#include "report/guide_html.hpp"
+#include "report/page.hpp"
 #include "report/plain_text.hpp"
 #include "tests/fuzz/require.hpp"
 

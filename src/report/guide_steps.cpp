@@ -1,0 +1,173 @@
+#include "report/guide_parts.hpp"
+#include "report/page.hpp"
+
+namespace blendrisk::report {
+namespace {
+
+using estimate::Side;
+
+class Steps {
+ public:
+  explicit Steps(const GuideView& view)
+      : scenario_(view.scenario), guide_(view.guide), units_(view.units) {}
+
+  std::string section_text() const {
+    std::string body = "<p class=\"warn\">" + (guide_.works ? warning() : no_plan()) + "</p>\n";
+    if (guide_.works) {
+      body += "<ol class=\"steps\">\n";
+      for (const std::string& step : {run_down(), fill(), wait(), change()}) {
+        body += "<li>" + step + "</li>\n";
+      }
+      body += "</ol>\n";
+    }
+    return section("steps", "What to do", body);
+  }
+
+ private:
+  std::string warning() const {
+    const bool less = guide_.arrive ? guide_.arrive->arrival.side == Side::below
+                                    : scenario_.limits.minimum.has_value();
+    return std::string("Do not switch the engine's calibration before the last step: too ") +
+           (less ? "little" : "much") + " ethanol under it can ruin the engine.";
+  }
+
+  /// Why the plan is none.
+  std::string no_plan() const {
+    std::string text = "<strong>Do not switch under this plan.</strong>";
+    if (!guide_.chance.met) {
+      text += " The chance of landing outside the limits is " +
+              data("chance/outside/chance", guide_.chance.outside.chance,
+                   estimate_text(guide_.chance.outside)) +
+              ", more than the accepted risk.";
+    }
+    if (!guide_.chance.dry_met) {
+      text += " The tank runs dry before the fill with a chance of " +
+              data("chance/run_dry/chance", guide_.chance.run_dry.chance,
+                   estimate_text(guide_.chance.run_dry)) +
+              ".";
+    }
+    if (guide_.chance.met && guide_.arrive && !guide_.arrive->met) {
+      text += " No reading of the sensor and no waiting makes sure of the fuel at the injectors.";
+    }
+    return text + " " + instead();
+  }
+
+  /// What would do in place of a plan that does not.
+  std::string instead() const {
+    const decide::HeelResult& heel = guide_.heel;
+    if (heel.window) {
+      return "From " +
+             data("heel/highest_indicated", heel.window->at(1),
+                  gauge_text(heel.window->at(1), units_)) +
+             " indicated or less, not below " + html(gauge_text(heel.window->at(0), units_)) +
+             ", filling until the nozzle clicks off would do: make a plan from there.";
+    }
+    return "Make another plan: run the tank down further, test the pump, or fill twice; "
+           "<code>heel</code> and <code>fill</code> say what would do.";
+  }
+
+  bool both_limits() const {
+    return scenario_.limits.minimum.has_value() && scenario_.limits.maximum.has_value();
+  }
+
+  std::string run_down() const {
+    std::string text = "Run the tank down to " +
+                       strong(html(gauge_text(scenario_.heel.indicated_l, units_))) +
+                       " as the gauge shows it";
+    text += both_limits() ? ", not more and not less" : " or less";
+    const auto& lowest = guide_.heel.lowest_indicated_l;
+    if (lowest && *lowest > 0.0) {
+      text += "; below " + data("heel/lowest_indicated", *lowest, gauge_text(*lowest, units_)) +
+              " the pump may draw air";
+    }
+    return text + ".";
+  }
+
+  std::string fill() const {
+    const scenario::Fill& fill = scenario_.fills.front();
+    std::string text;
+    if (fill.amount_l) {
+      text =
+          "Put in " + strong(html(dispenser_text(*fill.amount_l, units_))) +
+          " by the dispenser's display. If the nozzle clicks off before, that is as much as goes "
+          "in.";
+    } else {
+      text = "Fill up <strong>until the nozzle clicks off</strong>, and no further.";
+    }
+    return text + " The chance of landing outside the limits is then " +
+           data("chance/outside/chance", guide_.chance.outside.chance,
+                estimate_text(guide_.chance.outside)) +
+           ".";
+  }
+
+  std::string wait() const {
+    if (!guide_.arrive) {
+      return "Wait until the new fuel has pushed the old out of the line. How long that takes is "
+             "not "
+             "part of this guide, since the plan does not say what the line holds: measure the "
+             "fuel "
+             "at the engine.";
+    }
+    const decide::WaitFor& wait = guide_.arrive->wait_for;
+    if (wait.nothing_to_wait_for) {
+      return "There is nothing to wait for: the fuel in the line is within the limit already.";
+    }
+    const decide::EnoughBurn& enough = guide_.arrive->enough;
+    const bool rising = guide_.arrive->arrival.side == Side::below;
+    std::string text = "Run the engine gently, still on the old calibration";
+    if (wait.reading) {
+      text += ", until the content sensor shows " +
+              strong(data("arrive/wait_for/reading", *wait.reading, content_text(*wait.reading)) +
+                     (rising ? " or more" : " or less")) +
+              " and stays there over several looks";
+      if (wait.time_s) {
+        text += ". That takes about " +
+                data("arrive/wait_for/time/quantiles/0.5", (*wait.time_s)[1],
+                     time_text((*wait.time_s)[1])) +
+                ", in 90 of 100 cases " + html(time_text((*wait.time_s)[0])) + " to " +
+                html(time_text((*wait.time_s)[2]));
+      }
+      text += ".";
+      if (scenario_.sensor.noise_sd == 0.0 && distributions::is_exact(scenario_.sensor.bias)) {
+        text += " <strong>This takes the sensor as exact: add what yours may be off by.</strong>";
+      }
+    } else {
+      text += ". The sensor is not good enough to wait for a reading of it.";
+    }
+    if (enough.burn_l) {
+      text += " Without a sensor: until " +
+              data("arrive/enough/burn", *enough.burn_l, volume_text(*enough.burn_l, units_)) +
+              " have been burned";
+      if (enough.time_s) {
+        text += ", about " + data("arrive/enough/time", *enough.time_s, time_text(*enough.time_s)) +
+                " as planned";
+      }
+      text += ".";
+    } else {
+      text += " Without a sensor no waiting is enough: " + html(enough.reason) + ".";
+    }
+    return text;
+  }
+
+  std::string change() const {
+    std::string text = "Only then switch the calibration.";
+    if (guide_.arrive && guide_.arrive->wait_for.reading) {
+      text +=
+          " If the sensor does not get there, do not switch: something differs from the plan. "
+          "Measure the fuel.";
+    }
+    return text;
+  }
+
+  const scenario::Scenario& scenario_;
+  const decide::Guide& guide_;
+  UnitSystem units_;
+};
+
+}  // namespace
+
+std::string guide_steps(const GuideView& view) {
+  return Steps(view).section_text();
+}
+
+}  // namespace blendrisk::report
