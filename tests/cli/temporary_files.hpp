@@ -11,8 +11,11 @@
 #include <vector>
 
 #include "cli/app.hpp"
+#include "tests/source_dir.hpp"
 
 namespace blendrisk::cli::testing {
+
+using blendrisk::testing::source_dir;
 
 /// A directory of this process and test that goes away with the object.
 class TemporaryDirectory {
