@@ -30,7 +30,7 @@ inline scenario::Scenario example(const std::string& name,
 }
 
 /// The benchmark problem: its chances of landing below four limits are known to eight digits, from
-/// nested Gauss quadrature over all inputs.
+/// nested Gauss quadrature over all inputs (tests/bench/exact.py).
 struct KnownChance {
   double limit, chance;
 };

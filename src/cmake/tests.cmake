@@ -80,7 +80,9 @@ if(BLENDRISK_PYTHON)
                    $<TARGET_FILE:blendrisk_program> --scenarios 6)
   add_program_test(openturns ${BLENDRISK_PYTHON} -B tests/reference/openturns_check.py
                    $<TARGET_FILE:blendrisk_program>)
-  set_tests_properties(reference openturns PROPERTIES SKIP_RETURN_CODE 77)
+  add_program_test(exact ${BLENDRISK_PYTHON} -B tests/bench/exact.py tests/scenarios.hpp)
+  add_program_test(log_fit ${BLENDRISK_PYTHON} -B tests/numeric/log_fit.py src/numeric/lanes.hpp)
+  set_tests_properties(reference openturns exact PROPERTIES SKIP_RETURN_CODE 77)
 endif()
 
 if(BLENDRISK_PYTHON)

@@ -26,12 +26,17 @@ BLENDRISK_LANE double power_of_two(double n) {
   return std::bit_cast<double>(std::bit_cast<std::uint64_t>(n + (kRounder + 1023.0)) << 52U);
 }
 
+/// ln 2 = kLnTwoHigh + kLnTwoLow; the first has 40 bits, so that an exponent times it is exact.
+/// From tests/numeric/log_fit.py.
+inline constexpr double kLnTwoHigh = 0x1.62e42fefa4000p-1;
+inline constexpr double kLnTwoLow = -0x1.8432a1b0e2634p-43;
+
 /// e^x for x in [-745, 709]: Cody–Waite reduction by ln 2 and the Taylor series to degree 13
 /// (remainder below 5e-18 on |r| <= ln 2 / 2). The scale goes in two factors so that results
 /// below the smallest normal number come out rounded, not flushed.
 BLENDRISK_LANE double exp(double x) {
   const double n = (x * 1.4426950408889634074 + kRounder) - kRounder;
-  const double r = (x - n * 6.93147180369123816490e-01) - n * 1.90821492927058770002e-10;
+  const double r = (x - n * kLnTwoHigh) - n * kLnTwoLow;
   const double series =
       polynomial(r, 1.0 / 6227020800, 1.0 / 479001600, 1.0 / 39916800, 1.0 / 3628800, 1.0 / 362880,
                  1.0 / 40320, 1.0 / 5040, 1.0 / 720, 1.0 / 120, 1.0 / 24, 1.0 / 6, 0.5, 1.0, 1.0);
@@ -39,8 +44,10 @@ BLENDRISK_LANE double exp(double x) {
   return series * power_of_two(half) * power_of_two(n - half);
 }
 
-/// ln x for x positive and normal: x = 2^e m with m in [sqrt(1/2), sqrt(2)), then the series in
-/// s = (m - 1)/(m + 1) with the minimax coefficients of FreeBSD's msun library (e_log.c).
+/// ln x for x positive and normal: x = 2^e m with m in [sqrt(1/2), sqrt(2)). With f = m − 1 and
+/// s = f/(2 + f), ln m = 2s + s³ Q(s²), the series of the area tangent, and 2s = f − f²/2 + s f²/2,
+/// whose first term is exact. Q is a minimax polynomial of our own (Remez; an error of 2e-18 of
+/// ln m), from tests/numeric/log_fit.py.
 BLENDRISK_LANE double log(double x) {
   constexpr std::uint64_t kSqrtHalf = 0x3fe6a09e667f3bcdULL;
   constexpr std::uint64_t kOne = 0x3ff0000000000000ULL;
@@ -51,13 +58,13 @@ BLENDRISK_LANE double log(double x) {
   const double f = mantissa - 1.0;
   const double s = f / (2.0 + f);
   const double z = s * s;
-  const double rest =
-      z * polynomial(z, 1.479819860511658591e-01, 1.531383769920937332e-01,
-                     1.818357216161805012e-01, 2.222219843214978396e-01, 2.857142874366239149e-01,
-                     3.999999999940941908e-01, 6.666666666666735130e-01);
   const double half_square = 0.5 * f * f;
-  return exponent * 6.93147180369123816490e-01 -
-         ((half_square - (s * (half_square + rest) + exponent * 1.90821492927058770002e-10)) - f);
+  const double rest =
+      z * polynomial(z, 0x1.2f0560293ab34p-3, 0x1.39a1bb148b61ep-3, 0x1.74663ee473a19p-3,
+                     0x1.c71c520972acfp-3, 0x1.24924941f106ep-2, 0x1.999999997fdbap-2,
+                     0x1.5555555555592p-1);
+  const double small = s * (half_square + rest) + exponent * kLnTwoLow;
+  return exponent * kLnTwoHigh + (f - (half_square - small));
 }
 
 /// Φ(−y), the upper tail of the standard normal law, for y >= 0; 0 beyond 38.5.

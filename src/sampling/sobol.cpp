@@ -52,7 +52,8 @@ BLENDRISK_LANE std::uint32_t reverse_lane(std::uint32_t x) {
 }
 
 // Every step lets a bit depend on itself and lower bits only: a nested permutation of the
-// reversed digits.
+// reversed digits. The steps and the three constants are those of the final hash in the published
+// article "Building a better LK hash" (psychopath.io, 30 January 2021, updated 8 May 2021).
 BLENDRISK_CLONES void scramble_loop(const std::uint32_t* point, std::uint32_t seed,
                                     std::uint32_t shift, double* u, std::size_t n) {
   for (std::size_t i = 0; i < n; ++i) {
