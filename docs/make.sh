@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
-# Makes docs/reference.md and the pictures of docs/gallery.md with the program itself, so that they
-# say what it does.
+# Makes docs/reference.md, the answers shown in README.md and docs/*.md and the pictures of docs/gallery.md with the
+# program itself, so that they say what it does. Into another DIRECTORY it puts the reference and the documents alone.
 # usage: make.sh PROGRAM [DIRECTORY]   (run in the project's directory; default docs)
 set -euo pipefail
 program=$1
@@ -25,6 +25,14 @@ commands=$("$program" help | awk '/^Commands:/ {inside = 1; next} /^$/ {inside =
   "$program" help keys
   echo '```'
 } >"$to/reference.md"
+
+for document in README.md docs/*.md; do
+  [ "$document" = docs/reference.md ] && continue
+  made=$to/$(basename "$document")
+  [ "$document" = README.md ] && [ "$to" = docs ] && made=README.md
+  bash docs/shown.sh "$program" "$document" >"$made.part"
+  mv "$made.part" "$made"
+done
 
 # Pictures only where gnuplot is, into docs itself.
 [ "$to" = docs ] || exit 0
