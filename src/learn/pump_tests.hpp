@@ -48,8 +48,8 @@ TestSet summarised(std::string group, std::vector<double> contents);
 /// [0, 1]. @pre set.has_law()
 StudentLaw next_delivery(const TestSet& set);
 
-/// The law of the mean, for tests of the very fuel to be pumped: scale s/√n (JCGM 101:2008, 6.4.9).
-/// It says nothing about another delivery. @pre set.has_law()
+/// The law of the mean, for tests of the very fuel to be pumped: scale s/√n (JCGM 101:2008, 6.4.9,
+/// from memory). It says nothing about another delivery. @pre set.has_law()
 StudentLaw of_the_mean(const TestSet& set);
 
 /// The middle 95 % of a law, cut to [0, 1] and renormalised there.

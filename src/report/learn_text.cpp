@@ -160,7 +160,9 @@ Json fitted_json(const Fitted& one) {
 }
 
 std::vector<std::string> test_notes(const learn::PumpTests& tests) {
-  std::vector<std::string> notes;
+  std::vector<std::string> notes{
+      "Every test counts as a delivery of its own: where several tests are of one delivery, the "
+      "law is too narrow."};
   if (tests.all.contents.size() < learn::k_few_tests) {
     notes.emplace_back(
         "Few tests say little about the spread: the law has heavy tails, and small "
@@ -170,6 +172,16 @@ std::vector<std::string> test_notes(const learn::PumpTests& tests) {
     notes.push_back("The groups differ by more than chance (analysis of variance, " +
                     short_text(100.0 * *tests.groups_alike, 2) +
                     " %): the law of the group you fill from says more than that of all.");
+  }
+  return notes;
+}
+
+std::vector<std::string> changeover_notes(const learn::ChangeoverFit& fit) {
+  std::vector<std::string> notes = fit.notes;
+  if (fit.rate_logged) {
+    notes.emplace_back(
+        "The logged rates are taken as exact: noise in them is not in the errors of the volumes, "
+        "and makes their intervals too narrow.");
   }
   return notes;
 }
@@ -222,7 +234,7 @@ std::string changeover_text(const learn::ChangeoverFit& fit, const std::string& 
   text += "\n" + volume_lines(fit);
   if (fit.idle) text += "\n[engine]\nidle = " + normal_text(*fit.idle, 3600.0, "L/h") + "\n";
   text += "\n";
-  for (const std::string& note : fit.notes) text += comment("- " + note);
+  for (const std::string& note : changeover_notes(fit)) text += comment("- " + note);
   text += comment("- The readings scatter about the fit by " + percent(fit.residual_sd) +
                   (fit.expected_sd > 0.0 ? ", where the scenario's noise and rounding make " +
                                                percent(fit.expected_sd)
@@ -259,7 +271,7 @@ std::string changeover_json(const learn::ChangeoverFit& fit, const std::string& 
   put(object, "expected_sd", fit.expected_sd);
   put(object, "correlation_length", fit.correlation_length);
   put(object, "last_share", fit.last_share);
-  object["notes"] = fit.notes;
+  object["notes"] = changeover_notes(fit);
   return closed(std::move(object));
 }
 

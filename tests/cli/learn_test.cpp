@@ -124,6 +124,52 @@ TEST(LearnCommand, ExampleGivesItsTruthBack) {
   near(answer.at("idle"), 1.42 / 3600.0);
 }
 
+/// The prose of an answer's comment lines, whatever its line breaks.
+std::string prose(const std::string& text) {
+  std::istringstream words(text);
+  std::string all;
+  for (std::string word; words >> word;) {
+    if (word != "#") all += (all.empty() ? "" : " ") + word;
+  }
+  return all;
+}
+
+/// Whether text and JSON of the same command both carry a note with `words`, and both not.
+void expect_note(const std::vector<std::string>& args, const std::string& words, bool wanted) {
+  const Ran text = run_with(args);
+  ASSERT_EQ(text.status, k_answered) << text.err;
+  EXPECT_EQ(prose(text.out).find(words) != std::string::npos, wanted) << text.out;
+  std::vector<std::string> asked = args;
+  asked.emplace_back("--json");
+  const json notes = json::parse(run_with(asked).out).at("notes");
+  const bool has = std::any_of(notes.begin(), notes.end(), [&](const json& note) {
+    return note.get<std::string>().find(words) != std::string::npos;
+  });
+  EXPECT_EQ(has, wanted) << notes;
+}
+
+TEST(LearnCommand, SaysThatEveryTestCountsAsADelivery) {
+  const std::string words =
+      "Every test counts as a delivery of its own: where several tests are of one delivery, the "
+      "law is too narrow.";
+  expect_note({"learn", "--pump-tests", k_tests}, words, true);
+  expect_note({"learn", "--changeover", k_log, k_wagon}, words, false);
+}
+
+TEST(LearnCommand, SaysThatLoggedRatesAreTakenAsExact) {
+  const std::string words =
+      "The logged rates are taken as exact: noise in them is not in the errors of the volumes, and "
+      "makes their intervals too narrow.";
+  expect_note({"learn", "--changeover", k_log, k_wagon}, words, true);
+  // Without the column of rates there is nothing to take as exact.
+  const TemporaryDirectory directory;
+  std::istringstream rows(contents(k_log));
+  std::string without;
+  for (std::string row; std::getline(rows, row);) without += row.substr(0, row.rfind(',')) + "\n";
+  expect_note({"learn", "--changeover", directory.write("log.csv", without), k_wagon}, words,
+              false);
+}
+
 TEST(LearnCommand, AMillionRowsAreHandled) {
   const TemporaryDirectory directory;
   std::string text = "time_s,reading_percent\n";
