@@ -22,6 +22,15 @@ function(outside out_low out_high)
   set(${out_high} ${high} PARENT_SCOPE)
 endfunction()
 
+# Its numbers are sourced or invented, and it says so.
+file(READ ${SCENARIO} text)
+foreach(words "# Invented car, invented pump" "# Numbers without a source beside them are invented.")
+  string(FIND "${text}" "${words}" at)
+  if(at EQUAL -1)
+    message(FATAL_ERROR "${SCENARIO} does not say '${words}'")
+  endif()
+endforeach()
+
 outside(low high)
 outside(wrong_low wrong_high --heel.content "45 %")
 set(agree 0)

@@ -29,7 +29,7 @@ struct WaitFor {
 /// since of many noisy ones the first that is high enough comes too soon.
 ///
 /// With no volume beyond the sensor, no lag, and a normal bias of standard deviation u, the guard
-/// band is z(1 − risk) u where nearly all land well beyond it (JCGM 106:2012).
+/// band is z(1 − risk) u where nearly all land well beyond it (JCGM 106:2012, from memory).
 WaitFor solve_wait_for(const estimate::Line& line, const estimate::Target& target,
                        const estimate::ArrivalCases& cases, const estimate::Options& options);
 

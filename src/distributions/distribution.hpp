@@ -83,7 +83,7 @@ Distribution arcsine(double low, double high);
 Distribution beta(double low, double high, double a, double b);
 Distribution student(double center, double scale, double dof);
 /// Scaled and shifted t of repeated indications, n - 1 degrees of freedom, scale s/sqrt(n); n >= 2,
-/// not all equal. Source: JCGM 101:2008 clause 6.4.9.
+/// not all equal. Source: JCGM 101:2008 clause 6.4.9 (from memory).
 Distribution tests(std::span<const double> values);
 Distribution empirical(std::vector<double> values);
 Distribution truncated(const Distribution& base, double low, double high);

@@ -20,7 +20,7 @@ struct MeanOfReplicates {
 MeanOfReplicates mean_of(std::span<const double> replicates);
 
 /// The sum of two independent means, with Welch and Satterthwaite's effective degrees of freedom
-/// (JCGM 100:2008, G.4).
+/// (JCGM 100:2008, G.4, from memory).
 MeanOfReplicates sum_of(const MeanOfReplicates& a, const MeanOfReplicates& b);
 
 /// Student's t interval about the mean, held within [0, 1].

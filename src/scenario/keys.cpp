@@ -33,6 +33,7 @@ void add_fuel(std::vector<Key>& table, const std::string& section, const std::st
                    "0 %", "", "delivered = shown x (1 + error)"});
   table.push_back({section, "hose-volume", Kind::uncertain, Dimension::volume, k_volume, "0 L", "",
                    "the previous customer's fuel in the hose, delivered first"});
+  // Pump gasoline holds 10 % at most where it is E10 (ASTM D4814, from memory).
   table.push_back({section, "hose-content", Kind::uncertain, Dimension::content, k_content, "10 %",
                    "", "content of the fuel in the hose"});
   table.push_back({section, "price", Kind::quantity, Dimension::price, k_price, "", "none",

@@ -55,7 +55,7 @@ TEST(Fill, AmountsAreRoundedUp) {
 
 // A normal pump over a fixed heel: D = H (L − c_h)/(μ − z σ − L), z the normal quantile of
 // 1 − risk; z σ is the one-sided guard band of JCGM 106:2012 (from memory). Quantiles 1.2815516,
-// 2.3263479 and 3.0902323 (tables).
+// 2.3263479 and 3.0902323 (computed: statistics.NormalDist of Python).
 TEST(Fill, NormalPumpFollowsTheGuardBand) {
   const double quantiles[][2] = {{0.1, 1.2815516}, {0.01, 2.3263479}, {0.001, 3.0902323}};
   for (const auto& [risk, z] : quantiles) {

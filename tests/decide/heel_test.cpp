@@ -29,7 +29,7 @@ double down(double reading) {
 // By hand: filling a heel H of 10 % to 60 L with 80 % lands at or above 65 % while
 // H <= 60 (0.80 − 0.65)/(0.80 − 0.10) = 12.857 L. With a normal gauge error of 1.5 L the reading
 // has to be lower by the normal quantile: 2.3263479 · 1.5 L at a risk of 1 %. Dry: the same
-// quantile above the floor of 3 L.
+// quantile above the floor of 3 L. (Quantiles here: statistics.NormalDist of Python.)
 TEST(Heel, NormalGaugeErrorByHand) {
   const auto scenario = scenario_of(
       "[tank]\ncapacity = 60 L\npickup-floor = 3 L\n[heel]\nindicated = 6 L\ncontent = 10 %\n"

@@ -29,8 +29,8 @@ ArriveResult arrive(const scenario::Scenario& scenario) {
   return solve_arrive(scenario, {}, 0.01);
 }
 
-// The one-sided guard band z(1 − risk) u of JCGM 106:2012; z = 1.2816, 2.3263, 3.0902 from tables
-// of the normal law. Rounded up to the next 0.1 %.
+// The one-sided guard band z(1 − risk) u of JCGM 106:2012 (from memory); z = 1.2816, 2.3263, 3.0902
+// (computed: statistics.NormalDist of Python). Rounded up to the next 0.1 %.
 TEST(WaitFor, GuardBandOfANormalBias) {
   const std::pair<const char*, double> risks[] = {
       {"10 %", 1.2816}, {"1 %", 2.3263}, {"0.1 %", 3.0902}};

@@ -57,6 +57,7 @@ TEST(Correlated, TwoNormalsInClosedForm) {
       // The twin: without the correlation the chance is another one.
       const double alone = numeric::normal_cdf((minimum - 60.0) / sd_of_two_normals(0.0));
       EXPECT_GT(std::abs(result.outside.chance - alone), k_bound * result.outside.standard_error);
+      // The normal quantile at 97.5 %: statistics.NormalDist of Python.
       const double quantile = 0.6 - 0.01 * 1.959963984540054 * sd_of_two_normals(rank);
       // 4096 points tell a quantile to a few hundredths of the spread at worst.
       EXPECT_NEAR(result.landed.quantiles[0], quantile, 0.0003 * sd_of_two_normals(rank));

@@ -26,8 +26,8 @@ TEST(Interval, CountsHaveClopperAndPearsonsLimits) {
   }
 }
 
-// 0 of n: 1 − 0.025^(1/n); n of n is its mirror image. 0 of 10: 0.3085 (tables of binomial limits,
-// from memory).
+// 0 of n: 1 − 0.025^(1/n); n of n is its mirror image. 0 of 10: 0.3085 (computed by that
+// formula).
 TEST(Interval, NoHitIsAnUpperBound) {
   const Estimate none = counted(0, 10);
   EXPECT_EQ(none.chance, 0.0);
@@ -48,7 +48,7 @@ TEST(Interval, MeanAndItsVariance) {
   EXPECT_EQ(mean.dof, 3.0);
 }
 
-// Student's t by the GNU Scientific Library; t(15, 0.975) = 2.131 (tables).
+// Student's t by the GNU Scientific Library; t(15, 0.975) = 2.131 (computed: SciPy 1.10).
 TEST(Interval, StudentsFactor) {
   for (const double dof : {15.0, 63.0, 4.7}) {
     const Estimate e = student_estimate({0.5, 1e-6, dof});
@@ -67,8 +67,8 @@ TEST(Interval, StaysWithinChances) {
   EXPECT_FALSE(high.upper_bound_only);
 }
 
-// JCGM 100:2008, G.4.1: u = sqrt(u1² + u2²), ν = u⁴/(u1⁴/ν1 + u2⁴/ν2). Equal parts of 15 degrees
-// give 30; a part without error changes nothing.
+// JCGM 100:2008, G.4.1 (from memory): u = sqrt(u1² + u2²), ν = u⁴/(u1⁴/ν1 + u2⁴/ν2). Equal parts of
+// 15 degrees give 30; a part without error changes nothing.
 TEST(Interval, SumsByWelchAndSatterthwaite) {
   const MeanOfReplicates one{0.1, 4e-8, 15.0};
   const MeanOfReplicates both = sum_of(one, one);

@@ -92,6 +92,7 @@ TEST_F(Conjugate, PosteriorIsTheClosedForm) {
   for (const int readings : {1, 6}) {
     run(readings);
     EXPECT_TRUE(near(medians_, mean_)) << mean_of_runs(medians_).mean << ' ' << mean_;
+    // The normal quantile at 97.5 %: statistics.NormalDist of Python.
     EXPECT_TRUE(near(lows_, mean_ - 1.959964 * sd_));
     EXPECT_TRUE(near(highs_, mean_ + 1.959964 * sd_));
     EXPECT_TRUE(near(bias_, bias_mean_)) << mean_of_runs(bias_).mean << ' ' << bias_mean_;

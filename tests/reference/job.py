@@ -51,7 +51,7 @@ def common(job, command, answer):
         p, se, (low, high) = one.get("chance", one.get("value")), one["standard_error"], one["interval_95"]
         if not low <= p <= high:
             wrong.append(f"{p} is not in {low} to {high}")
-        # Student's t with 15 degrees of freedom has 2.131, with more less, down to 1.96; a side that is never missed
+        # Student's t with 15 degrees of freedom has 2.131 (SciPy), with more less, down to 1.96; a side that is never missed
         # may add its bound to one end.
         half = min(p - low, high - p)
         if se > 1e-12 * abs(p) and 0 < low and high < 1 and not 1.95 * se <= half <= 2.14 * se:

@@ -12,7 +12,7 @@ from scipy import stats
 
 GALLON = 3.785411784   # US liquid gallon in litres, exact (NIST Handbook 44, from memory)
 IMPERIAL = 4.54609     # imperial gallon in litres, exact (from memory)
-MILE = 1.609344
+MILE = 1.609344        # mile in kilometres, exact (NIST Handbook 44, from memory)
 
 UNITS = {
     "volume": {"L": 1.0, "mL": 1e-3, "gal": GALLON, "imp-gal": IMPERIAL},
@@ -66,7 +66,7 @@ class Law:
             return stats.beta(p[2], p[3], p[0], p[1] - p[0])
         if self.kind == "student":
             return stats.t(p[2], p[0], p[1])
-        # JCGM 101:2008, 6.4.9: t with n - 1 degrees of freedom, scale s / sqrt(n)
+        # JCGM 101:2008, 6.4.9 (from memory): t with n - 1 degrees of freedom, scale s / sqrt(n)
         x = np.asarray(p)
         return stats.t(len(x) - 1, x.mean(), x.std(ddof=1) / math.sqrt(len(x)))
 
@@ -128,7 +128,7 @@ class Law:
             u, slope = rng.random(n), np.sqrt(rng.random(n))
             return np.where(part == 0, p[0] + rise * slope,
                             np.where(part == 1, p[1] + flat * u, p[3] - fall * slope))
-        if self.kind == "arcsine":  # JCGM 101:2008, 6.4.6: the value of a sine at a random phase
+        if self.kind == "arcsine":  # JCGM 101:2008, 6.4.6 (from memory): the value of a sine at a random phase
             return (p[0] + p[1]) / 2 + (p[1] - p[0]) / 2 * np.sin(2 * np.pi * rng.random(n))
         if self.kind == "beta":
             return p[0] + (p[1] - p[0]) * rng.beta(p[2], p[3], n)

@@ -1,4 +1,4 @@
-"""learn: pump tests by the formulas of JCGM 101, changeovers by least squares on invented logs of known truth."""
+"""learn: pump tests by the formulas of JCGM 101 (from memory), changeovers by least squares on invented logs of known truth."""
 import json
 import os
 import subprocess

@@ -38,7 +38,7 @@ TEST(CaseInputs, OnlyWhatIsUncertainAndMattersIsDrawn) {
                                      Slot::hose_content(1), Slot::burned(1)));
 }
 
-// P(N(80, 3) > 100) = Φ(−20/3), P(N(10 L, 8 L) < 0) = Φ(−1.25) = 0.1056 (tables).
+// P(N(80, 3) > 100) = Φ(−20/3), P(N(10 L, 8 L) < 0) = Φ(−1.25) = 0.1056 (computed: Python).
 TEST(CaseInputs, DrawsAreHeldWithinThePhysicalRange) {
   const auto scenario = testing::scenario_of(k_two_fills);
   const CaseInputs inputs(scenario);
