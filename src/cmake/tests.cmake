@@ -81,6 +81,7 @@ if(BLENDRISK_PYTHON)
   add_program_test(openturns ${BLENDRISK_PYTHON} -B tests/reference/openturns_check.py
                    $<TARGET_FILE:blendrisk_program>)
   add_program_test(exact ${BLENDRISK_PYTHON} -B tests/bench/exact.py tests/scenarios.hpp)
+  add_program_test(sources ${BLENDRISK_PYTHON} -B tests/sources.py)
   add_program_test(log_fit ${BLENDRISK_PYTHON} -B tests/numeric/log_fit.py src/numeric/lanes.hpp)
   set_tests_properties(reference openturns exact PROPERTIES SKIP_RETURN_CODE 77)
 endif()

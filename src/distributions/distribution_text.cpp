@@ -34,6 +34,7 @@ constexpr std::array<Form, 10> kForms{{
     {"beta", "beta(low, high, a, b)", 4, 4, "beta law stretched over low to high"},
     {"student", "student(center, scale, dof)", 3, 3,
      "scaled and shifted t; dof is its degrees of freedom"},
+    // The clause from memory.
     {"tests", "tests(x1, x2, ...)", 2, kAny,
      "what repeated measurements say of the value: the scaled and shifted t of JCGM 101:2008, "
      "clause 6.4.9"},

@@ -114,7 +114,7 @@ TEST(Drawer, LawsOfCorrelatedInputsStayAsTheyAre) {
   }
 }
 
-// JCGM 101:2008 clause 9.4, comparison loss in microwave power meter calibration: δY = X1² + X2²,
+// JCGM 101:2008 clause 9.4 (from memory), comparison loss of a power meter: δY = X1² + X2²,
 // u(x1) = u(x2) = 0.005, x2 = 0. Estimates and uncertainties follow from moments: mean
 // x1² + 2u², variance 4x1²u² + 4u⁴(1 + r²); they give the table's 50, 150 and 2550, and for r = 0.9
 // 67, 121 and 505, all in 1e-6 (the table from memory). Errors of the realised values come from the
