@@ -1,18 +1,10 @@
 #pragma once
 
+#include "decide/enough_burn.hpp"
 #include "decide/wait_for.hpp"
 
 /// The answer of `arrive`: when the rail has it, how much to burn, and the reading to wait for.
 namespace blendrisk::decide {
-
-/// The least that has to be burned for the chance of the rail being outside the limit to be within
-/// limits.accepted-risk.
-struct EnoughBurn {
-  std::optional<double> burn_l;  ///< rounded up; none: see reason
-  std::optional<double> time_s;  ///< at the median rates
-  estimate::Estimate outside;    ///< after it, on points of its own
-  std::string reason;
-};
 
 struct ArriveResult {
   estimate::Arrival arrival;
@@ -27,7 +19,7 @@ struct ArriveResult {
 };
 
 /// @param step_l  what burned fuel is told in [L]: a hundredth of its unit
-/// @throws ImpossibleScenario
+/// @throws ImpossibleScenario where the line has no volume
 ArriveResult solve_arrive(const scenario::Scenario& scenario, const estimate::Options& options,
                           double step_l);
 

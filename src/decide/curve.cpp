@@ -20,6 +20,7 @@ CurvePoint landed_point(const scenario::Scenario& scenario, const estimate::Opti
 
 CurvePoint arrival_point(const scenario::Scenario& scenario, const estimate::Moment& after,
                          const estimate::Options& options) {
+  estimate::require_volume(scenario.line);
   const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
   estimate::require_fuel(inputs);
   const estimate::Line line(inputs);

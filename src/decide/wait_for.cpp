@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "decide/variants.hpp"
 #include "estimate/interval.hpp"
 #include "estimate/landed.hpp"
 #include "numeric/arrays.hpp"
@@ -146,33 +147,79 @@ void add_moments(const Line& line, const Target& target, const estimate::Options
 class Search {
  public:
   Search(const Line& line, const Target& target, const ArrivalCases& cases)
-      : scenario_(line.inputs().scenario()),
-        cases_(cases),
-        step_(scenario_.sensor.step > 0.0 ? scenario_.sensor.step : k_without_step),
+      : risk_(line.inputs().scenario().limits.accepted_risk),
+        cases_(&cases),
+        step_(step_of(line.inputs().scenario().sensor)),
         readings_(target, step_),
         triggers_(line, target) {}
 
-  /// None where there is no such step.
-  std::optional<double> run() const {
+  static double step_of(const scenario::Sensor& sensor) {
+    return sensor.step > 0.0 ? sensor.step : k_without_step;
+  }
+
+  void look_at(const ArrivalCases& cases) { cases_ = &cases; }
+
+  /// The number of the first step that is within the risk by its standard error; none where there
+  /// is no such step that enough cases show.
+  std::optional<int> run() const {
     const auto [low, high] = bracket();
-    int first = first_within(low, high);
-    for (; readings_.possible(first); ++first) {
-      const Shares all = shares(first, 1);
-      if (!enough(all)) return {};
-      if (within(all)) return readings_.at(first);
+    for (int k = first_within(low, high); readings_.possible(k); ++k) {
+      const Shares all = shares(k, 1);
+      if (!enough(all)) break;
+      if (excess(all, 1.0) <= 0.0) return k;
     }
     return {};
   }
 
-  Shares shares_at(const ArrivalCases& cases, double reading) const {
-    return triggers_.shares(cases, reading, 1);
+  /// From step k on the first whose chance itself is within the risk.
+  std::optional<int> confirmed(int k) const {
+    for (int tries = 0; tries <= k_most_steps && readings_.possible(k); ++tries, ++k) {
+      const Shares all = shares(k, 1);
+      if (!enough(all)) break;
+      if (excess(all, 0.0) <= 0.0) return k;
+    }
+    return {};
+  }
+
+  /// The first and the last step about k whose chance is within two standard errors of the risk; k
+  /// itself where there is no other.
+  std::pair<int, int> alike(int k) const {
+    int first = k;
+    int last = k;
+    const auto in_question = [this](int at, double sign) {
+      const Shares all = shares(at, 1);
+      return enough(all) && sign * excess(all, sign * 2.0) > 0.0;
+    };
+    while (first > 0 && k - first < k_most_steps && in_question(first - 1, -1.0)) --first;
+    while (readings_.possible(last + 1) && last - k < k_most_steps && in_question(last, 1.0)) {
+      ++last;
+    }
+    return {first, last};
+  }
+
+  /// The step with the least chance among those that enough cases show, where none is within the
+  /// risk: whether that is within two standard errors of it.
+  bool nearly() const {
+    const int stride = std::max(1, static_cast<int>(std::lround(0.01 / step_)));
+    for (int k = 0; readings_.possible(k); k += stride) {
+      const Shares all = shares(k, 1);
+      if (!enough(all)) return false;
+      if (excess(all, -2.0) <= 0.0) return true;
+    }
+    return false;
+  }
+
+  double reading(int k) const { return readings_.at(k); }
+  Shares shares(int k, std::size_t every) const {
+    return triggers_.shares(*cases_, readings_.at(k), every);
   }
 
  private:
-  Shares shares(int k, std::size_t every) const {
-    return triggers_.shares(cases_, readings_.at(k), every);
+  /// The chance, so many standard errors added, less the risk.
+  double excess(const Shares& all, double errors) const {
+    const double error = errors == 0.0 ? 0.0 : errors * all.estimate().standard_error;
+    return all.ratio() + error - risk_ * k_rounding;
   }
-  bool within(const Shares& all) const { return all.ratio() <= scenario_.limits.accepted_risk; }
   static bool enough(const Shares& all) { return all.ever_share() >= k_too_few; }
 
   /// A step that is not within the risk and, about 1 % further out, one that is, by every fourth
@@ -184,13 +231,13 @@ class Search {
     int high = 0;
     // Never on the wrong side of the limit, even where a sensor that is behind or reads low would
     // allow it: a lag that is shorter than thought would leave no guard at all.
-    if (within(shares(0, k_every))) return {-1, 0};
+    if (excess(shares(0, k_every), 0.0) <= 0.0) return {-1, 0};
     for (;;) {
       low = high;
       high += stride;
       if (!readings_.possible(high)) return {low, high};
       const Shares all = shares(high, k_every);
-      if (within(all) || !enough(all)) return {low, high};
+      if (excess(all, 0.0) <= 0.0 || !enough(all)) return {low, high};
     }
   }
 
@@ -198,18 +245,62 @@ class Search {
   int first_within(int low, int high) const {
     while (high - low > 1) {
       const int middle = low + (high - low) / 2;
-      const bool good = readings_.possible(middle) && within(shares(middle, 1));
+      const bool good = readings_.possible(middle) && excess(shares(middle, 1), 1.0) <= 0.0;
       (good ? high : low) = middle;
     }
     return high;
   }
 
-  const scenario::Scenario& scenario_;
-  const ArrivalCases& cases_;
+  double risk_;
+  const ArrivalCases* cases_;
   double step_;
   Readings readings_;
   Triggers triggers_;
 };
+
+constexpr const char* k_hardly_shown =
+    "one that is too early seldom enough is hardly ever shown; a sensor with less error, or more "
+    "of the new fuel, is needed";
+
+/// Searches by `cases`, and by more of them while more than two steps of the display are in
+/// question; confirms by fresh ones.
+void search_reading(const Line& line, const Target& target, const ArrivalCases& cases,
+                    const estimate::Options& options, WaitFor& result) {
+  constexpr std::uint64_t k_most_cases = std::uint64_t{1} << 18U;
+  const auto followed = [&](std::uint64_t count, std::uint64_t round) {
+    return estimate::follow_cases(line, target.side, target.limit, count, options, round);
+  };
+  Search search(line, target, cases);
+  std::uint64_t count = cases.size();
+  ArrivalCases more;
+  std::optional<int> found = search.run();
+  const auto in_question = [&] {
+    if (!found) return search.nearly();
+    const auto [first, last] = search.alike(*found);
+    return last - first > 2;
+  };
+  while (options.method != estimate::Method::plain && 4 * count <= k_most_cases && in_question()) {
+    count *= 4;
+    more = followed(count, 0);
+    search.look_at(more);
+    found = search.run();
+  }
+  const bool nearly = !found && search.nearly();
+  const ArrivalCases fresh = followed(count, 1);
+  search.look_at(fresh);
+  if (found) found = search.confirmed(*found);
+  if (!found) {
+    result.reason = k_hardly_shown;
+    if (nearly) result.reason += " (some come within the error of this estimate)";
+    return;
+  }
+  const Shares again = search.shares(*found, 1);
+  const auto [first, last] = search.alike(*found);
+  result.reading = search.reading(*found);
+  result.alike = {search.reading(first), search.reading(last)};
+  result.too_early = again.estimate();
+  result.triggers = again.ever_share();
+}
 
 }  // namespace
 
@@ -225,21 +316,10 @@ WaitFor solve_wait_for(const Line& line, const Target& target, const ArrivalCase
     result.nothing_to_wait_for = true;
     return result;
   }
-  const Search search(line, target, cases);
-  result.reading = search.run();
-  if (!result.reading) {
-    result.reason =
-        "one that is too early seldom enough is hardly ever shown; a sensor with less error, or "
-        "more of the new fuel, is needed";
-    return result;
-  }
+  search_reading(line, target, cases, options, result);
+  if (!result.reading) return result;
   const double beyond = *result.reading - target.limit;
   result.guard_band = (target.side == Side::below ? beyond : -beyond) + 0.0;
-  const ArrivalCases fresh =
-      estimate::follow_cases(line, target.side, target.limit, cases.size(), options, 1);
-  const Shares again = search.shares_at(fresh, *result.reading);
-  result.too_early = again.estimate();
-  result.triggers = again.ever_share();
   add_moments(line, target, options, result);
   return result;
 }

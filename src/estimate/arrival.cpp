@@ -165,26 +165,28 @@ RailCurve::RailCurve(const Line& line, const Target& target, double about_l, con
                options.seed,
                Purpose::rail},
       workspace_(line.inputs()),
-      mixture_(mixture_for(problem_)) {
+      mixture_(mixture_for(problem_)),
+      threads_(options.threads) {
   if (problem_.drawer.empty()) return;
   Fit fitted = fit_lean(problem_, workspace_);
   mixture_.strengths = std::move(fitted.strengths);
   evaluations_ += fitted.evaluations;
 }
 
-double RailCurve::outside(double burn_l) {
+MeanOfReplicates RailCurve::outside(double burn_l) {
   integrand_.set_moment({Moment::By::burned, burn_l});
   if (problem_.drawer.empty()) {
     double chance = 0.0;
     integrand_.evaluate(workspace_.batch, workspace_.columns, {&chance, 1}, {});
     ++evaluations_;
-    return chance;
+    return {chance, 0.0, 0.0};
   }
   constexpr std::uint64_t k_round = 1U << 20U;  // no round of an estimate has this number
-  constexpr Size k_size{16, 8};
-  const Round round = run_round(problem_, mixture_, k_size, k_round, 1, workspace_, {});
+  const Round round = run_round(problem_, mixture_, size_, k_round, threads_, workspace_, {});
   evaluations_ += round.evaluations;
-  return std::clamp(mean_of(round.means).mean, 0.0, 1.0);
+  MeanOfReplicates mean = mean_of(round.means);
+  mean.mean = std::clamp(mean.mean, 0.0, 1.0);
+  return mean;
 }
 
 }  // namespace blendrisk::estimate

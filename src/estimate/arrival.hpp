@@ -59,7 +59,9 @@ class RailCurve {
  public:
   /// @param about_l  the lean is fitted at this burned volume
   RailCurve(const Line& line, const Target& target, double about_l, const Options& options);
-  double outside(double burn_l);
+  MeanOfReplicates outside(double burn_l);
+  /// From now on 2^log2_points in each of 16 replicates; at first 2^8.
+  void resize(unsigned log2_points) { size_.log2_points = log2_points; }
   std::uint64_t evaluations() const { return evaluations_; }
 
  private:
@@ -67,6 +69,8 @@ class RailCurve {
   Problem problem_;
   Workspace workspace_;
   Mixture mixture_;
+  Size size_{16, 8};
+  unsigned threads_;
   std::uint64_t evaluations_ = 0;
 };
 

@@ -41,6 +41,13 @@ bool has_volume(const scenario::Line& line) {
          is_some(line.beyond_sensor);
 }
 
+void require_volume(const scenario::Line& line) {
+  if (has_volume(line)) return;
+  throw ImpossibleScenario(
+      "line.filter: the line has no volume, so nothing tells how long its old fuel lasts; one or "
+      "more of line.reservoir, line.filter, line.pipe and line.beyond-sensor, such as 0.2 L");
+}
+
 double LineCase::passed(const Moment& moment) const {
   if (std::isinf(moment.value)) return k_ever;
   if (moment.by == Moment::By::time) return models::pumped_volume(through, moment.value);

@@ -42,6 +42,10 @@ struct LineCase {
 /// Whether the scenario gives the line any volume.
 bool has_volume(const scenario::Line& line);
 
+/// @throws ImpossibleScenario, naming the keys, where it gives none: nothing then tells how long
+/// the line's old fuel lasts
+void require_volume(const scenario::Line& line);
+
 /// Makes cases.
 class Line {
  public:

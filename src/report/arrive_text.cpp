@@ -14,6 +14,8 @@ using decide::ArriveResult;
 using estimate::Side;
 
 constexpr std::size_t k_columns_left = 26;
+/// Where so many cases show a reading, the others need no words.
+constexpr double k_nearly_all = 0.99;
 
 std::string outside_words(const estimate::Arrival& arrival) {
   return std::string(arrival.side == Side::below ? "less than " : "more than ") +
@@ -34,6 +36,13 @@ bool has_sensor_error(const scenario::Scenario& scenario) {
   return !is_nothing(scenario.sensor.bias) || scenario.sensor.noise_sd > 0.0;
 }
 
+/// Cases that show a reading, as the head of a sentence. Short of all of them it never says all.
+std::string shown_text(const decide::WaitFor& wait) {
+  if (wait.triggers > 0.9995) return "All";
+  if (wait.triggers >= k_nearly_all) return "More than 99 %";
+  return short_text(100.0 * wait.triggers, 2) + " %";
+}
+
 std::string wait_verdict(const scenario::Scenario& scenario, const ArriveResult& result,
                          UnitSystem units) {
   const decide::WaitFor& wait = result.wait_for;
@@ -42,24 +51,13 @@ std::string wait_verdict(const scenario::Scenario& scenario, const ArriveResult&
     return wrapped("NOTHING TO WAIT FOR: the fuel in the line is within " +
                    content_text(result.arrival.limit) + " already.");
   }
-  if (!estimate::has_volume(scenario.line)) {
-    return wrapped(
-        "NO READING: the scenario gives the line no volume, so it cannot tell how long the old "
-        "fuel "
-        "lasts there. line.pipe, line.filter and the like do; what follows is for fuel that "
-        "reaches "
-        "the injectors at once.");
-  }
   if (!wait.reading) return wrapped("NO READING WILL DO: " + wait.reason + ".");
   std::string text =
       "WAIT FOR " + content_text(*wait.reading) + (rising ? " OR MORE" : " OR LESS") +
-      " ON THE SENSOR, held over several looks: then the injectors still get " +
-      outside_words(result.arrival) + " in " + estimate_text(wait.too_early) +
-      " of the cases that show it (accepted: " + short_text(100.0 * scenario.limits.accepted_risk) +
-      " %).";
+      " ON THE SENSOR, held over several looks. " + shown_text(wait) + " of the cases ever show it";
   if (wait.burn_l) {
     const auto& burn = *wait.burn_l;
-    text += " It shows after about " + volume_text(burn[1], units) +
+    text += ", after about " + volume_text(burn[1], units) +
             " burned (90 %: " + volume_text(burn[0], units) + " to " + volume_text(burn[2], units) +
             ")";
     if (wait.time_s) {
@@ -67,7 +65,16 @@ std::string wait_verdict(const scenario::Scenario& scenario, const ArriveResult&
       text +=
           ", " + time_text(time[1]) + " (" + time_text(time[0]) + " to " + time_text(time[2]) + ")";
     }
-    text += ".";
+  }
+  text += "; then the injectors still get " + outside_words(result.arrival) + " in " +
+          estimate_text(wait.too_early) +
+          " of those (accepted: " + short_text(100.0 * scenario.limits.accepted_risk) + " %).";
+  if (wait.triggers < k_nearly_all) {
+    text += " Where it does not show, the sensor settles nothing: go by what is burned.";
+  }
+  if (wait.alike[0] != wait.alike[1]) {
+    text += " Readings from " + content_text(wait.alike[0]) + " to " + content_text(wait.alike[1]) +
+            " lie within the error of this estimate.";
   }
   if (!has_sensor_error(scenario)) {
     text +=
@@ -98,8 +105,15 @@ std::string burn_verdict(const ArriveResult& result, UnitSystem units) {
   }
   std::string text = "WITHOUT A SENSOR, BURN " + volume_text(*enough.burn_l, units);
   if (enough.time_s) text += " (" + time_text(*enough.time_s) + " as scheduled)";
-  return wrapped(text + ": then the chance that the injectors still get " +
-                 outside_words(result.arrival) + " is " + estimate_text(enough.outside) + ".");
+  text += ": then the chance that the injectors still get " + outside_words(result.arrival) +
+          " is " + estimate_text(enough.outside) + ".";
+  // At 95 %, once that is more than the display's half step.
+  if (2.0 * enough.standard_error_l > 0.5 * burn_step(units)) {
+    const double steps = std::ceil(2.0 * enough.standard_error_l / burn_step(units));
+    text += " Give or take " + volume_text(steps * burn_step(units), units) +
+            ": the chance falls slowly there.";
+  }
+  return wrapped(text);
 }
 
 std::string arrival_section(const ArriveResult& result, UnitSystem units) {
@@ -148,11 +162,6 @@ std::string computed(const ArriveResult& result, const estimate::Options& option
 
 std::vector<std::string> notes_of(const scenario::Scenario& scenario, const ArriveResult& result) {
   std::vector<std::string> notes;
-  if (!estimate::has_volume(scenario.line)) {
-    notes.emplace_back(
-        "The scenario gives the line no volume (line.reservoir, pipe, filter, beyond-sensor): the "
-        "new fuel is taken to reach the injectors at once.");
-  }
   if (!has_sensor_error(scenario)) {
     notes.emplace_back(
         "The scenario gives the sensor no error (sensor.bias, sensor.noise): the reading to wait "
@@ -213,6 +222,7 @@ Json wait_json(const ArriveResult& result) {
   put(object, "guard_band", wait.guard_band);
   object["too_early"] = estimate_json(wait.too_early);
   put(object, "triggers", wait.triggers);
+  object["alike"] = wait.alike;
   put_shown(object, "burn", wait.burn_l, "hardly any case shows the reading");
   put_shown(object, "time", wait.time_s,
             result.arrival.has_time ? "hardly any case shows the reading"
@@ -226,6 +236,7 @@ Json enough_json(const decide::EnoughBurn& enough) {
   if (!enough.burn_l) return object;
   put(object, "time", enough.time_s, "the scenario has no rate for engine.schedule");
   object["outside"] = estimate_json(enough.outside);
+  put(object, "burn_standard_error", enough.standard_error_l);
   return object;
 }
 

@@ -1,6 +1,8 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
+#include <filesystem>
 #include <nlohmann/json.hpp>
 #include <sstream>
 #include <string>
@@ -43,6 +45,12 @@ void expect_refused(const std::vector<std::string>& args, const std::string& wit
   EXPECT_EQ(std::count(run.err.begin(), run.err.end(), '\n'), 1) << run.err;
   EXPECT_TRUE(run.err.starts_with("blendrisk: ")) << run.err;
   EXPECT_NE(run.err.find(with), std::string::npos) << run.err;
+}
+
+/// Text whose lines are put together again.
+std::string unwrapped(std::string text) {
+  std::replace(text.begin(), text.end(), '\n', ' ');
+  return text;
 }
 
 TEST(ArriveCommand, JsonHasWhatItsContractNames) {
@@ -89,12 +97,54 @@ TEST(ArriveCommand, TextOpensWithWhatToDo) {
   for (std::string line; std::getline(lines, line);) EXPECT_LE(line.size(), 80U) << line;
 }
 
+// Without a volume every amount and reading would do, which must not be told.
+TEST(ArriveCommand, LineWithoutVolumesIsRefused) {
+  std::size_t refused = 0;
+  for (const auto& file :
+       std::filesystem::directory_iterator(testing::source_dir() + "/examples")) {
+    const std::string path = file.path().string();
+    if (!path.ends_with(".ini") || contents(path).find("[line]") != std::string::npos) continue;
+    for (const bool json : {false, true}) {
+      std::vector<std::string> args{"arrive", path};
+      if (json) args.emplace_back("--json");
+      for (const char* key : {"line.reservoir", "line.filter", "line.pipe", "line.beyond-sensor"}) {
+        expect_refused(args, key);
+      }
+    }
+    expect_refused({"curve", path, "--along", "heel.indicated=2:8:2L", "--show", "arrival",
+                    "--after", "0.3 L"},
+                   "the line has no volume");
+    ++refused;
+  }
+  EXPECT_EQ(refused, 7U);
+}
+
 TEST(ArriveCommand, SaysWhatTheScenarioLeavesOut) {
-  const Ran run = run_with({"arrive", k_sedan});
+  const Ran run = run_with({"arrive", k_sedan, "--line.filter", "0.2 L"});
   EXPECT_EQ(run.status, k_answered);
-  EXPECT_NE(run.out.find("gives the line no volume"), std::string::npos);
   EXPECT_NE(run.out.find("gives the sensor no error"), std::string::npos);
-  expect_refused({"arrive", k_sedan, "--sensor.lag", "5 s"}, "engine.idle");
+  expect_refused({"arrive", k_sedan, "--line.filter", "0.2 L", "--sensor.lag", "5 s"},
+                 "engine.idle");
+}
+
+// A reading that one case in five shows must not be told as if it were the plan.
+TEST(ArriveCommand, ShareThatShowsTheReadingIsTold) {
+  const json wait = answer_of({"arrive", k_wagon, "--json"}).at("wait_for");
+  const double share = wait.at("triggers").get<double>();
+  EXPECT_GT(share, 0.15);
+  EXPECT_LT(share, 0.25);
+  const std::string text = unwrapped(run_with({"arrive", k_wagon}).out);
+  const std::string said =
+      std::to_string(std::lround(100.0 * share)) + " % of the cases ever show it";
+  EXPECT_NE(text.find(said), std::string::npos) << text;
+  // Before when it shows.
+  EXPECT_LT(text.find(said), text.find("after about"));
+  EXPECT_NE(text.find("Where it does not show, the sensor settles nothing"), std::string::npos);
+  const std::string sure =
+      unwrapped(run_with({"arrive", k_wagon, "--sensor.bias", "normal(0 %, 0.1 %)",
+                          "--sensor.noise", "0.1 %", "--fuel.content", "normal(80 %, 1 %)"})
+                    .out);
+  EXPECT_EQ(sure.find("Where it does not show"), std::string::npos) << sure;
 }
 
 TEST(UpdateCommand, JsonHasWhatItsContractNames) {

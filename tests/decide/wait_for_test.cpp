@@ -2,7 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "tests/scenarios.hpp"
 
@@ -65,7 +67,7 @@ TEST(WaitFor, NoiseAndStepWidenTheGuardBand) {
 TEST(WaitFor, ExactSensorAtTheInjectorsNeedsNoGuardBand) {
   EXPECT_NEAR(arrive(exact_scenario(false, {})).wait_for.guard_band, 0.0, 1e-9);
   EXPECT_NEAR(arrive(exact_scenario(true, {})).wait_for.guard_band, 0.0, 1e-9);
-  EXPECT_NEAR(arrive(exact_scenario(false, {{"line.filter", "0 L"}})).wait_for.guard_band, 0.0,
+  EXPECT_NEAR(arrive(exact_scenario(false, {{"line.filter", "0.001 mL"}})).wait_for.guard_band, 0.0,
               1e-9);
 }
 
@@ -159,33 +161,40 @@ TEST(WaitFor, ReadingMeetsTheRiskAndTheStepBeforeDoesNot) {
   EXPECT_GT(p, 0.01 - 4.9 * std::sqrt(0.01 / ever));
 }
 
+// Told at two seeds, readings are within two steps of each other or are said to be in question;
+// their own chances are within the risk. Few cases bear a risk of 0.5 % by counting them alone:
+// 67.8 and 67.0 % were told of this one.
+TEST(WaitFor, SeedsAgreeWithinTwoSteps) {
+  const scenario::Scenario scenario = scenario_of(
+      "[tank]\ncapacity = 40.5 L\n[heel]\nindicated = 5.5 L\ngauge-error = normal(-0.3 L, 1.2 L)\n"
+      "content = normal(38.6 %, 3.4 %)\n[sensor]\nbias = trapezoidal(-0.84 %, -0.15 %, 1.16 %, 1.6 "
+      "%)\n"
+      "noise = 1 %\nstep = 0.1 %\n[fuel]\ncontent = normal(71.25 %, 3.95 %)\n[line]\n"
+      "reservoir = normal(295 mL, 74 mL)\nfilter = 86 mL\nbeyond-sensor = triangular(93 mL, 194 "
+      "mL, "
+      "227 mL)\npipe-flow = plug\n[engine]\nidle = 1.1 L/h\n[limits]\nminimum = 54.6 %\n"
+      "accepted-risk = 0.5 %\n");
+  std::vector<double> readings;
+  bool in_question = false;
+  for (const std::uint64_t seed : {1U, 2U, 3U, 4U}) {
+    estimate::Options options;
+    options.seed = seed;
+    const WaitFor wait = solve_arrive(scenario, options, 0.01).wait_for;
+    ASSERT_TRUE(wait.reading) << wait.reason;
+    EXPECT_LE(wait.too_early.chance, 0.005);
+    EXPECT_LE(wait.alike[0], *wait.reading);
+    EXPECT_GE(wait.alike[1], *wait.reading);
+    in_question = in_question || wait.alike[1] > wait.alike[0];
+    readings.push_back(*wait.reading);
+  }
+  const auto [low, high] = std::minmax_element(readings.begin(), readings.end());
+  EXPECT_TRUE(in_question || *high - *low <= 0.002 + 1e-9) << *low << " to " << *high;
+}
+
 TEST(WaitFor, SensorTooPoorForTheFuelIsSaid) {
   const auto wait = arrive(example("wagon-reading.ini", {{"line.pipe", "0.15 L"}})).wait_for;
   EXPECT_FALSE(wait.reading);
   EXPECT_NE(wait.reason.find("hardly ever shown"), std::string::npos);
-}
-
-TEST(EnoughBurn, IsTheLeastWithinTheRisk) {
-  const scenario::Scenario scenario = example("wagon-line.ini");
-  const ArriveResult result = arrive(scenario);
-  ASSERT_TRUE(result.enough.burn_l);
-  const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
-  const estimate::Line line(inputs);
-  const estimate::Target target = estimate::target_of(line);
-  const auto chance_after = [&](double burn_l) {
-    return estimate::estimate_rail(line, target, {estimate::Moment::By::burned, burn_l}, {},
-                                   1U << 20U)
-        .estimate.chance;
-  };
-  EXPECT_LE(chance_after(*result.enough.burn_l), 0.01);
-  EXPECT_GT(chance_after(*result.enough.burn_l - 0.01), 0.01);
-  EXPECT_NEAR(*result.enough.time_s, *result.enough.burn_l / 1.5 * 3600.0, 1.0);
-}
-
-TEST(EnoughBurn, NoneWhereTheTankLandsOutsideTooOften) {
-  const ArriveResult result = arrive(example("sedan.ini", {{"line.pipe", "0.15 L"}}));
-  EXPECT_FALSE(result.enough.burn_l);
-  EXPECT_NE(result.enough.reason.find("tank itself"), std::string::npos);
 }
 
 }  // namespace

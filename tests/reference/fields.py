@@ -62,10 +62,12 @@ arrive  wait_for.reading            arrive reading
 arrive  wait_for.guard_band         arrive guard band
 arrive  wait_for.too_early.*        arrive too early
 arrive  wait_for.triggers           arrive triggers
+arrive  wait_for.alike.*            - how sure the reading is
 arrive  wait_for.burn.*             arrive wait burn quantile
 arrive  wait_for.time.*             arrive wait time quantile
 arrive  enough.burn                 arrive enough
 arrive  enough.time                 arrive enough time
+arrive  enough.burn_standard_error  - how sure the amount is
 arrive  enough.outside.*            arrive outside at enough
 arrive  beyond_other.limit          arrive limit
 arrive  beyond_other.*              arrive beyond the other
