@@ -70,7 +70,8 @@ std::string wait_verdict(const scenario::Scenario& scenario, const ArriveResult&
           estimate_text(wait.too_early) +
           " of those (accepted: " + short_text(100.0 * scenario.limits.accepted_risk) + " %).";
   if (wait.triggers < k_nearly_all) {
-    text += " Where it does not show, the sensor settles nothing: go by what is burned.";
+    text += " Where it does not show, go by what is burned, but never while it shows " +
+            outside_words(result.arrival) + ".";
   }
   if (wait.alike[0] != wait.alike[1]) {
     text += " Readings from " + content_text(wait.alike[0]) + " to " + content_text(wait.alike[1]) +

@@ -112,49 +112,70 @@ class Steps {
     if (wait.nothing_to_wait_for) {
       return "There is nothing to wait for: the fuel in the line is within the limit already.";
     }
-    const decide::EnoughBurn& enough = guide_.arrive->enough;
     const bool rising = guide_.arrive->arrival.side == Side::below;
     std::string text = "Run the engine gently, still on the old calibration";
-    if (wait.reading) {
+    if (!wait.reading) {
+      text += ". The sensor is not good enough to wait for a reading of it.";
+    } else {
       text += ", until the content sensor shows " +
               strong(data("arrive/wait_for/reading", *wait.reading, content_text(*wait.reading)) +
                      (rising ? " or more" : " or less")) +
-              " and stays there over several looks";
-      if (wait.time_s) {
-        text += ". That takes about " +
-                data("arrive/wait_for/time/quantiles/0.5", (*wait.time_s)[1],
-                     time_text((*wait.time_s)[1])) +
-                ", in 90 of 100 cases " + html(time_text((*wait.time_s)[0])) + " to " +
-                html(time_text((*wait.time_s)[2]));
-      }
-      text += ".";
+              " and stays there over several looks. " + when_it_shows(wait);
       if (scenario_.sensor.noise_sd == 0.0 && distributions::is_exact(scenario_.sensor.bias)) {
         text += " <strong>This takes the sensor as exact: add what yours may be off by.</strong>";
       }
-    } else {
-      text += ". The sensor is not good enough to wait for a reading of it.";
     }
-    if (enough.burn_l) {
-      text += " Without a sensor: until " +
-              data("arrive/enough/burn", *enough.burn_l, volume_text(*enough.burn_l, units_)) +
-              " have been burned";
-      if (enough.time_s) {
-        text += ", about " + data("arrive/enough/time", *enough.time_s, time_text(*enough.time_s)) +
-                " as planned";
-      }
-      text += ".";
-    } else {
-      text += " Without a sensor no waiting is enough: " + html(enough.reason) + ".";
+    return text +
+           (wait.reading && !nearly_always(wait) ? " Where it does not show: "
+                                                 : " Without a sensor: ") +
+           by_burning();
+  }
+
+  static bool nearly_always(const decide::WaitFor& wait) { return wait.triggers >= 0.99; }
+
+  /// The share of changes first: the time is only over those.
+  std::string when_it_shows(const decide::WaitFor& wait) const {
+    const std::string share =
+        nearly_always(wait) ? "more than 99" : short_text(100.0 * wait.triggers, 2);
+    std::string text = "It shows that in " +
+                       data("arrive/wait_for/triggers", wait.triggers, share + " of 100 changes");
+    if (wait.time_s) {
+      text += ", in those after about " +
+              data("arrive/wait_for/time/quantiles/0.5", (*wait.time_s)[1],
+                   time_text((*wait.time_s)[1])) +
+              ", mostly between " + html(time_text((*wait.time_s)[0])) + " and " +
+              html(time_text((*wait.time_s)[2]));
     }
-    return text;
+    return text + ".";
+  }
+
+  std::string by_burning() const {
+    const decide::EnoughBurn& enough = guide_.arrive->enough;
+    if (!enough.burn_l) return "no waiting is enough, since " + html(enough.reason) + ".";
+    std::string text =
+        "until " + data("arrive/enough/burn", *enough.burn_l, volume_text(*enough.burn_l, units_)) +
+        " have been burned";
+    if (enough.time_s) {
+      text += ", about " + data("arrive/enough/time", *enough.time_s, time_text(*enough.time_s)) +
+              " as planned";
+    }
+    return text + ".";
+  }
+
+  /// What a sensor that speaks against the plan shows.
+  std::string on_the_wrong_side() const {
+    const estimate::Arrival& arrival = guide_.arrive->arrival;
+    return (arrival.side == Side::below ? "less than " : "more than ") +
+           html(content_text(arrival.limit));
   }
 
   std::string change() const {
     std::string text = "Only then switch the calibration.";
-    if (guide_.arrive && guide_.arrive->wait_for.reading) {
-      text +=
-          " If the sensor does not get there, do not switch: something differs from the plan. "
-          "Measure the fuel.";
+    if (!guide_.arrive || guide_.arrive->wait_for.nothing_to_wait_for) return text;
+    text +=
+        " If a sensor still shows " + on_the_wrong_side() + ", do not switch: measure the fuel.";
+    if (guide_.arrive->wait_for.reading && nearly_always(guide_.arrive->wait_for)) {
+      text += " The same where it never gets to the reading above.";
     }
     return text;
   }

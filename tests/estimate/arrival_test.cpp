@@ -232,7 +232,7 @@ TEST(Arrival, CommonPointsGiveTheSameCurve) {
   RailCurve curve(line, target, 1.0, {});
   double last = 1.0;
   for (const double burn : {0.4, 0.6, 0.8, 1.0, 1.5, 3.0}) {
-    const double chance = curve.outside(burn);
+    const double chance = curve.outside(burn).mean;
     EXPECT_LE(chance, last + 1e-9);
     last = chance;
     const RailResult alone = estimate_rail(line, target, {Moment::By::burned, burn}, {}, 1U << 20U);
