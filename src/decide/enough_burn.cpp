@@ -93,8 +93,8 @@ class Search {
     const MeanOfReplicates here = curve_.outside(burn_l);
     const MeanOfReplicates beyond = curve_.outside(burn_l + reach);
     slope_ = std::max(here.mean - beyond.mean, 0.0) / reach;
-    const double error = standard_error(here);
-    return error > 0.0 ? std::min(error / slope_, k_far_l) : 0.0;
+    curve_error_ = standard_error(here);
+    return curve_error_ > 0.0 ? std::min(curve_error_ / slope_, k_far_l) : 0.0;
   }
 
   /// More points until the root is known to a quarter of a step.
@@ -142,8 +142,9 @@ class Search {
   void tell(const Moment& moment, const Estimate& outside, EnoughBurn& enough) const {
     enough.burn_l = moment.value;
     enough.outside = outside;
-    if (moment.value > 0.0 && outside.standard_error > 0.0) {
-      enough.standard_error_l = std::min(outside.standard_error / slope_, k_far_l);
+    const double error = std::hypot(curve_error_, outside.standard_error);
+    if (moment.value > 0.0 && error > 0.0) {
+      enough.standard_error_l = std::min(error / slope_, k_far_l);
     }
     if (!line_.has_rates()) return;
     const estimate::LineCase typical = line_.typical();
@@ -158,7 +159,8 @@ class Search {
   RailCurve curve_;
   double low_l_ = 0.0;
   double high_l_ = 0.0;
-  double slope_ = 0.0;  ///< fall of the chance with what is burned, at the root [1/L]
+  double curve_error_ = 0.0;  ///< standard error of the chance on the common points, at the root
+  double slope_ = 0.0;        ///< fall of the chance with what is burned, at the root [1/L]
   std::uint64_t evaluations_ = 0;
 };
 

@@ -41,8 +41,8 @@ def ask(program, *words):
 
 def chance_after(program, path, burned, seed):
     """The chance that the injectors are outside once so much was burned, under another seed."""
-    risk = ask(program, "arrive", path, "--seed", seed)["accepted_risk"]
-    answer = ask(program, "curve", path, "--along", f"limits.accepted-risk={100 * risk:.12g} %", "--show", "arrival",
+    # The accepted risk is not in the chance; a curve needs two values.
+    answer = ask(program, "curve", path, "--along", "limits.accepted-risk=1 %; 2 %", "--show", "arrival",
                  "--after", f"{burned:.12g} L", "--seed", seed, "--precision", "0.3 %")
     return answer["points"][0]["estimate"]
 
