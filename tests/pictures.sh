@@ -1,31 +1,54 @@
 #!/usr/bin/env bash
 # Pictures of every example in every format, SVG in both systems of units: whole files, well-formed
-# SVG, and nothing left beside them. Exits with 77, skipped, where gnuplot is missing; under CI that is a failure.
+# SVG, nothing left beside them, and their texts apart (tests/picture_text.py). Exits with 77, skipped, where gnuplot,
+# or what looks at the texts, is missing; under CI that is a failure.
 # usage: pictures.sh PROGRAM   (run in the project's directory)
 set -euo pipefail
 program=$1
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 
-if ! command -v gnuplot >/dev/null; then
-  echo "skipped: gnuplot is not installed"
+missing=()
+for tool in gnuplot chromium chromedriver pdftotext; do
+  command -v "$tool" >/dev/null || missing+=("$tool")
+done
+/usr/bin/python3 -c 'import selenium' 2>/dev/null || missing+=(python3-selenium)
+if [ ${#missing[@]} -gt 0 ]; then
+  echo "skipped: ${missing[*]} not installed"
   [ -n "${CI:-}" ] && exit 1
   exit 77
 fi
 
+hostile="<b>'x' & \"y\" {/Bold z}^2 \`id\`</b>"
 drawn=0
+draw() {  # COMMAND SCENARIO ARGUMENTS...
+  local to=$work/$name-$units-$1-$drawn.$format
+  # Where a picture would hold nothing at all that is said, and none is there.
+  "$program" "$@" --units "$units" --output "$to" >"$work/said" 2>&1 || {
+    grep -q "nothing to draw" "$work/said" && [ ! -e "$to" ]
+    return
+  }
+  drawn=$((drawn + 1))
+}
 for scenario in examples/*.ini; do
   name=$(basename "$scenario" .ini)
   for drawing in "svg metric" "svg us" "png metric" "pdf us"; do
     read -r format units <<<"$drawing"
-    to=$work/$name-$units
-    "$program" chance "$scenario" --units "$units" --output "$to-chance.$format" >/dev/null
-    "$program" arrive "$scenario" --units "$units" --output "$to-arrive.$format" >/dev/null
-    "$program" curve "$scenario" --along heel.indicated=4:10:1L --units "$units" --cases 4096 \
-      --title "<b>'x' & \"y\" {/Bold z}^2 \`id\`</b>" --output "$to-curve.$format"
-    drawn=$((drawn + 3))
+    draw chance "$scenario"
+    draw chance "$scenario" --heel.indicated "2 L" --title "$hostile and a name that goes on and on and on, far beyond one line"
+    draw arrive "$scenario"
+    draw drivers "$scenario"
+    draw curve "$scenario" --along heel.indicated=4:10:1L --cases 4096 --title "$hostile"
+    draw curve "$scenario" --along heel.indicated=2:16:1L --by "fuel.content=74 %; 76 %; 77 %; 80 %" --cases 4096
+    draw curve "$scenario" --along heel.indicated=2:22:4L --show amount
+    draw curve "$scenario" --along heel.indicated=2:22:4L --show landed
+  done
+  for units in metric us; do
+    format=html
+    if [ "$(grep -c '^\[fill-2\]' "$scenario")" = 0 ]; then draw guide "$scenario"; fi
   done
 done
+rm -f "$work/said"
 files=("$work"/*)
 if [ ${#files[@]} -ne "$drawn" ]; then
   echo "$drawn pictures were drawn, but ${#files[@]} files are there"
@@ -33,10 +56,12 @@ if [ ${#files[@]} -ne "$drawn" ]; then
 fi
 for file in "${files[@]}"; do
   case $file in
+    *.html) tail -n 1 "$file" | grep -q "</html>" ;;
     *.svg) /usr/bin/python3 -c 'import sys, xml.etree.ElementTree as E
 assert E.parse(sys.argv[1]).getroot().tag.endswith("svg")' "$file" ;;
     *.png) [ "$(head -c 4 "$file" | tail -c 3)" = PNG ] ;;
     *.pdf) [ "$(head -c 4 "$file")" = %PDF ] && tail -c 8 "$file" | grep -q %%EOF ;;
   esac || { echo "$file is no whole picture"; exit 1; }
 done
+/usr/bin/python3 -B tests/picture_text.py "${files[@]}"
 echo "$drawn pictures drawn"

@@ -25,9 +25,9 @@ report::Figure rail_picture(const scenario::Scenario& scenario, const decide::Ar
           typical.time_once_passed(typical.passed({estimate::Moment::By::burned, burn_l})));
     }
   }
-  return report::rail_figure(scenario, result, grid,
-                             estimate::rail_band(line, grid, arguments.options), times_s,
-                             arguments.units);
+  return report::rail_figure(
+      scenario, result, grid, estimate::rail_band(line, grid, arguments.options),
+      estimate::shown_median(line, grid, arguments.options), times_s, arguments.units);
 }
 
 Answer answer_arrive(const Arguments& arguments, std::ostream& /*err*/) {

@@ -6,7 +6,7 @@
 #include "cli/output.hpp"
 #include "cli/scenario_file.hpp"
 #include "estimate/chance.hpp"
-#include "estimate/condition.hpp"
+#include "estimate/profile.hpp"
 #include "report/chance_json.hpp"
 #include "report/chance_text.hpp"
 #include "report/run_figures.hpp"
@@ -25,8 +25,7 @@ Answer answer_chance(const Arguments& arguments, std::ostream& err) {
   if (const auto format = picture_format(arguments.output)) {
     const sampling::CaseInputs inputs(scenario);
     const auto [low, high] = report::landed_range(scenario, result.landed);
-    const auto profile = estimate::landed_profile(inputs, estimate::condition_of(inputs).content,
-                                                  arguments.options.seed, low, high, 240);
+    const auto profile = estimate::landed_profile(inputs, arguments.options.seed, low, high, 240);
     write_picture(arguments.output, report::landed_figure(scenario, result, profile), *format);
   }
   const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;

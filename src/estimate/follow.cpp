@@ -230,27 +230,64 @@ ShownMoments moments_shown(const Line& line, Side side, double reading, std::uin
   return moments;
 }
 
-std::vector<std::array<double, 3>> rail_band(const Line& line, const std::vector<double>& burn_l,
-                                             const Options& options) {
+namespace {
+
+/// content(old, settled, i, passed) of the cases that a picture shows: a list for every burned
+/// volume. `prepare(one)` comes before the volumes of a case.
+template <class Prepare, class Content>
+std::vector<std::vector<double>> pictured(const Line& line, const std::vector<double>& burn_l,
+                                          const Options& options, Workspace& space,
+                                          const Prepare& prepare, const Content& content) {
   constexpr std::size_t k_cases = 2048;
   Options single = options;
   single.method = Method::conditional;
-  Workspace space(line.inputs());
   std::vector<std::vector<double>> contents(burn_l.size());
   for_cases(line, k_cases, single, 3, space,
-            [&](const LineCase& one, double old, double settled, std::size_t) {
-              const models::PreparedChain chain(one.to_injectors);
+            [&](const LineCase& one, double old, double settled, std::size_t i) {
+              prepare(one);
               for (std::size_t k = 0; k < burn_l.size(); ++k) {
-                const double share = chain.cdf(one.passed({Moment::By::burned, burn_l[k]}));
-                contents[k].push_back(old + (settled - old) * share);
+                const double passed = one.passed({Moment::By::burned, burn_l[k]});
+                contents[k].push_back(content(old, settled, i, passed));
               }
             });
+  return contents;
+}
+
+}  // namespace
+
+std::vector<std::array<double, 3>> rail_band(const Line& line, const std::vector<double>& burn_l,
+                                             const Options& options) {
+  Workspace space(line.inputs());
+  models::PreparedChain chain;
   std::vector<std::array<double, 3>> band;
-  for (std::vector<double>& at : contents) {
+  for (std::vector<double>&at : pictured(
+           line, burn_l, options, space,
+           [&](const LineCase&one) { chain = models::PreparedChain(one.to_injectors); },
+           [&](double old, double settled, std::size_t /*i*/, double passed) {
+             return old + (settled - old) * chain.cdf(passed);
+           })) {
     const auto quantiles = quantiles_of(at);
     band.push_back({quantiles[1], quantiles[2], quantiles[3]});
   }
   return band;
+}
+
+std::vector<double> shown_median(const Line& line, const std::vector<double>& burn_l,
+                                 const Options& options) {
+  const scenario::Sensor& sensor = line.inputs().scenario().sensor;
+  Workspace space(line.inputs());
+  models::LaggedShare lagged;
+  std::vector<double> median;
+  for (std::vector<double>&at : pictured(
+           line, burn_l, options, space,
+           [&](const LineCase&one) { lagged.prepare(one.to_sensor, one.through, sensor.lag_s); },
+           [&](double old, double settled, std::size_t i, double passed) {
+             return old + (settled - old) * lagged.at(passed) + line.bias(space.batch, i) +
+                    sensor.noise_sd * space.f[i];
+           })) {
+    median.push_back(quantiles_of(at)[2]);
+  }
+  return median;
 }
 
 }  // namespace blendrisk::estimate

@@ -47,4 +47,9 @@ ShownMoments moments_shown(const Line& line, Side side, double reading, std::uin
 std::vector<std::array<double, 3>> rail_band(const Line& line, const std::vector<double>& burn_l,
                                              const Options& options);
 
+/// What the sensor shows once so much was burned, its lag, bias and noise in it, before the display
+/// rounds it: median over the cases of rail_band.
+std::vector<double> shown_median(const Line& line, const std::vector<double>& burn_l,
+                                 const Options& options);
+
 }  // namespace blendrisk::estimate

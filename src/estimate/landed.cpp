@@ -128,32 +128,4 @@ LandedResult estimate_landed(const sampling::CaseInputs& inputs,
   return result;
 }
 
-LandedProfile landed_profile(const sampling::CaseInputs& inputs,
-                             std::optional<std::size_t> conditioned, std::uint64_t seed, double low,
-                             double high, std::size_t cells) {
-  Sample sample = draw(inputs, conditioned, seed);
-  LandedProfile profile;
-  profile.width = (high - low) / static_cast<double>(cells);
-  std::vector<double> f(kAll);
-  std::optional<ConditionedLaw> law;
-  if (conditioned) law.emplace(inputs, *conditioned);
-  const auto below = [&](double y) {
-    if (law) {
-      law->outside(Side::below, y, sample.a.data(), sample.b.data(), sample.centre, f);
-    } else {
-      for (std::size_t i = 0; i < kAll; ++i) f[i] = sample.content[i] < y ? 1.0 : 0.0;
-    }
-    return numeric::sum(f) / static_cast<double>(kAll);
-  };
-  double before = below(low);
-  for (std::size_t cell = 0; cell < cells; ++cell) {
-    const double from = low + static_cast<double>(cell) * profile.width;
-    const double after = below(from + profile.width);
-    profile.content.push_back(from + 0.5 * profile.width);
-    profile.density.push_back(std::max(0.0, after - before) / profile.width);
-    before = after;
-  }
-  return profile;
-}
-
 }  // namespace blendrisk::estimate

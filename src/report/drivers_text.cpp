@@ -70,8 +70,19 @@ std::string verdict(const Drivers& result, UnitSystem units) {
   return text;
 }
 
+std::string share(const Index& index) {
+  return std::isfinite(index.value) ? content_text(std::max(0.0, index.value), 1) : "unknown";
+}
+
 std::string share_text(const Index& index) {
-  return padded(content_text(std::max(0.0, index.value), 1), 10);
+  return padded(share(index), 10);
+}
+
+FigureBar bar_of(const Index& index) {
+  const auto percent = [](double value) { return 100.0 * std::max(0.0, value); };
+  if (!std::isfinite(index.value)) return {index.value, 0.0, 0.0, "the share cannot be told"};
+  return {percent(index.value), percent(index.interval[0]), percent(index.interval[1]),
+          share(index)};
 }
 
 std::string amount_cell(const std::optional<double>& litres, UnitSystem units, bool dispenser) {
@@ -160,34 +171,48 @@ std::string drivers_json(const scenario::Scenario& scenario, const Drivers& resu
 Figure drivers_figure(const scenario::Scenario& scenario, const Drivers& result) {
   Figure figure;
   figure.title = scenario.title;
+  figure.y.title = "What the spread of the landed content comes from";
   std::vector<const Driver*> order;
   for (const Driver& driver : result.inputs) order.push_back(&driver);
-  std::stable_sort(order.begin(), order.end(), [](const Driver* a, const Driver* b) {
-    return a->indices.total.value > b->indices.total.value;
-  });
-  double high = 0.1;
+  const auto larger = [](const Driver* driver) {
+    const auto& [alone, in_all] = driver->indices;
+    return std::max(alone.value, in_all.value);
+  };
+  std::stable_sort(order.begin(), order.end(),
+                   [&](const Driver* a, const Driver* b) { return larger(a) > larger(b); });
+  double high = 10.0;
   for (const Driver* driver : order) {
-    const Index& total = driver->indices.total;
-    figure.bars.push_back({label(driver->key), 100.0 * std::max(0.0, total.value),
-                           100.0 * std::max(0.0, total.interval[0]),
-                           100.0 * std::max(0.0, total.interval[1])});
-    high = std::max(high, figure.bars.back().high);
+    FigureRow row{label(driver->key), {}};
+    for (const Index* index : {&driver->indices.first_order, &driver->indices.total}) {
+      row.bars.push_back(bar_of(*index));
+      if (std::isfinite(row.bars.back().value)) high = std::max(high, row.bars.back().high);
+    }
+    figure.rows.push_back(std::move(row));
   }
-  figure.x = {"Share of the variance (%)", 0.0, std::min(1.08 * high, 105.0), false, {}};
+  if (scenario.correlations.empty()) {
+    figure.bar_names = {"alone: what comes from this input by itself",
+                        "in all: with all it does together with others"};
+  } else {
+    figure.bar_names = {
+        "alone: what goes when this input is known, with what it tells of those "
+        "it moves with",
+        "in all: what is left when all others are known"};
+    figure.notes.emplace_back(
+        "Some inputs move together: what they have in common counts in the share alone of each, "
+        "and in no share in all, so that neither kind adds up to 100 %.");
+  }
+  if (order.empty()) {
+    figure.bar_names.clear();
+    figure.notes.emplace_back("No input is uncertain: there is no share to show.");
+  }
+  figure.x = {"Share of the variance (%); thin lines: 95 % interval", 0.0, 1.02 * high, false, {}};
   figure.x.ticks = linear_ticks(0.0, figure.x.high);
-  figure.y = {"What the spread of the landed content comes from, interactions included",
-              -0.6,
-              std::max<double>(1.0, static_cast<double>(order.size())) - 0.4,
-              false,
-              {}};
+  figure.alt = "Bars of each input's share of the variance of the landed content, alone and in all";
   for (std::size_t i = 0; i < order.size(); ++i) {
-    figure.y.ticks.push_back(
-        {static_cast<double>(order.size() - 1 - i), shortened(figure.bars[i].label, 30)});
+    figure.alt += (i == 0 ? ": " : "; ") + figure.rows[i].label + " " +
+                  figure.rows[i].bars[0].text + " and " + figure.rows[i].bars[1].text;
   }
-  figure.alt = "Bars of each input's share of the variance of the landed content" +
-               (order.empty() ? std::string(".")
-                              : ", largest: " + label(order.front()->key) + ", " +
-                                    content_text(order.front()->indices.total.value, 0) + ".");
+  figure.alt += ".";
   return figure;
 }
 

@@ -17,7 +17,7 @@ std::string drivers_text(const scenario::Scenario& scenario, const decide::Drive
 std::string drivers_json(const scenario::Scenario& scenario, const decide::Drivers& result,
                          const estimate::Options& options, double elapsed_s);
 
-/// Bars of the total indices, largest first.
+/// Bars of the first-order and the total index of each input, the largest first.
 Figure drivers_figure(const scenario::Scenario& scenario, const decide::Drivers& result);
 
 }  // namespace blendrisk::report

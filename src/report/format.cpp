@@ -229,6 +229,10 @@ std::string chance_percent(double chance, double standard_error) {
   return with_one_in(percent, one_in(1.0 / chance, std::min(digits, 3)));
 }
 
+std::string odds_text(double chance) {
+  return one_in(1.0 / chance, 3);
+}
+
 std::string bound_percent(double bound) {
   if (!std::isfinite(bound) || bound >= 1.0) return k_unknown;
   if (!(bound > 0.0)) return "0 %";

@@ -56,6 +56,9 @@ int supported_digits(double chance, double standard_error);
 /// below 1 is never rounded to 100 %.
 std::string chance_percent(double chance, double standard_error);
 
+/// "1 in 10 million": a chance from 1e-300 to below 1, to three digits.
+std::string odds_text(double chance);
+
 /// "below 0.0003 % (1 in 330000)": an upper bound in (0, 1), rounded up to two digits, N down.
 std::string bound_percent(double bound);
 

@@ -9,6 +9,8 @@ namespace blendrisk::report {
 namespace {
 
 constexpr std::size_t k_rail_points = 161;
+/// Contents nearer than this are one curve.
+constexpr double k_apart = 1e-3;
 
 /// y at x by a straight line between its neighbours.
 double between(const std::vector<double>& x, const std::vector<double>& y, double at) {
@@ -23,6 +25,7 @@ double between(const std::vector<double>& x, const std::vector<double>& y, doubl
 /// The part of a line on one side of a limit.
 FigureArea area_beyond(const FigureLine& line, double limit, bool below) {
   FigureArea area;
+  area.name = below ? "below the minimum" : "above the maximum";
   const double at_limit = between(line.x, line.y, limit);
   if (!below && line.x.front() < limit) {
     area.x.push_back(limit);
@@ -72,23 +75,19 @@ Figure landed_figure(const scenario::Scenario& scenario, const estimate::ChanceR
   figure.x = {"Landed content (%)", line.x.front(), line.x.back(), false,
               linear_ticks(line.x.front(), line.x.back())};
   const double top = *std::max_element(line.y.begin(), line.y.end());
-  figure.y = {
-      "How likely each content is; shaded: outside the limits, " + estimate_text(result.outside),
-      0.0,
-      top > 0.0 ? 1.12 * top : 1.0,
-      false,
-      {}};
+  figure.y = {"", 0.0, top > 0.0 ? 1.12 * top : 1.0, false, {}};
   const scenario::Limits& limits = scenario.limits;
   const auto add = [&](double limit, const char* name, bool below) {
     figure.areas.push_back(area_beyond(line, 100.0 * limit, below));
-    const double at = 100.0 * limit;
-    if (at >= figure.x.low && at <= figure.x.high) {
-      figure.levels.push_back({at, name + content_text(limit), true});
-    }
+    figure.levels.push_back({100.0 * limit, name + content_text(limit), true});
   };
   if (limits.minimum) add(*limits.minimum, "minimum ", true);
   if (limits.maximum) add(*limits.maximum, "maximum ", false);
   std::erase_if(figure.areas, [](const FigureArea& area) { return area.x.size() < 2; });
+  const bool shaded = std::any_of(figure.areas.begin(), figure.areas.end(),
+                                  [&](const FigureArea& area) { return is_seen(figure, area); });
+  figure.y.title = std::string("How likely each content is; ") + (shaded ? "shaded: " : "") +
+                   "outside the limits, " + estimate_text(result.outside);
   figure.lines.push_back(std::move(line));
   figure.alt = "Spread of the landed content: median " +
                content_text(result.landed.quantiles[2], 1) + ", 95 % of cases between " +
@@ -111,7 +110,7 @@ std::vector<double> rail_grid(const decide::ArriveResult& result) {
 
 Figure rail_figure(const scenario::Scenario& scenario, const decide::ArriveResult& result,
                    const std::vector<double>& burn_l,
-                   const std::vector<std::array<double, 3>>& band,
+                   const std::vector<std::array<double, 3>>& band, const std::vector<double>& shown,
                    const std::vector<double>& times_s, UnitSystem units) {
   Figure figure;
   figure.title = scenario.title;
@@ -139,32 +138,48 @@ Figure rail_figure(const scenario::Scenario& scenario, const decide::ArriveResul
   const double limit = result.arrival.limit;
   low = std::min(low, limit);
   high = std::max(high, limit);
-  figure.levels.push_back(
-      {100.0 * limit, (rising ? "minimum " : "maximum ") + content_text(limit), false});
+  const std::string limit_text = (rising ? "minimum " : "maximum ") + content_text(limit);
+  figure.levels.push_back({100.0 * limit, limit_text + " at the injectors", false});
+  line.label = "injectors";
+  figure.lines.push_back(std::move(line));
+  figure.y.title = "Content at the injectors: median, and shaded the middle 90 %";
   if (result.wait_for.reading) {
     const double reading = *result.wait_for.reading;
+    FigureLine sensor;
+    sensor.x = figure.lines.front().x;
+    double apart = 0.0;
+    for (std::size_t i = 0; i < shown.size(); ++i) {
+      sensor.y.push_back(100.0 * shown[i]);
+      apart = std::max(apart, std::abs(shown[i] - band[i][1]));
+      low = std::min(low, shown[i]);
+      high = std::max(high, shown[i]);
+    }
+    if (apart < k_apart) {
+      figure.lines.front().label = "injectors, and what the sensor shows";
+    } else {
+      sensor.label = "sensor";
+      figure.lines.push_back(std::move(sensor));
+      figure.y.title += "; dashed, what the sensor shows: median, with its own error and lag";
+    }
     low = std::min(low, reading);
     high = std::max(high, reading);
-    const std::string label = "wait for " + content_text(reading) + " on the sensor";
-    if (std::abs(reading - limit) < 0.02) {
-      figure.levels.back().label += "; " + label;
-    } else {
-      figure.levels.push_back({100.0 * reading, label, false});
-    }
+    figure.levels.push_back(
+        {100.0 * reading, "wait until the sensor shows " + content_text(reading), false});
   }
   const double room = 0.06 * (high - low) + 0.005;
-  figure.y = {"Content at the injectors: median and middle 90 %",
-              100.0 * std::max(0.0, low - room),
-              100.0 * std::min(1.0, high + room),
-              false,
-              {}};
+  figure.y.low = 100.0 * std::max(0.0, low - room);
+  // With room for a label above the highest level.
+  figure.y.high = 100.0 * std::min(1.0, high + 2.0 * room);
   figure.y.ticks = linear_ticks(figure.y.low, figure.y.high);
   percent(figure.y.ticks);
-  figure.lines.push_back(std::move(line));
-  figure.alt = "Content at the injectors against what was burned: from " +
-               content_text(band.front()[1], 1) + " to " + content_text(band.back()[1], 1) +
-               " after " + volume_text(burn_l.back(), units) + ", with the " +
-               (rising ? "minimum of " : "maximum of ") + content_text(limit) + ".";
+  figure.alt =
+      "Content at the injectors against what was burned: from " + content_text(band.front()[1], 1) +
+      " to " + content_text(band.back()[1], 1) + " after " + volume_text(burn_l.back(), units) +
+      ", with the " + (rising ? "minimum of " : "maximum of ") + content_text(limit) +
+      (result.wait_for.reading
+           ? " and the reading of the sensor to wait for, " + content_text(*result.wait_for.reading)
+           : "") +
+      ".";
   return figure;
 }
 

@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "decide/arrive.hpp"
-#include "estimate/landed.hpp"
+#include "estimate/profile.hpp"
 #include "report/figure.hpp"
 #include "report/format.hpp"
 
@@ -23,13 +23,15 @@ Figure landed_figure(const scenario::Scenario& scenario, const estimate::ChanceR
 /// Burned volumes [L] that a picture of the rail covers: until nearly all has come.
 std::vector<double> rail_grid(const decide::ArriveResult& result);
 
-/// Content at the injectors against what was burned: median and middle 90 %, with the limit and the
-/// reading to wait for. Below the volumes stand the times at the median rates, where there are any.
+/// Content at the injectors against what was burned: median and middle 90 %, with the limit; and, a
+/// curve of its own, what the sensor shows, with the reading to wait for where there is one. Below
+/// the volumes stand the times at the median rates, where there are any.
 /// @param band  at the volumes of `burn_l`
+/// @param shown  median of what the sensor shows at these volumes
 /// @param times_s  at these volumes; empty: none
 Figure rail_figure(const scenario::Scenario& scenario, const decide::ArriveResult& result,
                    const std::vector<double>& burn_l,
-                   const std::vector<std::array<double, 3>>& band,
+                   const std::vector<std::array<double, 3>>& band, const std::vector<double>& shown,
                    const std::vector<double>& times_s, UnitSystem units);
 
 }  // namespace blendrisk::report

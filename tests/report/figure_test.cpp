@@ -25,18 +25,26 @@ TEST(Figure, TicksAreRound) {
             (std::vector<std::string>{"2", "4", "6", "8", "10", "12", "14"}));
   EXPECT_EQ(texts(linear_ticks(-3.0, 3.0, 6)),
             (std::vector<std::string>{"-3", "-2", "-1", "0", "1", "2", "3"}));
-  EXPECT_EQ(texts(log_ticks(0.1, 100.0, " %")),
-            (std::vector<std::string>{"0.1 %", "1 %", "10 %", "100 %"}));
-  EXPECT_EQ(texts(log_ticks(1.0, 100.0, "")),
-            (std::vector<std::string>{"1", "2", "5", "10", "20", "50", "100"}));
-  const auto many = texts(log_ticks(1e-10, 100.0, " %"));
-  EXPECT_LE(many.size(), 8U);
-  EXPECT_EQ(many.front(), "1e-10 %");
   for (const double scale : {1e-9, 1e-3, 1.0, 1e6}) {
     const auto ticks = linear_ticks(0.13 * scale, 0.97 * scale);
     EXPECT_GE(ticks.size(), 3U);
     EXPECT_LE(ticks.size(), 10U);
   }
+}
+
+// Nobody reads "1e-4 %": decimals as far as they can be counted, then odds.
+TEST(Figure, TicksOfChancesAreWordsPeopleRead) {
+  EXPECT_EQ(texts(chance_ticks(0.1, 100.0)),
+            (std::vector<std::string>{"0.1 %", "1 %", "10 %", "100 %"}));
+  EXPECT_EQ(texts(chance_ticks(1.0, 100.0)),
+            (std::vector<std::string>{"1 %", "2 %", "5 %", "10 %", "20 %", "50 %", "100 %"}));
+  EXPECT_EQ(texts(chance_ticks(1e-6, 1e-1)),
+            (std::vector<std::string>{"1 in 100 million", "1 in 10 million", "0.0001 %", "0.001 %",
+                                      "0.01 %", "0.1 %"}));
+  const auto many = texts(chance_ticks(1e-10, 100.0));
+  EXPECT_LE(many.size(), 8U);
+  EXPECT_EQ(many.front(), "1 in 1 trillion");
+  for (const std::string& text : many) EXPECT_EQ(text.find("e-"), std::string::npos) << text;
 }
 
 CurveView curve_of(const std::vector<double>& chances) {
@@ -95,7 +103,7 @@ TEST(Figure, WhatIsDrawnIsWhatTheCsvSays) {
 }
 
 // A chance of 1e-6 e^{4.60517 x} is 1 % at x = 2: bisection comes within 1/4096 of the distance
-// from the side that is within, and the label is rounded to that side.
+// from the side that is within, and the label is rounded to that side, to what a gauge shows.
 TEST(Figure, CrossingOfTheRiskIsFoundAndRoundedToTheSafeSide) {
   const auto chance = [](double value) { return 1e-6 * std::exp(4.605170186 * value); };
   CurveView view = curve_of({chance(1.0), chance(4.0)});
@@ -107,7 +115,9 @@ TEST(Figure, CrossingOfTheRiskIsFoundAndRoundedToTheSafeSide) {
   EXPECT_NEAR(view.crossings[0][0].value, 2.0, 3.0 / 4096.0);
   const Figure figure = curve_figure(view, UnitSystem::metric);
   ASSERT_EQ(figure.marks.size(), 1U);
-  EXPECT_EQ(figure.marks[0].label, view.crossings[0][0].value < 2.0 ? "1.99 L" : "2 L");
+  EXPECT_EQ(figure.marks[0].label, view.crossings[0][0].value < 2.0 ? "1.9 L" : "2.0 L");
+  EXPECT_NE(curve_text(view, {}, UnitSystem::metric).find("up to " + figure.marks[0].label + "."),
+            std::string::npos);
   ASSERT_EQ(figure.levels.size(), 1U);
   EXPECT_EQ(figure.levels[0].label, "accepted risk 1 %");
   const Figure gallons = curve_figure(view, UnitSystem::us);
