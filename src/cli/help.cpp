@@ -205,8 +205,8 @@ std::string correlation_text() {
 }
 
 constexpr const char* k_values = R"help(
-Quantities carry a unit: volume L mL gal imp-gal; content % or E85; fraction %; rate L/h mL/min
-gal/h; time s min h; distance km mi; economy L/100km km/L mpg; price /L /gal.
+Quantities carry a unit: volume L mL gal imp-gal; content %; fraction %; rate L/h mL/min gal/h;
+time s min h; distance km mi; economy L/100km km/L mpg; price /L /gal.
 Uncertain values are an exact quantity or a law, which "in [low, high]" after it truncates:
 )help";
 

@@ -41,6 +41,9 @@ constexpr std::array<Form, 10> kForms{{
     {"measured", R"(measured("file", "column"))", 2, 2,
      "the measured values themselves, equally likely; the file's path is relative to the scenario"},
 }};
+constexpr std::string_view kOfAFuel =
+    "the limits of the standard that it is sold to as a law, such as uniform(51 %, 83 %), or "
+    "tests(...) or measured(...) of the pump";
 constexpr std::string_view kWindowForm = "a window is written in [low, high]";
 
 std::string_view trimmed(std::string_view text) {
@@ -128,9 +131,17 @@ double quantity(std::string_view text, Dimension dimension) {
   }
 }
 
+/// A place of the law, which a fuel's name may have been meant to give.
+double place(std::string_view text, Dimension dimension) {
+  if (dimension == Dimension::content && units::names_fuel(text)) {
+    throw TextError(in_quotes(text) + " names a fuel, not a content", std::string(kOfAFuel));
+  }
+  return quantity(text, dimension);
+}
+
 /// A standard deviation or scale: a difference of two values.
 double difference(std::string_view text, Dimension dimension) {
-  if (dimension == Dimension::content && text.starts_with('E')) {
+  if (dimension == Dimension::content && units::names_fuel(text)) {
     throw TextError(in_quotes(text) + " is a fuel, where a difference of contents belongs",
                     "a difference such as 3 %");
   }
@@ -171,7 +182,7 @@ const Form& form_of(const Parts& parts) {
 
 Distribution make(const Form& form, const std::vector<std::string_view>& given, Dimension dimension,
                   const ReadColumn& read_column) {
-  const auto value = [&](std::size_t i) { return quantity(given[i], dimension); };
+  const auto value = [&](std::size_t i) { return place(given[i], dimension); };
   const auto width = [&](std::size_t i) { return difference(given[i], dimension); };
   const auto bare = [&](std::size_t i) { return quantity(given[i], Dimension::number); };
   // Braces: the first wrong parameter is the one that is named.
@@ -201,6 +212,9 @@ Distribution make(const Form& form, const std::vector<std::string_view>& given, 
 
 Distribution law_of(const Parts& parts, Dimension dimension, const ReadColumn& read_column) {
   if (parts.name.empty()) {
+    if (dimension == Dimension::content && units::names_fuel(parts.quantity)) {
+      return exact(place(parts.quantity, dimension));
+    }
     try {
       return exact(units::parse_quantity(parts.quantity, dimension));
     } catch (const units::QuantityError& error) {

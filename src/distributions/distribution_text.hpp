@@ -28,7 +28,7 @@ using ReadColumn =
 /// trapezoidal(low, flat-from, flat-to, high), arcsine(low, high), beta(low, high, a, b),
 /// student(center, scale, dof), tests(x1, x2, ...), measured("file", "column"); any of them
 /// followed by "in [low, high]", which truncates it. a, b and dof are bare numbers, all others
-/// quantities of `dimension`; sd and scale are differences and are not written as E85.
+/// quantities of `dimension`; sd and scale are differences.
 /// @throws TextError for anything else, and whatever `read_column` throws.
 Distribution parse_distribution(std::string_view text, units::Dimension dimension,
                                 const ReadColumn& read_column);

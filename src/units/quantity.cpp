@@ -59,7 +59,7 @@ struct Kind {
 const Kind& kind(Dimension dimension) {
   static const std::array<Kind, 9> kinds{{
       {"volume", "a volume such as 4 L", kVolumes, kVolumeNames},
-      {"content", "a content such as 78 % or E85", kPercent, kPercentNames},
+      {"content", "a content such as 78 %", kPercent, kPercentNames},
       {"fraction", "a fraction such as 1 %", kPercent, kPercentNames},
       {"rate", "a rate such as 0.8 L/h", kRates, kRateNames},
       {"time", "a time such as 30 s", kTimes, kTimeNames},
@@ -104,11 +104,8 @@ double parse_quantity(std::string_view text, Dimension dimension) {
   };
   if (whole.empty()) fail("no value is given");
   std::string_view rest = whole;
-  if (dimension == Dimension::content && rest.starts_with('E')) {
-    rest.remove_prefix(1);
-    const double percent = take_number(rest, whole, dimension);
-    if (!rest.empty()) fail(in_quotes(whole) + " has more than a number behind E");
-    return percent / 100.0;
+  if (dimension == Dimension::content && names_fuel(whole)) {
+    fail(in_quotes(whole) + " names a fuel, not a content");
   }
   const double value = take_number(rest, whole, dimension);
   const Kind& wanted = kind(dimension);
@@ -126,6 +123,15 @@ double parse_quantity(std::string_view text, Dimension dimension) {
   fail(in_quotes(whole) + " has the unit " + in_quotes(rest) + ", which is no unit of " +
        std::string(wanted.name));
   return 0.0;
+}
+
+bool names_fuel(std::string_view text) {
+  std::string_view rest = trimmed(text, k_any_white);
+  if (!rest.starts_with('E') && !rest.starts_with('e')) return false;
+  rest.remove_prefix(1);
+  if (rest.starts_with('-')) rest.remove_prefix(1);
+  rest = trimmed(rest);
+  return !rest.empty() && rest.front() >= '0' && rest.front() <= '9';
 }
 
 std::optional<double> from_unit(double value, std::string_view unit, Dimension dimension) {

@@ -21,14 +21,19 @@ struct QuantityError : std::invalid_argument {
   std::string accepted;
 };
 
-/// The value of `text` ("4 L", "1.5gal", "78 %", "E85", "0.92 /L") in inner units. White space
+/// The value of `text` ("4 L", "1.5gal", "78 %", "0.92 /L") in inner units. White space
 /// around and between is free; the number is read in the C locale.
-/// Units: volume L mL gal (3.785411784 L) imp-gal (4.54609 L); content % or E<percent>;
-/// fraction %; rate L/h mL/min gal/h; time s min h; distance km mi (1.609344 km);
-/// economy L/100km km/L mpg (US miles per gallon); price /L /gal; number none.
-/// Sources of the exact factors: NIST SP 811 and NIST Handbook 44 appendix C (from memory).
-/// @throws QuantityError for a missing or wrong unit, no number, NaN, infinity or overflow.
+/// Units: volume L mL gal (3.785411784 L) imp-gal (4.54609 L); content %; fraction %; rate L/h
+/// mL/min gal/h; time s min h; distance km mi (1.609344 km); economy L/100km km/L mpg (US miles per
+/// gallon); price /L /gal; number none. Sources of the exact factors: NIST SP 811 and NIST Handbook
+/// 44 appendix C (from memory).
+/// @throws QuantityError for a missing or wrong unit, no number, NaN, infinity or overflow, and for
+///   the name of a fuel as a content.
 double parse_quantity(std::string_view text, Dimension dimension);
+
+/// Whether `text` is E and a number, "E85", "e-10": a fuel sold by that name, whose content is a
+/// range of its standard and not the number.
+bool names_fuel(std::string_view text);
 
 /// `value` of a unit of the dimension in inner units, the very bits that parse_quantity gives for
 /// the two written together; the value itself for a dimension without units and an empty `unit`.

@@ -22,13 +22,13 @@ Distribution parse(std::string_view text, Dimension dimension = Dimension::conte
 }
 
 TEST(DistributionText, PlainQuantityIsExact) {
-  EXPECT_EQ(std::get<Exact>(parse("E85").law()).value, 0.85);
+  EXPECT_EQ(std::get<Exact>(parse("85 %").law()).value, 0.85);
   EXPECT_EQ(std::get<Exact>(parse(" exact( 78 % ) ").law()).value, 0.78);
   EXPECT_EQ(std::get<Exact>(parse("4 min", Dimension::time).law()).value, 240.0);
 }
 
 TEST(DistributionText, EveryLawIsReadInInnerUnits) {
-  const auto n = std::get<Normal>(parse("normal(E78, 3 %)").law());
+  const auto n = std::get<Normal>(parse("normal(78 %, 3 %)").law());
   EXPECT_EQ(n.mean, 0.78);
   EXPECT_EQ(n.sd, 0.03);
   const auto u = std::get<Uniform>(parse("uniform(500 mL, 1 L)", Dimension::volume).law());
@@ -37,7 +37,7 @@ TEST(DistributionText, EveryLawIsReadInInnerUnits) {
   const auto t = std::get<Trapezoidal>(parse("triangular(70%,75%,80%)").law());
   EXPECT_EQ(t.flat_from, 0.75);
   EXPECT_EQ(t.flat_to, 0.75);
-  const auto z = std::get<Trapezoidal>(parse("trapezoidal(E70, E72, E78, E80)").law());
+  const auto z = std::get<Trapezoidal>(parse("trapezoidal(70 %, 72 %, 78 %, 80 %)").law());
   EXPECT_EQ(z.flat_from, 0.72);
   EXPECT_EQ(z.flat_to, 0.78);
   EXPECT_EQ(std::get<Arcsine>(parse("arcsine(70 %, 80 %)").law()).high, 0.8);
@@ -47,7 +47,7 @@ TEST(DistributionText, EveryLawIsReadInInnerUnits) {
   const auto s = std::get<Student>(parse("student(78 %, 1 %, 4)").law());
   EXPECT_EQ(s.scale, 0.01);
   EXPECT_EQ(s.dof, 4.0);
-  EXPECT_EQ(std::get<Student>(parse("tests(78 %, E79, 80 %)").law()).dof, 2.0);
+  EXPECT_EQ(std::get<Student>(parse("tests(78 %, 79 %, 80 %)").law()).dof, 2.0);
 }
 
 TEST(DistributionText, MeasuredAsksForTheColumn) {
@@ -66,7 +66,7 @@ TEST(DistributionText, ReadersErrorPassesThrough) {
 }
 
 TEST(DistributionText, WindowTruncates) {
-  const Distribution law = parse("normal(78 %, 3 %) in [E70, 90 %]");
+  const Distribution law = parse("normal(78 %, 3 %) in [70 %, 90 %]");
   EXPECT_EQ(lowest(law), 0.7);
   EXPECT_EQ(highest(law), 0.9);
   EXPECT_EQ(lowest(parse("normal(78 %, 3 %)in[70 %,90 %]")), 0.7);
@@ -119,6 +119,23 @@ TEST(DistributionText, ErrorsSayWhatIsWrongAndWhatIsAccepted) {
           << wrong.text << ": " << error.what();
       EXPECT_NE(error.accepted.find(wrong.accepted), std::string::npos)
           << wrong.text << ": " << error.accepted;
+    }
+  }
+}
+
+// E and a number name a fuel: its content is what its standard allows, or what tests of it say.
+TEST(DistributionText, AFuelsNameIsNoContent) {
+  for (const char* text : {"E85", "e85", "E-85", "E 85", "E85 %", "exact(E85)", "normal(E78, 3 %)",
+                           "uniform(68 %, E83)", "tests(78 %, E79)", "E85 in [51 %, 83 %]"}) {
+    try {
+      parse(text);
+      ADD_FAILURE() << text << " was accepted";
+    } catch (const TextError& error) {
+      EXPECT_NE(std::string(error.what()).find("names a fuel, not a content"), std::string::npos)
+          << error.what();
+      EXPECT_NE(error.accepted.find("the limits of the standard"), std::string::npos)
+          << error.accepted;
+      EXPECT_NE(error.accepted.find("tests(...) or measured(...)"), std::string::npos);
     }
   }
 }

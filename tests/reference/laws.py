@@ -31,8 +31,6 @@ SHAPES = {"normal": "qq", "uniform": "qq", "triangular": "qqq", "trapezoidal": "
 def quantity(text, kind):
     """Value of `text`, such as "4 L", in litres, fractions, seconds, kilometres or litres a second."""
     text = text.strip()
-    if kind == "content" and re.fullmatch(r"E\d+(\.\d+)?", text):
-        return float(text[1:]) / 100
     if kind == "economy":
         number, unit = re.fullmatch(r"([-+0-9.eE]+)\s*(\S+)", text).groups()
         number = float(number)

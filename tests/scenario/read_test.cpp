@@ -27,7 +27,7 @@ noise = 0.5 %
 step = 1 %
 lag = 2 min
 [fuel]
-content = E85
+content = 85 %
 meter-error = normal(-0.1 %, 0.3 %)
 hose-volume = 0.1 gal
 hose-content = 15 %

@@ -21,7 +21,7 @@ TEST(ReadingText, VolumeOrTimeAndContent) {
   EXPECT_FALSE(burned.by_time);
   EXPECT_DOUBLE_EQ(burned.at, 0.3);
   EXPECT_DOUBLE_EQ(burned.content, 0.57);
-  const LoggedReading timed = parse_reading("4 min: E60");
+  const LoggedReading timed = parse_reading("4 min: 60 %");
   EXPECT_TRUE(timed.by_time);
   EXPECT_DOUBLE_EQ(timed.at, 240.0);
   EXPECT_DOUBLE_EQ(timed.content, 0.60);
@@ -29,7 +29,7 @@ TEST(ReadingText, VolumeOrTimeAndContent) {
 
 TEST(ReadingText, WhatIsNoReadingIsRefusedWithWhatIsAccepted) {
   for (const char* text : {"", "57 %", "0.3: 57 %", "0.3 L: 57", "0.3 L: 57 L", ": 57 %", "4 min:",
-                           "0.3 L: 57 %: 3", "-1 L: 50 %", "2000 L: 50 %", "3 L: 300 %"}) {
+                           "0.3 L: 57 %: 3", "4 min: E60", "-1 L: 50 %", "2000 L: 50 %", "3 L: 300 %"}) {
     const std::string what = refused([&] { parse_reading(text); });
     EXPECT_NE(what, "not refused") << text;
     EXPECT_NE(what.find(';'), std::string::npos) << what;
