@@ -239,7 +239,8 @@ std::string lists() {
   for (const scenario::Key& key : scenario::keys()) {
     keys.push_back(key.full_name());
     using scenario::Kind;
-    if (key.kind == Kind::quantity || key.kind == Kind::uncertain || key.kind == Kind::amount) {
+    if (key.kind == Kind::quantity || key.kind == Kind::gauge || key.kind == Kind::uncertain ||
+        key.kind == Kind::amount) {
       number_keys.push_back(key.full_name());
     }
   }

@@ -13,7 +13,9 @@
 #include "report/curve_text.hpp"
 #include "scenario/keys.hpp"
 #include "scenario/quoting.hpp"
+#include "scenario/reading_text.hpp"
 #include "units/quantity.hpp"
+#include "units/tank_share.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -23,18 +25,21 @@ using scenario::in_quotes;
 
 constexpr std::size_t k_most_points = 100'000;
 
-/// The values of the axis in inner units.
-std::vector<double> values_of(const scenario::Axis& axis) {
+/// The values of the axis in inner units; shares of the tank are of `capacity_l`.
+std::vector<double> values_of(const scenario::Axis& axis, double capacity_l) {
   const scenario::Key& key = *scenario::find_key(axis.key);
-  const bool numeric = key.kind == scenario::Kind::quantity ||
-                       key.kind == scenario::Kind::uncertain || key.kind == scenario::Kind::amount;
+  using scenario::Kind;
+  const bool gauge = key.kind == Kind::gauge;
+  const bool numeric = gauge || key.kind == Kind::quantity || key.kind == Kind::uncertain ||
+                       key.kind == Kind::amount;
   if (!numeric) {
     throw UsageError("--along: " + axis.key + " is no number; a key with a quantity is accepted");
   }
   std::vector<double> values;
   for (const std::string& text : axis.values) {
+    const auto share = gauge ? units::tank_share(text) : std::nullopt;
     try {
-      values.push_back(units::parse_quantity(text, key.dimension));
+      values.push_back(share ? *share * capacity_l : units::parse_quantity(text, key.dimension));
     } catch (const units::QuantityError& error) {
       throw UsageError("--along: " + in_quotes(text) + " is no place on an axis; " +
                        error.accepted);
@@ -53,14 +58,9 @@ std::vector<double> values_of(const scenario::Axis& axis) {
 
 estimate::Moment moment_of(const std::string& text) {
   using By = estimate::Moment::By;
-  for (const auto& [by, dimension] : {std::pair{By::burned, units::Dimension::volume},
-                                      std::pair{By::time, units::Dimension::time}}) {
-    try {
-      const double value = units::parse_quantity(text, dimension);
-      if (value >= 0.0 && value <= 1e6) return {by, value};
-    } catch (const units::QuantityError&) {
-      continue;
-    }
+  const auto place = scenario::parse_place(text);
+  if (place && place->at >= 0.0 && place->at <= 1e6) {
+    return {place->by_time ? By::time : By::burned, place->at};
   }
   throw UsageError("--after: " + in_quotes(text) +
                    " is not accepted; what was burned or a time, such as 0.4 L or 10 min");
@@ -72,7 +72,6 @@ report::CurveView view_of(const Arguments& arguments) {
     throw UsageError("curve: --along is needed, as in --along heel.indicated=2:20:0.5L");
   }
   view.along = scenario::parse_axis(arguments.along, "along");
-  view.values = values_of(view.along);
   if (!arguments.by.empty()) {
     view.by = scenario::parse_axis(arguments.by, "by");
     if (view.by.key == view.along.key) {
@@ -83,7 +82,7 @@ report::CurveView view_of(const Arguments& arguments) {
                        " values; fewer curves are accepted");
     }
   }
-  if (view.values.size() * view.curves() > k_most_points) {
+  if (view.along.values.size() * view.curves() > k_most_points) {
     throw UsageError("curve: there are more than 100000 points; fewer are accepted");
   }
   view.request.show = arguments.curve_show.value_or(CurveShow::chance);
@@ -136,6 +135,14 @@ Answer answer_curve(const Arguments& arguments, std::ostream& err) {
   const auto format = picture_format(arguments.output);
   const ScenarioFile file(arguments.scenario_path);
   view.scenario = file.read(arguments.overrides);
+  view.values = values_of(view.along, view.scenario.tank.capacity_l);
+  const auto is_share = [](const std::string& text) { return units::tank_share(text).has_value(); };
+  if (view.by.key == "tank.capacity" &&
+      std::any_of(view.along.values.begin(), view.along.values.end(), is_share)) {
+    throw UsageError(
+        "--along: goes along shares of the tank, and --by along tank.capacity; volumes "
+        "such as 4 L are accepted");
+  }
   answered(arguments, [&] {
     if (view.request.show != CurveShow::arrival) return;
     const sampling::CaseInputs inputs(view.scenario, sampling::Scope::line);

@@ -205,8 +205,10 @@ std::string correlation_text() {
 }
 
 constexpr const char* k_values = R"help(
-Quantities carry a unit: volume L mL gal imp-gal; content %; fraction %; rate L/h mL/min gal/h;
-time s min h; distance km mi; economy L/100km km/L mpg; price /L /gal.
+Quantities carry a unit: volume L mL gal imp-gal; content %; fraction % or 1 in 100; rate L/h
+mL/min gal/h; time s min h; distance km mi; economy L/100km km/L mpg; price /L /gal, with or
+without a currency. Units, keys and laws are read in any case, units also as words ("6 litres");
+decimals have a point.
 Uncertain values are an exact quantity or a law, which "in [low, high]" after it truncates:
 )help";
 

@@ -23,7 +23,8 @@ std::string description() {
          roff::paragraph(
              "A scenario tells `blendrisk` what is known of a car, of the old fuel in its tank, of "
              "the pump and of the limits of the engine's calibration. It is a text of `[section]` "
-             "lines and `key = value` lines; # starts a comment. Unknown sections and keys are "
+             "lines and `key = value` lines; # starts a comment, and so does ; at "
+             "the start of a line or after a space. Unknown sections and keys are "
              "errors, and so are a key given twice, a quantity with no unit or a wrong one, and a "
              "value outside its range.") +
          roff::paragraph(
@@ -35,13 +36,18 @@ std::string description() {
 std::string quantities() {
   std::string source =
       roff::section("QUANTITIES") +
-      roff::paragraph("A number and a unit; the space between is free. The units in parentheses:");
+      roff::paragraph(
+          "A number and a unit; the space between is free, and so is the case: 6 L, 6l and 6 "
+          "litres are one. Decimals have a point. The units in parentheses:");
   for (const Dimension dimension : k_dimensions) {
     source += roff::entry(roff::bold(units::name(dimension)), units::accepted_text(dimension));
   }
-  return source + roff::paragraph(
-                      "A gal is the US liquid gallon, 3.785411784 L; an imp-gal is 4.54609 L; mpg "
-                      "is miles per US gallon. A content is the volume fraction of ethanol.");
+  return source +
+         roff::paragraph(
+             "A gal is the US liquid gallon, 3.785411784 L; an imp-gal is 4.54609 L; mpg "
+             "is miles per US gallon. A content is the volume fraction of ethanol. A currency "
+             "may stand in a price (0.98 EUR/L), and what a gauge shows may be a share of the "
+             "tank (1/8 tank, 12 % of tank).");
 }
 
 std::string uncertain_values() {
@@ -89,8 +95,9 @@ std::string keys() {
 std::string files_beside() {
   return roff::section("FILES BESIDE A SCENARIO") +
          roff::paragraph(
-             "Comma-separated text with a line of names at its head. A cell carries its unit, or "
-             "the name of its column ends in one: _percent, _l, _ml, _gal, _l_per_h, _s, _min.") +
+             "Text of cells that commas or semicolons part, with a line of names at its head. A "
+             "cell carries its unit, or the name of its column ends in one: _percent, _l, _ml, "
+             "_gal, _l_per_h, _s, _min. Times may be m:ss or h:mm:ss. Decimals have a point.") +
          roff::entry(roff::bold(R"(measured("file", "column"))"), "any column of values") +
          roff::entry(roff::bold("update --readings"), "reading_percent, and burned_l or time_s") +
          roff::entry(roff::bold("learn --pump-tests"), "content_percent; others to group by") +

@@ -6,7 +6,9 @@
 #include <optional>
 #include <tuple>
 
+#include "units/letter_case.hpp"
 #include "units/nearest.hpp"
+#include "units/number.hpp"
 #include "units/quoted.hpp"
 #include "units/trimmed.hpp"
 
@@ -15,30 +17,33 @@ namespace {
 
 using units::Dimension;
 using units::in_quotes;
+using units::same_word;
 
 struct Form {
   std::string_view name;
   std::string_view text;
   std::size_t least, most;  // parameters
+  std::size_t quantities;   // the first so many carry a unit
   std::string_view meaning;
 };
 
 constexpr std::size_t kAny = static_cast<std::size_t>(-1);
 constexpr std::array<Form, 10> kForms{{
-    {"exact", "exact(value)", 1, 1, "that value and no other"},
-    {"normal", "normal(mean, sd)", 2, 2, "bell-shaped, with its standard deviation"},
-    {"uniform", "uniform(low, high)", 2, 2, "all values between equally likely"},
-    {"triangular", "triangular(low, peak, high)", 3, 3, "rising to the peak and falling"},
-    {"trapezoidal", "trapezoidal(low, flat-from, flat-to, high)", 4, 4, "rising, level, falling"},
-    {"arcsine", "arcsine(low, high)", 2, 2, "most likely at the ends, as of a cycling quantity"},
-    {"beta", "beta(low, high, a, b)", 4, 4, "beta law stretched over low to high"},
-    {"student", "student(center, scale, dof)", 3, 3,
+    {"exact", "exact(value)", 1, 1, 1, "that value and no other"},
+    {"normal", "normal(mean, sd)", 2, 2, 2, "bell-shaped, with its standard deviation"},
+    {"uniform", "uniform(low, high)", 2, 2, 2, "all values between equally likely"},
+    {"triangular", "triangular(low, peak, high)", 3, 3, 3, "rising to the peak and falling"},
+    {"trapezoidal", "trapezoidal(low, flat-from, flat-to, high)", 4, 4, 4,
+     "rising, level, falling"},
+    {"arcsine", "arcsine(low, high)", 2, 2, 2, "most likely at the ends, as of a cycling quantity"},
+    {"beta", "beta(low, high, a, b)", 4, 4, 2, "beta law stretched over low to high"},
+    {"student", "student(center, scale, dof)", 3, 3, 2,
      "scaled and shifted t; dof is its degrees of freedom"},
     // The clause from memory.
-    {"tests", "tests(x1, x2, ...)", 2, kAny,
+    {"tests", "tests(x1, x2, ...)", 2, kAny, kAny,
      "what repeated measurements say of the value: the scaled and shifted t of JCGM 101:2008, "
      "clause 6.4.9"},
-    {"measured", R"(measured("file", "column"))", 2, 2,
+    {"measured", R"(measured("file", "column"))", 2, 2, 0,
      "the measured values themselves, equally likely; the file's path is relative to the scenario"},
 }};
 constexpr std::string_view kOfAFuel =
@@ -86,7 +91,7 @@ std::string_view window_of(std::string_view text) {
   const auto fail = [&] {
     throw TextError(in_quotes(text) + " is not a window", std::string(kWindowForm));
   };
-  if (!text.starts_with("in")) fail();
+  if (!same_word(text.substr(0, 2), "in")) fail();
   const std::string_view bracket = trimmed(text.substr(2));
   if (!bracket.starts_with('[') || !bracket.ends_with(']')) fail();
   return bracket.substr(1, bracket.size() - 2);
@@ -117,7 +122,9 @@ Parts take_apart(std::string_view text) {
   if (bracket == std::string_view::npos) return parts;
   // "4 min [...]" ends in a unit, not in the word: the word stands alone.
   const std::string_view head = trimmed(text.substr(0, bracket));
-  if (!head.ends_with(" in") && !head.ends_with("\tin")) window_of(text);
+  const bool has_word = head.size() > 2 && same_word(head.substr(head.size() - 2), "in") &&
+                        units::k_any_white.find(head[head.size() - 3]) != std::string_view::npos;
+  if (!has_word) window_of(text);
   parts.quantity = trimmed(head.substr(0, head.size() - 2));
   parts.window = window_of(text.substr(head.size() - 2));
   return parts;
@@ -129,6 +136,11 @@ double quantity(std::string_view text, Dimension dimension) {
   } catch (const units::QuantityError& error) {
     throw TextError(error.what(), error.accepted);
   }
+}
+
+/// Whether an error says how to mend the very text, and not what is accepted at large.
+bool is_advice(const units::QuantityError& error, Dimension dimension) {
+  return error.accepted != units::accepted_text(dimension);
 }
 
 /// A place of the law, which a fuel's name may have been meant to give.
@@ -148,7 +160,7 @@ double difference(std::string_view text, Dimension dimension) {
   try {
     return units::parse_quantity(text, dimension);
   } catch (const units::QuantityError& error) {
-    const bool content = dimension == Dimension::content;
+    const bool content = dimension == Dimension::content && !is_advice(error, dimension);
     throw TextError(error.what(), content ? "a difference such as 3 %" : error.accepted);
   }
 }
@@ -165,7 +177,7 @@ std::string unquoted(std::string_view text, const Form& form) {
 
 const Form& form_of(const Parts& parts) {
   for (const Form& form : kForms) {
-    if (form.name == parts.name) return form;
+    if (same_word(form.name, parts.name)) return form;
   }
   std::vector<std::string> names;
   names.reserve(kForms.size());
@@ -210,6 +222,24 @@ Distribution make(const Form& form, const std::vector<std::string_view>& given, 
   return tests(values);
 }
 
+/// Refuses "78,5 %" of a list, which commas have made "78" and "5 %", as what it may be.
+/// @param count  whether the list is as long as it may be
+void check_commas(const std::vector<std::string_view>& given, std::size_t quantities,
+                  bool count_fits) {
+  for (std::size_t i = 0; i + 1 < given.size() && (i < quantities || !count_fits); ++i) {
+    const units::LeadingNumber number = units::leading_number(given[i]);
+    const char* const end = given[i].data() + given[i].size();
+    const bool touching = given[i + 1].data() == end + 1 && !given[i + 1].empty() &&
+                          given[i + 1][0] >= '0' && given[i + 1][0] <= '9';
+    if (!touching || !number.rest.empty() || number.fault != units::NumberFault::none) continue;
+    const std::string_view both(given[i].data(), given[i].size() + 1 + given[i + 1].size());
+    const units::CommaFault comma = units::comma_fault(both);
+    if (!count_fits) throw TextError(in_quotes(both) + " " + comma.wrong, comma.advice);
+    throw TextError(in_quotes(both) + " " + comma.wrong + ", or no unit before it",
+                    comma.advice + ", or a unit with each number");
+  }
+}
+
 Distribution law_of(const Parts& parts, Dimension dimension, const ReadColumn& read_column) {
   if (parts.name.empty()) {
     if (dimension == Dimension::content && units::names_fuel(parts.quantity)) {
@@ -218,12 +248,16 @@ Distribution law_of(const Parts& parts, Dimension dimension, const ReadColumn& r
     try {
       return exact(units::parse_quantity(parts.quantity, dimension));
     } catch (const units::QuantityError& error) {
-      throw TextError(error.what(), error.accepted + " or a law such as normal(mean, sd)");
+      throw TextError(error.what(), is_advice(error, dimension)
+                                        ? error.accepted
+                                        : error.accepted + " or a law such as normal(mean, sd)");
     }
   }
   const Form& form = form_of(parts);
   const std::vector<std::string_view> given = split(parts.inside);
-  if (given.size() < form.least || given.size() > form.most) {
+  const bool count_fits = given.size() >= form.least && given.size() <= form.most;
+  check_commas(given, form.quantities, count_fits);
+  if (!count_fits) {
     const bool one = given.size() == 1;
     throw TextError(std::string(form.name) + " is given " + std::to_string(given.size()) +
                         (one ? " parameter" : " parameters"),
@@ -245,6 +279,7 @@ Distribution parse_distribution(std::string_view text, Dimension dimension,
   if (!parts.window) return law;
   const std::vector<std::string_view> bounds = split(*parts.window);
   const std::string window = "the window [" + units::shortened(trimmed(*parts.window)) + "]";
+  check_commas(bounds, kAny, bounds.size() == 2);
   if (bounds.size() != 2) {
     throw TextError(window + " does not have two bounds", std::string(kWindowForm));
   }

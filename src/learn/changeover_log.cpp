@@ -17,7 +17,7 @@ using scenario::InputError;
 scenario::Columns columns_of(const std::string& file, std::string_view text) {
   try {
     return scenario::read_columns(file, text,
-                                  {{"time_s", units::Dimension::time},
+                                  {{"time_s", units::Dimension::time, true, "time"},
                                    {"reading_percent", units::Dimension::content},
                                    {"fuel_rate_l_per_h", units::Dimension::rate, false}});
   } catch (const scenario::ColumnError& error) {

@@ -17,8 +17,8 @@ struct ChangeoverLog {
   std::size_t last_line = 0;
 };
 
-/// Checked rows of CSV text with columns time_s, reading_percent and, where logged,
-/// fuel_rate_l_per_h.
+/// Checked rows of CSV text with columns time_s (or time, with units), reading_percent and, where
+/// logged, fuel_rate_l_per_h.
 /// @param file  shown in errors
 /// @throws scenario::InputError, naming file and line, for a malformed file, times that do not
 ///   rise, readings outside −20 % to 120 %, negative rates, a single row, a log that ends before

@@ -6,6 +6,9 @@
 #include <cmath>
 #include <string_view>
 
+#include "units/quantity.hpp"
+#include "units/spelling.hpp"
+
 namespace blendrisk::report {
 namespace {
 
@@ -167,11 +170,6 @@ double burn_step(UnitSystem units) {
 }
 
 std::string in_gallons(std::string_view text) {
-  struct Unit {
-    std::string_view name;
-    double litres;
-  };
-  constexpr std::array<Unit, 3> units{{{"mL", 0.001}, {"L", 1.0}, {"imp-gal", 4.54609}}};
   const auto in_word = [](char c) {
     return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '/';
   };
@@ -188,19 +186,19 @@ std::string in_gallons(std::string_view text) {
     auto after = static_cast<std::size_t>(end - text.data());
     const std::size_t number_end = after;
     while (after < text.size() && text[after] == ' ') ++after;
-    const std::string_view rest = text.substr(after);
-    const Unit* unit = nullptr;
-    for (const Unit& each : units) {
-      const std::size_t size = each.name.size();
-      if (rest.starts_with(each.name) && (rest.size() == size || !in_word(rest[size])))
-        unit = &each;
-    }
-    if (unit == nullptr) {
+    std::size_t word_end = after;
+    while (word_end < text.size() && (in_word(text[word_end]) || text[word_end] == '-')) ++word_end;
+    const std::string_view unit = text.substr(after, word_end - after);
+    const auto litres = units::from_unit(value, unit, units::Dimension::volume);
+    const std::size_t next = std::min(text.find_first_not_of(' ', word_end), text.size());
+    const bool goes_on =
+        text.substr(next).starts_with('/') || text.substr(next).starts_with("per ");
+    if (!litres || goes_on || units::spelled(unit) == "gal") {
       out += text.substr(at, number_end - at);
       at = number_end;
     } else {
-      out += short_text(value * unit->litres / k_litres_per_gallon, 4) + " gal";
-      at = after + unit->name.size();
+      out += short_text(*litres / k_litres_per_gallon, 4) + " gal";
+      at = word_end;
     }
   }
   return out;

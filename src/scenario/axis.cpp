@@ -8,6 +8,9 @@
 #include "scenario/keys.hpp"
 #include "scenario/quoting.hpp"
 #include "scenario/read.hpp"
+#include "units/letter_case.hpp"
+#include "units/number.hpp"
+#include "units/spelling.hpp"
 #include "units/trimmed.hpp"
 
 namespace blendrisk::scenario {
@@ -50,13 +53,25 @@ struct Number {
 };
 
 Number number_of(std::string_view text, const std::string& option) {
-  Number number{};
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number.value);
-  if (error != std::errc() || !std::isfinite(number.value)) {
+  const units::LeadingNumber number = units::leading_number(text);
+  if (number.fault == units::NumberFault::comma) {
+    const units::CommaFault comma = units::comma_fault(text);
+    fail(option, in_quotes(text) + " " + comma.wrong, comma.advice);
+  }
+  if (number.fault != units::NumberFault::none) {
     fail(option, in_quotes(text) + " does not begin with a number");
   }
-  number.unit = trimmed(text.substr(static_cast<std::size_t>(end - text.data())));
-  return number;
+  // Of "1/8 tank"; "/L" is the unit of a price.
+  if (number.rest.size() < 2 || number.rest[0] != '/' ||
+      !(number.rest[1] >= '0' && number.rest[1] <= '9')) {
+    return {number.value, number.rest};
+  }
+  const units::LeadingNumber under = units::leading_number(number.rest.substr(1));
+  const double value = number.value / under.value;
+  if (under.fault != units::NumberFault::none || !std::isfinite(value)) {
+    fail(option, in_quotes(text) + " does not begin with a number");
+  }
+  return {value, under.rest};
 }
 
 /// At most 12 significant digits, so that 0.1 + 0.2 is 0.3.
@@ -78,7 +93,8 @@ std::vector<std::string> range(const std::vector<std::string_view>& parts,
   for (std::size_t i = 0; i < 3; ++i) {
     numbers[i] = number_of(parts[i], option);
     if (numbers[i].unit.empty()) continue;
-    if (!unit.empty() && unit != numbers[i].unit) fail(option, "the range has two units");
+    if (!unit.empty() && units::spelled(unit) != units::spelled(numbers[i].unit))
+      fail(option, "the range has two units");
     unit = numbers[i].unit;
   }
   const auto& [from, to, step] = numbers;
@@ -106,7 +122,7 @@ Axis parse_axis(std::string_view text, const std::string& option) {
   const std::size_t equals = text.find('=');
   if (equals == std::string_view::npos) fail(option, in_quotes(text) + " has no =");
   Axis axis;
-  axis.key = std::string(trimmed(text.substr(0, equals)));
+  axis.key = units::in_lower_case(trimmed(text.substr(0, equals)));
   if (find_key(axis.key) == nullptr) {
     fail(option, "unknown key " + in_quotes(axis.key) + nearest_note(axis.key, key_names()));
   }

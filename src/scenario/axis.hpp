@@ -16,7 +16,8 @@ struct Axis {
 inline constexpr std::size_t k_most_values = 10'000;
 
 /// "KEY=V1; V2; V3", each any text that the key accepts, or "KEY=FROM:TO:STEP", numbers whose unit
-/// may stand after each or once ("2 L:20 L:1 L", "2:20:1L"); TO is taken where a step reaches it.
+/// may stand after each or once ("2 L:20 L:1 L", "2:20:1L", "1/8:1/2:1/8 tank"); TO is taken where
+/// a step reaches it. KEY in any case.
 /// @param option the option's name, for errors
 /// @throws InputError
 Axis parse_axis(std::string_view text, const std::string& option);

@@ -9,6 +9,8 @@
 #include <utility>
 
 #include "scenario/quoting.hpp"
+#include "units/clock.hpp"
+#include "units/number.hpp"
 #include "units/trimmed.hpp"
 
 namespace blendrisk::scenario {
@@ -23,15 +25,16 @@ using units::trimmed;
 /// Cells of one line, looked at in place; only those with quotes are copied.
 class Cells {
  public:
+  void part_at(char separator) { separator_ = separator; }
   void split(std::string_view line) {
     cells_.clear();
     copies_.clear();
     if (line.find('"') != std::string_view::npos) return split_quoted(line);
     for (bool more = true; more;) {
-      const std::size_t comma = line.find(',');
-      more = comma != std::string_view::npos;
-      cells_.push_back(trimmed(line.substr(0, comma)));
-      if (more) line.remove_prefix(comma + 1);
+      const std::size_t end = line.find(separator_);
+      more = end != std::string_view::npos;
+      cells_.push_back(trimmed(line.substr(0, end)));
+      if (more) line.remove_prefix(end + 1);
     }
   }
   const std::vector<std::string_view>& all() const { return cells_; }
@@ -50,7 +53,7 @@ class Cells {
         } else {
           inside = !inside;
         }
-      } else if (line[i] == ',' && !inside) {
+      } else if (line[i] == separator_ && !inside) {
         copies_.emplace_back();
       } else {
         copies_.back() += line[i];
@@ -59,6 +62,7 @@ class Cells {
     for (const std::string& copy : copies_) cells_.push_back(trimmed(copy));
   }
 
+  char separator_ = ',';
   std::vector<std::string_view> cells_;
   std::deque<std::string> copies_;  // stay where they are as it grows
 };
@@ -122,14 +126,20 @@ double value_of(const std::string& file, std::size_t line, std::string_view cell
     const auto value = units::from_unit(bare, reading.unit, reading.wanted.dimension);
     if (value) return *value;
   }
+  if (reading.wanted.dimension == units::Dimension::time) {
+    if (const auto seconds = units::clock_seconds(cell)) return *seconds;
+  }
   try {
     const std::string text(cell);
     const std::string unit = reading.unit.empty() ? "" : " " + reading.unit;
     return units::parse_quantity(is_bare ? text + unit : text, reading.wanted.dimension);
   } catch (const units::QuantityError& wrong) {
+    const bool comma = !units::first_with_comma(cell).empty();
     fail(file, line,
          wrong.what() + std::string("; ") + wrong.accepted +
-             ", or a number in a column whose name ends in its unit (" + listed_endings() + ")");
+             (comma ? ""
+                    : ", or a number in a column whose name ends in its unit (" + listed_endings() +
+                          ")"));
   }
 }
 
@@ -145,6 +155,7 @@ class Reader {
   }
 
   void take(std::size_t line, std::string_view row) {
+    if (result_.names.empty()) cells_.part_at(separator_of(row));
     cells_.split(row);
     try {
       take_cells(line);
@@ -167,6 +178,7 @@ class Reader {
  private:
   void take_cells(std::size_t line) {
     if (result_.names.empty()) return take_header(line);
+    check_count(line);
     for (std::size_t i = 0; i < numbers_.size(); ++i) {
       const Reading& each = numbers_[i];
       if (!each.position) continue;
@@ -186,10 +198,30 @@ class Reader {
   void take_header(std::size_t line) {
     for (const std::string_view name : cells_.all()) result_.names.emplace_back(name);
     for (std::vector<Reading>* kind : {&numbers_, &texts_}) {
-      for (Reading& each : *kind) {
-        each.position =
-            position_of(file_, result_.names, line, each.wanted.column, each.wanted.required);
-      }
+      for (Reading& each : *kind) find(each, line);
+    }
+  }
+  void find(Reading& column, std::size_t line) const {
+    const Wanted& wanted = column.wanted;
+    if (!wanted.or_else.empty()) {
+      column.position = position_of(file_, result_.names, line, wanted.column, false);
+      if (column.position) return;
+      column.position = position_of(file_, result_.names, line, wanted.or_else, false);
+      if (column.position) column.unit = unit_of(wanted.or_else);
+      if (column.position) return;
+    }
+    column.position = position_of(file_, result_.names, line, wanted.column, wanted.required);
+  }
+  /// Empty cells at the end are what spreadsheets leave.
+  void check_count(std::size_t line) const {
+    const std::vector<std::string_view>& cells = cells_.all();
+    for (std::size_t i = result_.names.size(); i < cells.size(); ++i) {
+      if (cells[i].empty()) continue;
+      fail(file_, line,
+           "has " + std::to_string(cells.size()) + " cells under " +
+               std::to_string(result_.names.size()) +
+               " names; a cell a name is accepted, with decimal points (a decimal comma parts a "
+               "cell in two)");
     }
   }
 
@@ -200,6 +232,15 @@ class Reader {
 };
 
 }  // namespace
+
+char separator_of(std::string_view header) {
+  bool inside = false;
+  for (const char c : header) {
+    if (c == '"') inside = !inside;
+    if (!inside && (c == ',' || c == ';')) return c;
+  }
+  return ',';
+}
 
 Columns read_columns(const std::string& file, std::string_view text,
                      const std::vector<Wanted>& wanted,

@@ -21,6 +21,7 @@ struct Wanted {
   std::string column;
   units::Dimension dimension = units::Dimension::number;
   bool required = true;
+  std::string or_else = {};  ///< stands in for an absent column; its cells carry their units
 };
 
 struct Columns {
@@ -30,9 +31,14 @@ struct Columns {
   std::vector<std::vector<std::string>> texts;  ///< one a text column
 };
 
-/// Several columns of the comma-separated `text`, whose first line names the columns, in one pass.
-/// A cell carries its unit ("78 %") or takes the one in the column's ending (_percent, _l, _ml,
-/// _gal, _l_per_h, _s, _min). Empty lines are skipped; quotes around cells are allowed.
+/// What parts the cells of a CSV text with that first line: a semicolon where one comes before any
+/// comma, else a comma.
+char separator_of(std::string_view header);
+
+/// Several columns of the CSV `text`, whose first line names the columns, in one pass. A cell
+/// carries its unit ("78 %") or takes the one in the column's ending (_percent, _l, _ml, _gal,
+/// _l_per_h, _s, _min); a time may be m:ss or h:mm:ss, too. Empty lines are skipped; quotes around
+/// cells are allowed. A line with more cells than columns is refused: a decimal comma makes one.
 /// @param file  shown in errors   @param text_columns  wanted as they stand; cells may be empty
 /// @throws ColumnError
 Columns read_columns(const std::string& file, std::string_view text,

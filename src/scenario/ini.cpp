@@ -10,6 +10,7 @@
 #include "scenario/keys.hpp"
 #include "scenario/quoting.hpp"
 #include "scenario/read.hpp"
+#include "units/letter_case.hpp"
 #include "units/trimmed.hpp"
 
 namespace blendrisk::scenario {
@@ -23,6 +24,25 @@ std::string_view trimmed(std::string_view text) {
 
 [[noreturn]] void fail(const std::string& name, std::size_t line, const std::string& wrong) {
   throw InputError(name + ":" + std::to_string(line) + ": " + wrong);
+}
+
+/// Where a comment begins: at #, or at ; where a line or a gap leads to it, as it may stand in a
+/// text. In quotes, ; is part of a name.
+std::size_t comment_start(std::string_view line) {
+  bool inside = false;
+  for (std::size_t i = 0; i < line.size(); ++i) {
+    if (line[i] == '"') inside = !inside;
+    if (line[i] == '#') return i;
+    if (line[i] == ';' && !inside && (i == 0 || line[i - 1] == ' ' || line[i - 1] == '\t'))
+      return i;
+  }
+  return line.size();
+}
+
+/// What stands between the brackets of a line that is a section's; empty for any other.
+std::string_view section_of(std::string_view line) {
+  if (line.size() < 2 || line.front() != '[' || line.back() != ']') return {};
+  return trimmed(line.substr(1, line.size() - 2));
 }
 
 /// Boost's INI parser fed from text in memory, so that lines can be counted and checked on the way.
@@ -44,9 +64,10 @@ class Lines : public po::detail::common_config_file_iterator {
     ++line_;
     if (!text.empty() && text.back() == '\r') text.remove_suffix(1);
     check_readable(text);
-    text = trimmed(text.substr(0, text.find('#')));
+    text = trimmed(text.substr(0, comment_start(text)));
     check_section(text);
-    next = std::string(text);
+    const std::string_view section = section_of(text);
+    next = section.empty() ? std::string(text) : "[" + std::string(section) + "]";
     return true;
   }
 
@@ -60,10 +81,11 @@ class Lines : public po::detail::common_config_file_iterator {
 
   void check_section(std::string_view text) const {
     if (text.size() < 2 || text.front() != '[' || text.back() != ']') return;
-    const std::string section(text.substr(1, text.size() - 2));
+    const std::string section(section_of(text));
+    const std::string name = units::in_lower_case(section);
     const auto known = section_names();
-    if (section == k_correlation_section) return;
-    if (std::find(known.begin(), known.end(), section) != known.end()) return;
+    if (name == k_correlation_section) return;
+    if (std::find(known.begin(), known.end(), name) != known.end()) return;
     std::string list;
     for (const std::string& each : known) {
       if (!each.starts_with("fill-")) list += each + ", ";
@@ -91,17 +113,19 @@ std::string key_note(const std::string& key) {
   return nearest_note(key, key_names());
 }
 
-/// The key as it goes on: of a correlation, the one that both ways to write it share.
-std::string checked_key(const std::string& name, std::size_t line, std::string key,
+/// The key as it goes on, in lower case: of a correlation, the one that both ways to write it
+/// share.
+std::string checked_key(const std::string& name, std::size_t line, const std::string& written,
                         const std::vector<Entry>& before) {
   const std::string place = name + ":" + std::to_string(line) + ": ";
+  std::string key = units::in_lower_case(written);
   if (is_correlation(key)) {
     std::string wrong;
     const auto pair = correlation_key(std::string_view(key).substr(key.find('.') + 1), wrong);
     if (!pair) throw InputError(place + "correlation: " + wrong + "; " + k_correlation_accepted);
     key = *pair;
   } else if (find_key(key) == nullptr) {
-    throw InputError(place + escaped(key.substr(0, 80)) + ": unknown key" + key_note(key) +
+    throw InputError(place + escaped(written.substr(0, 80)) + ": unknown key" + key_note(key) +
                      "; `blendrisk help keys` lists what is accepted");
   }
   for (const Entry& entry : before) {
@@ -145,8 +169,8 @@ std::vector<Entry> parse_ini(const std::string& name, std::string_view text) {
   } catch (const po::invalid_config_file_syntax& error) {
     fail(name, lines.line(),
          in_quotes(error.tokens()) +
-             " is no line of a scenario; [section], key = value and # comment "
-             "are accepted");
+             " is no line of a scenario; [section], key = value, # comment "
+             "and ; comment are accepted");
   }
   return entries;
 }
@@ -158,14 +182,14 @@ std::map<std::string, std::string> comments_by_key(std::string_view text) {
     const std::size_t end = std::min(text.find('\n'), text.size());
     const std::string_view line = text.substr(0, end);
     text.remove_prefix(std::min(end + 1, text.size()));
-    const std::size_t hash = line.find('#');
-    const std::string_view before = trimmed(line.substr(0, hash));
+    const std::size_t mark = comment_start(line);
+    const std::string_view before = trimmed(line.substr(0, mark));
     const std::size_t equals = before.find('=');
-    if (before.size() > 2 && before.front() == '[' && before.back() == ']') {
-      section = std::string(before.substr(1, before.size() - 2)) + ".";
-    } else if (equals != std::string_view::npos && hash != std::string_view::npos) {
-      comments[section + std::string(trimmed(before.substr(0, equals)))] =
-          std::string(trimmed(line.substr(hash + 1)));
+    if (const std::string_view begun = section_of(before); !begun.empty()) {
+      section = units::in_lower_case(begun) + ".";
+    } else if (equals != std::string_view::npos && mark < line.size()) {
+      comments[section + units::in_lower_case(trimmed(before.substr(0, equals)))] =
+          std::string(trimmed(line.substr(mark + 1)));
     }
   }
   return comments;

@@ -20,8 +20,9 @@ struct Entry {
 /// Largest scenario text, in bytes.
 inline constexpr std::size_t k_largest_text = 1'000'000;
 
-/// The entries of `text` in file order, all of known keys, none twice. A byte order mark and
-/// CRLF line ends are accepted.
+/// The entries of `text` in file order, all of known keys, none twice, whatever the case of their
+/// letters. A comment begins with #, or with ; at the start of a line or after white space. A byte
+/// order mark and CRLF line ends are accepted.
 /// @param name  shown in errors
 /// @throws InputError for text that is empty, too large, not UTF-8 or no INI, for unknown sections
 ///   and keys, and for keys given twice.

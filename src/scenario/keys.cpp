@@ -54,7 +54,7 @@ void add_tank_and_heel(std::vector<Key>& t) {
                "the capacity", "total volume in the tank at which the nozzle shuts itself off"});
   t.push_back({"tank", "pickup-floor", Kind::quantity, Dimension::volume, k_volume, "0 L", "",
                "volume in the tank below which the pump draws air"});
-  t.push_back({"heel", "indicated", Kind::quantity, Dimension::volume, k_volume, "",
+  t.push_back({"heel", "indicated", Kind::gauge, Dimension::volume, k_volume, "",
                "required, or distance-left with economy",
                "what the gauge or trip computer says is left"});
   t.push_back({"heel", "distance-left", Kind::quantity, Dimension::distance, k_distance, "", "none",
@@ -124,7 +124,7 @@ std::vector<Key> make_table() {
     add_amount(table, section);
     table.push_back({section, "burn-first", Kind::uncertain, Dimension::volume, k_volume, "0 L", "",
                      "burned since the fill before"});
-    table.push_back({section, "indicated", Kind::quantity, Dimension::volume, k_volume, "", "none",
+    table.push_back({section, "indicated", Kind::gauge, Dimension::volume, k_volume, "", "none",
                      "what the gauge shows before this fill, in place of burn-first"});
   }
   add_line_and_rest(table);
@@ -176,6 +176,8 @@ std::string kind_text(const Key& key) {
       return "text";
     case Kind::quantity:
       return dimension;
+    case Kind::gauge:
+      return dimension + " or share of the tank";
     case Kind::uncertain:
       return "uncertain " + dimension;
     case Kind::amount:
@@ -194,6 +196,8 @@ std::string accepted_text(const Key& key) {
       return "any text";
     case Kind::quantity:
       return units::accepted_text(key.dimension);
+    case Kind::gauge:
+      return units::accepted_text(key.dimension) + " or a share of the tank such as 1/8 tank";
     case Kind::uncertain:
       return units::accepted_text(key.dimension) + " or a law such as normal(mean, sd)";
     case Kind::amount:

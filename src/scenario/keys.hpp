@@ -14,6 +14,7 @@ namespace blendrisk::scenario {
 enum class Kind {
   text,       ///< free text
   quantity,   ///< one number with a unit
+  gauge,      ///< a quantity or a share of the tank
   uncertain,  ///< a quantity or a law
   amount,     ///< a quantity or the word click-off
   pipe_flow,  ///< laminar or plug
@@ -32,7 +33,7 @@ struct Key {
   std::string section;  ///< empty for title
   std::string name;
   Kind kind;
-  units::Dimension dimension;  ///< of quantity, uncertain and amount
+  units::Dimension dimension;  ///< of quantity, gauge, uncertain and amount
   Range range;
   std::string default_text;  ///< as a user would write it; empty where there is none
   std::string default_note;  ///< what stands in for a default ("required", "the capacity")

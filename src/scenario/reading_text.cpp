@@ -1,9 +1,12 @@
 #include "scenario/reading_text.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "scenario/column.hpp"
 #include "scenario/quoting.hpp"
+#include "units/clock.hpp"
+#include "units/number.hpp"
 #include "units/quantity.hpp"
 #include "units/trimmed.hpp"
 
@@ -13,8 +16,8 @@ namespace {
 using units::Dimension;
 
 constexpr const char* k_accepted =
-    "what was burned or the time since the fill, and the reading, such as 0.3 L: 57 % or "
-    "4 min: 57 %";
+    "what was burned or the time since the fill, and the reading, such as 0.3 L: 57 %, "
+    "4 min: 57 % or 8:30: 57 %";
 
 std::string_view trimmed(std::string_view text) {
   return units::trimmed(text, " \t\r");
@@ -44,17 +47,56 @@ bool parses(std::string_view text, Dimension dimension, double& value) {
   }
 }
 
+/// Whether a number alone says what it is: "0.57" may be 57 % or less than one.
+bool is_percent(const units::LeadingNumber& number) {
+  return number.fault == units::NumberFault::none && number.rest.empty() &&
+         (number.value == 0.0 || std::abs(number.value) >= 1.0);
+}
+
+/// The reading of a place ("0.3 L", "8:30") and a content, or a number of percent, behind it.
+std::optional<LoggedReading> joined(std::string_view at, std::string_view content) {
+  std::optional<LoggedReading> reading = parse_place(trimmed(at));
+  if (!reading || parses(content, Dimension::content, reading->content)) return reading;
+  const units::LeadingNumber number = units::leading_number(trimmed(content));
+  // "8:30:15" may be a time and nothing else.
+  const bool touches_clock = at.find(':') != std::string_view::npos && !content.starts_with(' ');
+  if (!is_percent(number) || touches_clock) return std::nullopt;
+  reading->content = number.value / 100.0;
+  return reading;
+}
+
+/// Why a text is no reading, and what is accepted.
+std::string unread_because(std::string_view text) {
+  const std::string_view odd = units::first_with_comma(text);
+  if (!odd.empty()) {
+    const units::CommaFault comma = units::comma_fault(odd);
+    return in_quotes(odd) + " " + comma.wrong + "; " + comma.advice;
+  }
+  const std::size_t colon = text.rfind(':');
+  const bool has_colon = colon != std::string_view::npos;
+  const std::string_view content = has_colon ? trimmed(text.substr(colon + 1)) : text;
+  if (!has_colon || units::clock_seconds(text)) return std::string("is no reading; ") + k_accepted;
+  if (!parse_place(trimmed(text.substr(0, colon)))) {
+    return std::string("begins with neither a volume nor a time; ") + k_accepted;
+  }
+  const units::LeadingNumber number = units::leading_number(content);
+  if (number.fault == units::NumberFault::none && number.rest.empty()) {
+    return "a reading of " + in_quotes(content) + " may be a share or a percent; write its %";
+  }
+  if (units::names_fuel(content)) {
+    return in_quotes(content) + " names a fuel, not a content; " + k_accepted;
+  }
+  return std::string("ends with no content; ") + k_accepted;
+}
+
 std::vector<LoggedReading> rows_of(const std::string& file, std::string_view text,
                                    std::vector<std::size_t>& lines) {
   const Columns columns = read_columns(file, text,
                                        {{"reading_percent", Dimension::content},
                                         {"burned_l", Dimension::volume, false},
-                                        {"time_s", Dimension::time, false}});
-  const auto has = [&](const char* name) {
-    return std::find(columns.names.begin(), columns.names.end(), name) != columns.names.end();
-  };
-  const bool by_time = has("time_s");
-  if (by_time == has("burned_l")) {
+                                        {"time_s", Dimension::time, false, "time"}});
+  const bool by_time = !columns.values[2].empty();
+  if (by_time != columns.values[1].empty()) {
     throw ReadingError(
         escaped(file) + ":1: has " +
         (by_time ? "both columns burned_l and time_s" : "neither a column burned_l nor time_s") +
@@ -74,26 +116,32 @@ std::string at_line(const std::string& file, std::size_t line) {
 
 }  // namespace
 
+std::optional<LoggedReading> parse_place(std::string_view text) {
+  LoggedReading place;
+  if (parses(text, Dimension::volume, place.at)) return place;
+  place.by_time = true;
+  if (parses(text, Dimension::time, place.at)) return place;
+  const auto clock = units::clock_seconds(text);
+  if (!clock) return std::nullopt;
+  place.at = *clock;
+  return place;
+}
+
 LoggedReading parse_reading(std::string_view text) {
-  const std::size_t colon = text.find(':');
-  LoggedReading reading;
-  const auto fail = [&](const std::string& what) {
-    throw ReadingError(in_quotes(text) + ": " + what);
-  };
-  if (colon == std::string_view::npos) fail(std::string("is no reading; ") + k_accepted);
-  const std::string_view at = trimmed(text.substr(0, colon));
-  if (!parses(at, Dimension::volume, reading.at)) {
-    reading.by_time = true;
-    if (!parses(at, Dimension::time, reading.at)) {
-      fail(std::string("begins with neither a volume nor a time; ") + k_accepted);
+  const std::string_view whole = trimmed(text);
+  const std::size_t colon = whole.rfind(':');
+  std::optional<LoggedReading> reading;
+  if (colon != std::string_view::npos) {
+    reading = joined(whole.substr(0, colon), whole.substr(colon + 1));
+  }
+  for (std::size_t gap = 0; !reading && gap < whole.size(); ++gap) {
+    if (whole[gap] == ' ' || whole[gap] == '\t') {
+      reading = joined(whole.substr(0, gap), whole.substr(gap));
     }
   }
-  if (!parses(trimmed(text.substr(colon + 1)), Dimension::content, reading.content)) {
-    fail(std::string("ends with no content; ") + k_accepted);
-  }
-  const std::string wrong = wrong_with(reading);
-  if (!wrong.empty()) fail(wrong);
-  return reading;
+  const std::string wrong = reading ? wrong_with(*reading) : unread_because(whole);
+  if (!wrong.empty()) throw ReadingError(in_quotes(whole) + ": " + wrong);
+  return *reading;
 }
 
 std::vector<LoggedReading> read_readings(const std::string& file, std::string_view text) {
@@ -121,15 +169,17 @@ ReadingLines::Kind ReadingLines::take(std::string_view line, LoggedReading& read
   if (text.empty() || text.front() == '#') return Kind::nothing;
   const std::string why = unreadable_because(text);
   if (!why.empty()) throw ReadingError("the line " + why + "; " + k_accepted);
-  if (text.find(':') != std::string_view::npos) {
-    reading = parse_reading(text);
-    return Kind::reading;
-  }
   if (text.find("reading_percent") != std::string_view::npos) {
     header_ = text;
     return Kind::nothing;
   }
-  if (header_.empty()) throw ReadingError(in_quotes(text) + ": is no reading; " + k_accepted);
+  // In a row, the only colons are those of a time without spaces.
+  const bool is_row = !header_.empty() && text.find(": ") == std::string_view::npos &&
+                      text.find(separator_of(header_)) != std::string_view::npos;
+  if (!is_row) {
+    reading = parse_reading(text);
+    return Kind::reading;
+  }
   std::vector<std::size_t> lines;
   try {
     reading = rows_of("row", header_ + "\n" + std::string(text) + "\n", lines).at(0);

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <stdexcept>
 #include <string>
 #include <string_view>
@@ -20,17 +21,24 @@ struct LoggedReading {
   double content = 0.0;  ///< as shown, a fraction
 };
 
-/// "0.3 L: 57 %" or "4 min: 57 %": what was burned, or the time since the fill, and what is shown.
+/// When a reading is taken: what was burned ("0.3 L") or the time since the fill, as a quantity or
+/// as clocks show it ("4 min", "8:30" for minutes and seconds). No content, no range is checked;
+/// none where the text is neither.
+std::optional<LoggedReading> parse_place(std::string_view text);
+
+/// "0.3 L: 57 %", "4 min: 57 %", "8:30: 57 %": what was burned, or the time since the fill, and
+/// what is shown. The colon may be left out, and so may the % of a number that is no fraction.
 /// @throws ReadingError, also where a number is out of range
 LoggedReading parse_reading(std::string_view text);
 
-/// The rows of a CSV file with the columns reading_percent and either burned_l or time_s, in order.
+/// The rows of a CSV file with the columns reading_percent and either burned_l or time_s (or time,
+/// with units), in order.
 /// @param file  shown in errors
 /// @throws ReadingError with file and line, also where they go back
 std::vector<LoggedReading> read_readings(const std::string& file, std::string_view text);
 
-/// Readings that come in line by line: each "0.3 L: 57 %", or a row of CSV once a line has named
-/// its columns.
+/// Readings that come in line by line: each as in parse_reading, or a row of CSV once a line has
+/// named its columns.
 class ReadingLines {
  public:
   enum class Kind { nothing, reading };  ///< nothing: an empty line, a comment or the header

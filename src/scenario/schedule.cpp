@@ -3,6 +3,8 @@
 #include <stdexcept>
 
 #include "scenario/quoting.hpp"
+#include "units/letter_case.hpp"
+#include "units/number.hpp"
 #include "units/quantity.hpp"
 #include "units/trimmed.hpp"
 
@@ -13,7 +15,7 @@ using units::trimmed;
 
 Phase parse_phase(std::string_view text, bool last) {
   const std::size_t end = text.find_first_of(" \t");
-  const std::string_view word = text.substr(0, end);
+  const std::string word = units::in_lower_case(text.substr(0, end));
   Phase phase;
   if (word == "gentle") {
     phase.load = Load::gentle;
@@ -40,6 +42,10 @@ Phase parse_phase(std::string_view text, bool last) {
 }  // namespace
 
 std::vector<Phase> parse_schedule(std::string_view text) {
+  if (const std::string_view odd = units::first_with_comma(text); !odd.empty()) {
+    const units::CommaFault comma = units::comma_fault(odd);
+    throw std::invalid_argument(in_quotes(odd) + " " + comma.wrong + ", " + comma.advice);
+  }
   std::vector<Phase> phases;
   for (bool more = true; more;) {
     const std::size_t comma = text.find(',');

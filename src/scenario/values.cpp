@@ -9,6 +9,9 @@
 #include "scenario/column.hpp"
 #include "scenario/correlation.hpp"
 #include "scenario/quoting.hpp"
+#include "units/letter_case.hpp"
+#include "units/number.hpp"
+#include "units/tank_share.hpp"
 
 namespace blendrisk::scenario {
 namespace {
@@ -107,19 +110,28 @@ std::string Values::text(const std::string& key) const {
 }
 
 std::string Values::word(const std::string& key) const {
-  return text(key);
+  const bool free = find_key(key)->kind == Kind::text;
+  return free ? text(key) : units::in_lower_case(text(key));
+}
+
+double Values::parsed(const Key& key, const std::string& given_text) const {
+  const auto share = key.kind == Kind::gauge ? units::tank_share(given_text) : std::nullopt;
+  if (share) return *share * quantity("tank.capacity");
+  const std::string name = key.full_name();
+  try {
+    return units::parse_quantity(given_text, key.dimension);
+  } catch (const units::QuantityError& error) {
+    // Where a number stands in the way, its mending is all the advice there is.
+    const bool plain =
+        key.kind == Kind::quantity || error.accepted != units::accepted_text(key.dimension);
+    fail(name, error.what() + std::string("; ") + (plain ? error.accepted : accepted_text(key)));
+  }
 }
 
 double Values::quantity(const std::string& key) const {
   const Key& known = *find_key(key);
   const std::string given_text = text(key);
-  double value = 0.0;
-  try {
-    value = units::parse_quantity(given_text, known.dimension);
-  } catch (const units::QuantityError& error) {
-    fail(key, error.what() + std::string("; ") +
-                  (known.kind == Kind::amount ? accepted_text(known) : error.accepted));
-  }
+  const double value = parsed(known, given_text);
   if (!std::isfinite(value) || !within(value, known.range)) {
     fail(key, in_quotes(given_text) + " is out of range; " + known.range.text);
   }
@@ -165,6 +177,11 @@ double Values::rank_correlation(const std::string& key) const {
   const char* end = given_text.data() + given_text.size();
   const auto read = std::from_chars(given_text.data(), end, rank);
   if (read.ec != std::errc() || read.ptr != end || !(std::abs(rank) < 1.0)) {
+    const std::string_view odd = units::first_with_comma(given_text);
+    if (!odd.empty()) {
+      const units::CommaFault comma = units::comma_fault(odd);
+      fail(key, in_quotes(given_text) + " " + comma.wrong + "; " + comma.advice);
+    }
     fail(key, in_quotes(given_text) + " is no rank correlation; " + k_correlation_accepted);
   }
   return rank;

@@ -27,7 +27,7 @@ class Values {
   /// @throws InputError where there is neither, or the text is malformed or out of range.
   double quantity(const std::string& key) const;
   Distribution distribution(const std::string& key) const;
-  std::string word(const std::string& key) const;
+  std::string word(const std::string& key) const;  ///< in lower case, but for free text
 
   /// The value of one of them. @throws InputError where it is no number above −1 and below 1
   double rank_correlation(const std::string& key) const;
@@ -48,6 +48,8 @@ class Values {
  private:
   void apply(const Override& override_of);
   std::string text(const std::string& key) const;
+  /// A quantity, or a gauge's share of the tank, in inner units, of any size.
+  double parsed(const Key& key, const std::string& given_text) const;
 
   std::string name_;
   const ReadText& read_text_;

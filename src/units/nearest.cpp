@@ -4,16 +4,10 @@
 #include <cstddef>
 #include <vector>
 
+#include "units/letter_case.hpp"
+
 namespace blendrisk::units {
 namespace {
-
-std::string lower_case(std::string_view text) {
-  std::string result(text);
-  for (char& c : result) {
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-  }
-  return result;
-}
 
 // Optimal string alignment distance, by rows of the usual table.
 std::size_t distance(const std::string& a, const std::string& b) {
@@ -42,11 +36,11 @@ std::string nearest(std::string_view word, std::span<const std::string> known) {
   // Longer words are near nothing, and the table would grow with hostile input.
   constexpr std::size_t kLongest = 100;
   if (word.empty() || word.size() > kLongest) return {};
-  const std::string wanted = lower_case(word);
+  const std::string wanted = in_lower_case(word);
   std::string best;
   std::size_t fewest = kLongest;
   for (const std::string& name : known) {
-    const std::size_t edits = distance(wanted, lower_case(name));
+    const std::size_t edits = distance(wanted, in_lower_case(name));
     const std::size_t allowed = std::max<std::size_t>(1, std::max(wanted.size(), name.size()) / 3);
     if (edits <= allowed && edits < fewest && edits < name.size()) {
       fewest = edits;

@@ -1,12 +1,15 @@
 #include "units/quantity.hpp"
 
+#include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <cstddef>
-#include <system_error>
+#include <utility>
 
+#include "units/letter_case.hpp"
+#include "units/number.hpp"
 #include "units/quoted.hpp"
+#include "units/spelling.hpp"
 #include "units/trimmed.hpp"
 
 namespace blendrisk::units {
@@ -60,7 +63,7 @@ const Kind& kind(Dimension dimension) {
   static const std::array<Kind, 9> kinds{{
       {"volume", "a volume such as 4 L", kVolumes, kVolumeNames},
       {"content", "a content such as 78 %", kPercent, kPercentNames},
-      {"fraction", "a fraction such as 1 %", kPercent, kPercentNames},
+      {"fraction", "a fraction such as 1 % or 1 in 100", kPercent, kPercentNames},
       {"rate", "a rate such as 0.8 L/h", kRates, kRateNames},
       {"time", "a time such as 30 s", kTimes, kTimeNames},
       {"distance", "a distance such as 120 km", kDistances, kDistanceNames},
@@ -71,20 +74,63 @@ const Kind& kind(Dimension dimension) {
   return kinds.at(static_cast<std::size_t>(dimension));
 }
 
-/// Reads the number in front of `rest` and takes it off. Decimal notation only.
+/// Reads the number in front of `rest` and takes it off.
 double take_number(std::string_view& rest, std::string_view whole, Dimension dimension) {
   const auto fail = [&](const std::string& wrong) {
     throw QuantityError(in_quotes(whole) + wrong, accepted_text(dimension));
   };
-  std::string_view digits = rest;
-  if (digits.starts_with('+') && !digits.substr(1).starts_with('-')) digits.remove_prefix(1);
-  double value = 0.0;
-  const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
-  if (error == std::errc::result_out_of_range) fail(" holds a number too large or too small");
-  if (error != std::errc()) fail(" does not begin with a number");
-  if (!std::isfinite(value)) fail(" is not a finite number");
-  rest = trimmed(digits.substr(static_cast<std::size_t>(end - digits.data())), k_any_white);
-  return value;
+  const LeadingNumber number = leading_number(rest);
+  switch (number.fault) {
+    case NumberFault::none:
+      break;
+    case NumberFault::missing:
+      fail(" does not begin with a number");
+      break;
+    case NumberFault::out_of_range:
+      fail(" holds a number too large or too small");
+      break;
+    case NumberFault::not_finite:
+      fail(" is not a finite number");
+      break;
+    case NumberFault::comma: {
+      const CommaFault comma = comma_fault(rest);
+      throw QuantityError(in_quotes(whole) + " " + comma.wrong, comma.advice);
+    }
+  }
+  rest = number.rest;
+  return number.value;
+}
+
+/// "EUR/L" and "ct per gal" without the currency, whose name is the user's.
+std::string without_currency(std::string unit) {
+  const std::size_t slash = unit.find('/');
+  if (slash == std::string::npos || slash == 0) return unit;
+  const std::string_view currency = trimmed(std::string_view(unit).substr(0, slash), k_any_white);
+  const bool word = currency.size() <= 20 && !is_unit_word(currency) &&
+                    currency.find_first_of("0123456789.,+-") == std::string_view::npos;
+  return word ? unit.substr(slash) : unit;
+}
+
+/// The sign of a currency before a price, as in "$3.49/gal".
+std::string_view without_currency_sign(std::string_view text) {
+  for (const std::string_view sign : {"$", "\u20ac", "\u00a3", "\u00a5"}) {
+    if (text.starts_with(sign)) return trimmed(text.substr(sign.size()), k_any_white);
+  }
+  return text;
+}
+
+/// The unit of a dimension that a text names, nullptr where it is none.
+const Unit* unit_of(std::string_view text, Dimension dimension) {
+  const std::span<const Unit> units = kind(dimension).units;
+  const auto named = [&](std::string_view name) {
+    const auto found = std::find_if(units.begin(), units.end(),
+                                    [&](const Unit& unit) { return unit.name == name; });
+    return found == units.end() ? nullptr : &*found;
+  };
+  if (const Unit* unit = named(text)) return unit;
+  std::string name = spelled(text);
+  if (dimension == Dimension::price) name = without_currency(std::move(name));
+  return named(name);
 }
 
 double in_unit(double value, const Unit& unit) {
@@ -95,6 +141,22 @@ double in_unit(double value, const Unit& unit) {
   return value * unit.factor;
 }
 
+/// Whether a chance goes on as "1 in 100".
+bool starts_with_in(std::string_view rest) {
+  return rest.size() > 2 && same_word(rest.substr(0, 2), "in") &&
+         k_any_white.find(rest[2]) != std::string_view::npos;
+}
+
+/// The 100 of "1 in 100".
+double take_odds(std::string_view rest, std::string_view whole, Dimension dimension) {
+  rest = trimmed(rest.substr(2), k_any_white);
+  const double odds = take_number(rest, whole, dimension);
+  if (!rest.empty() || !(odds > 0.0)) {
+    throw QuantityError(in_quotes(whole) + " is no chance", accepted_text(dimension));
+  }
+  return odds;
+}
+
 }  // namespace
 
 double parse_quantity(std::string_view text, Dimension dimension) {
@@ -103,7 +165,7 @@ double parse_quantity(std::string_view text, Dimension dimension) {
     throw QuantityError(wrong, accepted_text(dimension));
   };
   if (whole.empty()) fail("no value is given");
-  std::string_view rest = whole;
+  std::string_view rest = dimension == Dimension::price ? without_currency_sign(whole) : whole;
   if (dimension == Dimension::content && names_fuel(whole)) {
     fail(in_quotes(whole) + " names a fuel, not a content");
   }
@@ -114,11 +176,20 @@ double parse_quantity(std::string_view text, Dimension dimension) {
     return value;
   }
   if (rest.empty()) fail(in_quotes(whole) + " has no unit");
-  for (const Unit& unit : wanted.units) {
-    if (rest != unit.name) continue;
-    const double result = in_unit(value, unit);
+  if (dimension == Dimension::fraction && starts_with_in(rest)) {
+    const double result = value / take_odds(rest, whole, dimension);
     if (!std::isfinite(result)) fail(in_quotes(whole) + " has no finite value");
     return result;
+  }
+  if (const Unit* unit = unit_of(rest, dimension)) {
+    const double result = in_unit(value, *unit);
+    if (!std::isfinite(result)) fail(in_quotes(whole) + " has no finite value");
+    return result;
+  }
+  if (may_be_mega(rest)) {
+    throw QuantityError(in_quotes(whole) + " has the unit " + in_quotes(rest) +
+                            ", which may mean millions of litres",
+                        "mL for thousandths of a litre");
   }
   fail(in_quotes(whole) + " has the unit " + in_quotes(rest) + ", which is no unit of " +
        std::string(wanted.name));
@@ -135,14 +206,11 @@ bool names_fuel(std::string_view text) {
 }
 
 std::optional<double> from_unit(double value, std::string_view unit, Dimension dimension) {
-  const std::span<const Unit> units = kind(dimension).units;
-  if (units.empty() && unit.empty() && std::isfinite(value)) return value;
-  for (const Unit& known : units) {
-    if (unit != known.name) continue;
-    const double result = in_unit(value, known);
-    return std::isfinite(result) ? std::optional<double>(result) : std::nullopt;
-  }
-  return std::nullopt;
+  if (kind(dimension).units.empty() && unit.empty() && std::isfinite(value)) return value;
+  const Unit* known = unit_of(unit, dimension);
+  if (known == nullptr) return std::nullopt;
+  const double result = in_unit(value, *known);
+  return std::isfinite(result) ? std::optional<double>(result) : std::nullopt;
 }
 
 std::string accepted_text(Dimension dimension) {

@@ -21,8 +21,9 @@ struct QuantityError : std::invalid_argument {
   std::string accepted;
 };
 
-/// The value of `text` ("4 L", "1.5gal", "78 %", "0.92 /L") in inner units. White space
-/// around and between is free; the number is read in the C locale.
+/// The value of `text` ("4 L", "1.5gal", "78 %", "0.92 EUR/L") in inner units. White space around
+/// and between is free; units are read in any spelling (spelling.hpp), and the currency of a price
+/// is the user's; the number is read in the C locale.
 /// Units: volume L mL gal (3.785411784 L) imp-gal (4.54609 L); content %; fraction %; rate L/h
 /// mL/min gal/h; time s min h; distance km mi (1.609344 km); economy L/100km km/L mpg (US miles per
 /// gallon); price /L /gal; number none. Sources of the exact factors: NIST SP 811 and NIST Handbook

@@ -37,6 +37,23 @@ TEST(CurveCommand, ChancesAreThoseOfChance) {
   }
 }
 
+// The sedan's tank holds 55 L.
+TEST(CurveCommand, SharesOfTheTankAreVolumes) {
+  const json shares = answer_of({"curve", k_sedan, "--along", "Heel.Indicated=10:30:10 % of tank"});
+  const json litres = answer_of({"curve", k_sedan, "--along", "heel.indicated=5.5:16.5:5.5 l"});
+  ASSERT_EQ(shares.at("points").size(), 3U);
+  for (std::size_t i = 0; i < 3; ++i) {
+    const json& share = shares.at("points")[i];
+    EXPECT_NEAR(share.at("value").get<double>(), 5.5 * static_cast<double>(i + 1), 1e-12);
+    EXPECT_NEAR(share.at("estimate").at("chance").get<double>(),
+                litres.at("points")[i].at("estimate").at("chance").get<double>(), 1e-9);
+  }
+  const auto mixed = run_with({"curve", k_sedan, "--along", "heel.indicated=1/8 tank; 1/4 tank",
+                               "--by", "tank.capacity=50 L; 60 L"});
+  EXPECT_EQ(mixed.status, k_bad_input);
+  EXPECT_NE(mixed.err.find("shares of the tank"), std::string::npos) << mixed.err;
+}
+
 // The crossing is a reading within the risk, and a little more is not.
 TEST(CurveCommand, CrossingsAreWhereTheRiskIsMet) {
   const json curve = answer_of({"curve", k_sedan, "--along", "heel.indicated=2:6:2L"});

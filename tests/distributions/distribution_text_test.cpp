@@ -140,6 +140,40 @@ TEST(DistributionText, AFuelsNameIsNoContent) {
   }
 }
 
+TEST(DistributionText, NamesUnitsAndWindowsInAnyCase) {
+  EXPECT_EQ(std::get<Normal>(parse("Normal(78 %, 3 PERCENT)").law()).mean, 0.78);
+  EXPECT_EQ(std::get<Uniform>(parse("UNIFORM(1 litre, 2 l)", Dimension::volume).law()).high, 2.0);
+  EXPECT_EQ(lowest(parse("normal(78 %, 3 %) IN [70 %, 90 %]")), 0.7);
+  EXPECT_TRUE(is_exact(parse("4 min In [1 min, 5 min]", Dimension::time)));
+}
+
+TEST(DistributionText, DecimalCommasAreRefusedAsSuch) {
+  const std::array cases{
+      Wrong{"75,5 %", "\"75,5 %\" has a decimal comma", "write 75.5 %"},
+      Wrong{"normal(75,5 %, 3 %)", "\"75,5 %\" has a decimal comma", "write 75.5 %"},
+      Wrong{"normal(75 %, 1,5 %)", "\"1,5 %\" has a decimal comma", "write 1.5 %"},
+      Wrong{"normal(75,5 %, 1,5 %)", "\"75,5 %\" has a decimal comma", "write 75.5 %"},
+      Wrong{"tests(78,5 %, 79,1 %)", "\"78,5 %\" has a decimal comma, or no unit before it",
+            "write 78.5 %, or a unit with each number"},
+      Wrong{"uniform(70,75 %)", "\"70,75 %\" has a decimal comma, or no unit before it",
+            "write 70.75 %, or a unit with each number"},
+      Wrong{"beta(51 %, 83 %, 2,5, 3)", "\"2,5\" has a decimal comma", "write 2.5"},
+      Wrong{"normal(75 %, 2 %) in [51,5 %, 83 %]", "\"51,5 %\" has a decimal comma",
+            "write 51.5 %"},
+  };
+  for (const Wrong& wrong : cases) {
+    try {
+      parse(wrong.text);
+      ADD_FAILURE() << wrong.text << " was accepted";
+    } catch (const TextError& error) {
+      EXPECT_STREQ(error.what(), wrong.what);
+      EXPECT_EQ(error.accepted, wrong.accepted);
+    }
+  }
+  // Where no unit belongs, the comma parts two numbers.
+  EXPECT_EQ(std::get<Beta>(parse("beta(51 %, 83 %, 2,5)").law()).b, 5.0);
+}
+
 TEST(DistributionText, ShapesBeyondAnyDataAreRefused) {
   for (const std::string law : {"beta(0 %, 90 %, 0.31e308, 5)", "beta(0 %, 90 %, 5, 1e-9)",
                                 "student(50 %, 2 %, 1e-4)", "student(50 %, 2 %, 1e300)"}) {

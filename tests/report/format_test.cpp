@@ -71,8 +71,10 @@ TEST(Format, VolumesInATextInGallons) {
   EXPECT_EQ(in_gallons("1 imp-gal"), "1.201 gal");
   EXPECT_EQ(in_gallons("-3.785411784L"), "-1 gal");
   EXPECT_EQ(in_gallons("2 gal"), "2 gal");
-  for (const char* as_it_is : {"0.9 L/h", "7.5 L/100km", "10 km/L", "0.92 /L", "75 %", "E85", "",
-                               "measured(\"a 5.csv\", \"content_l\")", "the capacity"}) {
+  EXPECT_EQ(in_gallons("uniform(55 litres, 60l)"), "uniform(14.53 gal, 15.85 gal)");
+  for (const char* as_it_is :
+       {"0.9 L/h", "7.5 L/100km", "10 km/L", "11 L / 100 km", "8 litres per 100 km", "1/8 tank",
+        "0.92 /L", "75 %", "E85", "", "measured(\"a 5.csv\", \"content_l\")", "the capacity"}) {
     EXPECT_EQ(in_gallons(as_it_is), as_it_is);
   }
 }

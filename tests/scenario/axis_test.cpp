@@ -39,6 +39,25 @@ TEST(Axis, ListOfAnyTextThatTheKeyAccepts) {
   EXPECT_THAT(values("fill.amount=30 L; click-off"), ElementsAre("30 L", "click-off"));
 }
 
+TEST(Axis, UnitsAndKeysInAnyCase) {
+  EXPECT_EQ(parse_axis("Heel.Indicated=2:4:1l", "rows").key, "heel.indicated");
+  EXPECT_THAT(values("heel.indicated=2 L:4 litres:1l"), ElementsAre("2 l", "3 l", "4 l"));
+  EXPECT_THAT(values("heel.indicated=1/8:3/8:1/8 tank"),
+              ElementsAre("0.125 tank", "0.25 tank", "0.375 tank"));
+  EXPECT_THAT(values("heel.indicated=10:20:5 % of tank"),
+              ElementsAre("10 % of tank", "15 % of tank", "20 % of tank"));
+  EXPECT_THAT(values("heel.indicated=1/8 tank; 1/4 tank"), ElementsAre("1/8 tank", "1/4 tank"));
+}
+
+TEST(Axis, DecimalCommasAreRefusedAsSuch) {
+  try {
+    parse_axis("heel.indicated=2:4:0,5 L", "rows");
+    FAIL() << "accepted";
+  } catch (const InputError& error) {
+    EXPECT_STREQ(error.what(), "--rows: '0,5 L' has a decimal comma; write 0.5 L");
+  }
+}
+
 TEST(Axis, NonsenseIsRefusedInOneLine) {
   for (const char* text :
        {"", "=", "heel.indicated", "heel.indicatd=1:2:1L", "heel.indicated=", "heel.indicated=1:2L",

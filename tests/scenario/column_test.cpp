@@ -36,6 +36,33 @@ TEST(ReadColumns, GiveEachWantedColumnWithItsLines) {
   EXPECT_EQ(read.texts[0], (std::vector<std::string>{"a, b", ""}));
 }
 
+TEST(ReadColumns, SemicolonsPartCellsWhereTheHeaderHasThem) {
+  const Columns read = read_columns(
+      "log.csv",
+      "time_s;\"note, if any\";reading_percent\n0:30;a, b;10\n1:02:03;\"c; d\";11.5 %;\n", k_log,
+      {"note, if any"});
+  EXPECT_EQ(read.values[0], (std::vector<double>{30.0, 3723.0}));
+  EXPECT_EQ(read.values[1], (std::vector<double>{0.1, 0.115}));
+  EXPECT_EQ(read.texts[0], (std::vector<std::string>{"a, b", "c; d"}));
+  EXPECT_EQ(separator_of("a;b,c"), ';');
+  EXPECT_EQ(separator_of("a,b;c"), ',');
+  EXPECT_EQ(separator_of("\"a;b\",c"), ',');
+  EXPECT_EQ(separator_of("a"), ',');
+}
+
+// A comma between digits would make two cells of one, and 0.5 would be read as 0.
+TEST(ReadColumns, DecimalCommasAreRefusedAsSuch) {
+  EXPECT_EQ(refusal("time_s;reading_percent\n0,5;1\n"),
+            "log.csv:2: \"0,5\" has a decimal comma; write 0.5");
+  EXPECT_EQ(refusal("time_s,reading_percent\n\"0,5\",1\n"),
+            "log.csv:2: \"0,5\" has a decimal comma; write 0.5");
+  EXPECT_EQ(
+      refusal("time_s,reading_percent\n0,5,61,2\n"),
+      "log.csv:2: has 4 cells under 2 names; a cell a name is accepted, with decimal points (a "
+      "decimal comma parts a cell in two)");
+  EXPECT_EQ(refusal("time_s,reading_percent\n0,5,,\n"), "accepted");
+}
+
 TEST(ReadColumns, NameFileAndLineOfWhatIsWrong) {
   EXPECT_EQ(refusal("time_s,content\n0,1\n"),
             "log.csv:1: no column 'reading_percent'; the columns are 'time_s, content'");

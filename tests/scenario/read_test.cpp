@@ -6,6 +6,7 @@
 #include <string>
 
 #include "distributions/distribution.hpp"
+#include "scenario/ini.hpp"
 #include "scenario/keys.hpp"
 
 namespace blendrisk::scenario {
@@ -91,6 +92,60 @@ std::string error_of(const std::string& text, const std::vector<Override>& overr
 
 double mean_of(const Distribution& law) {
   return distributions::mean(law);
+}
+
+// What people type, whatever its case; the values are those of k_least.
+TEST(Read, SectionsKeysWordsAndCommentsInAnyCase) {
+  const Scenario scenario = read_text(R"(; a comment
+[Tank]
+Capacity = 60 Litres ; nominal
+[ HEEL ]
+Indicated = 1/8 tank  # 7.5 L
+content = 10 percent
+[Fuel]
+content = Uniform(70 %, 80 %)
+Price = 0.98 EUR/L
+[Fill]
+amount = Click-Off
+[Fill-2]
+content = uniform(70 %, 80 %)
+indicated = 12 % of tank
+[Line]
+pipe-flow = Plug
+[Engine]
+idle = 0.9 l/h
+schedule = Idle 4 minutes, IDLE
+[limits]
+minimum = 60 % ;
+accepted-risk = 1 in 100
+[Correlation]
+Fuel.Content, fill-2.content = 0.5
+)");
+  EXPECT_DOUBLE_EQ(scenario.tank.capacity_l, 60.0);
+  EXPECT_DOUBLE_EQ(scenario.heel.indicated_l, 7.5);
+  EXPECT_DOUBLE_EQ(scenario.fills.at(1).indicated_l.value(), 7.2);
+  EXPECT_DOUBLE_EQ(scenario.fills.at(0).price_per_l.value(), 0.98);
+  EXPECT_FALSE(scenario.fills.at(0).amount_l);
+  EXPECT_EQ(scenario.line.pipe_flow, PipeFlow::plug);
+  EXPECT_DOUBLE_EQ(scenario.engine.schedule.at(0).duration_s.value(), 240.0);
+  EXPECT_DOUBLE_EQ(scenario.limits.accepted_risk, 0.01);
+  ASSERT_EQ(scenario.correlations.size(), 1U);
+  EXPECT_EQ(scenario.correlations[0].first, "fuel.content");
+}
+
+TEST(Read, ASemicolonInsideATextIsNoComment) {
+  const Scenario scenario = read_text("title = Wagon; second; tank #1\n" + std::string(k_least));
+  EXPECT_EQ(scenario.title, "Wagon; second; tank");
+}
+
+TEST(Read, CommentsOfBothKindsGoWithTheirKeys) {
+  const auto comments = comments_by_key(
+      "[Tank]\nCapacity = 60 L ; as its plate says\n[heel]\n; no key\nindicated = 5 L # the gauge\n"
+      "content = measured(\"a ;b.csv\", \"c\")  ; tests # and more\n");
+  EXPECT_EQ(comments.size(), 3U);
+  EXPECT_EQ(comments.at("tank.capacity"), "as its plate says");
+  EXPECT_EQ(comments.at("heel.indicated"), "the gauge");
+  EXPECT_EQ(comments.at("heel.content"), "tests # and more");
 }
 
 TEST(Read, TakesTankHeelAndSensorToInnerUnits) {

@@ -28,11 +28,59 @@ TEST(ReadingText, VolumeOrTimeAndContent) {
 }
 
 TEST(ReadingText, WhatIsNoReadingIsRefusedWithWhatIsAccepted) {
-  for (const char* text : {"", "57 %", "0.3: 57 %", "0.3 L: 57", "0.3 L: 57 L", ": 57 %", "4 min:",
-                           "0.3 L: 57 %: 3", "4 min: E60", "-1 L: 50 %", "2000 L: 50 %", "3 L: 300 %"}) {
+  for (const char* text :
+       {"", "57 %", "0.3: 57 %", "0.3 L: 57 L", ": 57 %", "4 min:", "0.3 L: 57 %: 3", "4 min: E60",
+        "-1 L: 50 %", "2000 L: 50 %", "3 L: 300 %"}) {
     const std::string what = refused([&] { parse_reading(text); });
     EXPECT_NE(what, "not refused") << text;
     EXPECT_NE(what.find(';'), std::string::npos) << what;
+  }
+}
+
+struct Typed {
+  const char* text;
+  bool by_time;
+  double at;
+  double content;
+};
+
+TEST(ReadingText, WhatIsPlainIsRead) {
+  for (const Typed& each :
+       {Typed{"8:30: 61 %", true, 510.0, 0.61}, Typed{"8:30:61%", true, 510.0, 0.61},
+        Typed{"8:30 61 %", true, 510.0, 0.61}, Typed{"8:30: 61", true, 510.0, 0.61},
+        Typed{"1:02:03: 61 %", true, 3723.0, 0.61}, Typed{"6 min 48 %", true, 360.0, 0.48},
+        Typed{"6min 48%", true, 360.0, 0.48}, Typed{"7 min: 55", true, 420.0, 0.55},
+        Typed{"7 Minutes: 55.5", true, 420.0, 0.555}, Typed{"7 min 0", true, 420.0, 0.0},
+        Typed{"0.3 l: 57 percent", false, 0.3, 0.57}, Typed{"0.3 litres 57", false, 0.3, 0.57},
+        Typed{"300ml:57", false, 0.3, 0.57}, Typed{"7 min: 0.57 %", true, 420.0, 0.0057}}) {
+    try {
+      const LoggedReading reading = parse_reading(each.text);
+      EXPECT_EQ(reading.by_time, each.by_time) << each.text;
+      EXPECT_DOUBLE_EQ(reading.at, each.at) << each.text;
+      EXPECT_DOUBLE_EQ(reading.content, each.content) << each.text;
+    } catch (const ReadingError& error) {
+      ADD_FAILURE() << error.what();
+    }
+  }
+}
+
+TEST(ReadingText, WhatIsNotIsRefusedWithWhatToWrite) {
+  const std::pair<const char*, const char*> texts[] = {
+      {"7 min: 57,5 %", "'7 min: 57,5 %': '57,5 %' has a decimal comma; write 57.5 %"},
+      {"0,3 L: 57 %", "'0,3 L: 57 %': '0,3 L' has a decimal comma; write 0.3 L"},
+      {"0,3 L 57", "'0,3 L 57': '0,3 L 57' has a decimal comma; write 0.3 L 57"},
+      {"7 min: 0.57",
+       "'7 min: 0.57': a reading of '0.57' may be a share or a percent; write its %"},
+      {"7 min: E60", "'7 min: E60': 'E60' names a fuel, not a content; "},
+      {"8:30:15", "'8:30:15': is no reading; "},
+      {"8:30", "'8:30': is no reading; "},
+      {"57", "'57': is no reading; "},
+      {"7 min: 57 L", "'7 min: 57 L': ends with no content; "},
+      {"7: 57 %", "'7: 57 %': begins with neither a volume nor a time; "},
+  };
+  for (const auto& [text, what] : texts) {
+    const std::string said = refused([&, text = text] { parse_reading(text); });
+    EXPECT_TRUE(said.starts_with(what)) << said;
   }
 }
 
@@ -50,6 +98,18 @@ TEST(ReadingText, LogByVolumeOrTime) {
   EXPECT_DOUBLE_EQ(timed[1].at, 120.0);
 }
 
+TEST(ReadingText, LogsOfSpreadsheetsAndClocks) {
+  const auto log =
+      read_readings("log.csv", "time;reading_percent\n8:30;61.5\n00:09:15;62 %\n10 min;63\n");
+  ASSERT_EQ(log.size(), 3U);
+  EXPECT_TRUE(log[0].by_time);
+  EXPECT_DOUBLE_EQ(log[0].at, 510.0);
+  EXPECT_DOUBLE_EQ(log[0].content, 0.615);
+  EXPECT_DOUBLE_EQ(log[1].at, 555.0);
+  EXPECT_DOUBLE_EQ(log[2].at, 600.0);
+  EXPECT_DOUBLE_EQ(read_readings("log.csv", "time_s,reading_percent\n8:30,61\n")[0].at, 510.0);
+}
+
 TEST(ReadingText, BadLogsNameFileAndLine) {
   const std::pair<const char*, const char*> logs[] = {
       {"", "log.csv"},
@@ -65,6 +125,10 @@ TEST(ReadingText, BadLogsNameFileAndLine) {
       {"time_s,reading_percent\n0,200\n", "log.csv:2: the reading is out of range"},
       {"time_s,reading_percent\n0,30 L\n", "log.csv:2"},
       {"time_s,reading_percent\nnan,30\n", "log.csv:2"},
+      {"burned_l;reading_percent\n0,5;30\n", "log.csv:2: \"0,5\" has a decimal comma; write 0.5"},
+      {"burned_l,reading_percent\n0,5,30\n", "log.csv:2: has 3 cells under 2 names; "},
+      {"time,reading_percent\n9,30\n", "log.csv:2: \"9\" has no unit"},
+      {"time,burned_l,reading_percent\n0:09,0,30\n", "log.csv:1: has both"},
   };
   for (const auto& [text, where] : logs) {
     const std::string what = refused([&, text = text] { read_readings("log.csv", text); });
@@ -86,6 +150,15 @@ TEST(ReadingText, LinesAreReadingsOrRowsOnceThereIsAHeader) {
   EXPECT_THROW(lines.take("0.4,x", reading), ReadingError);
   EXPECT_THROW(lines.take("0.4", reading), ReadingError);
   EXPECT_THROW(lines.take(std::string(20'000, '7'), reading), ReadingError);
+  EXPECT_EQ(lines.take("6 min 48 %", reading), ReadingLines::Kind::reading);
+  EXPECT_DOUBLE_EQ(reading.at, 360.0);
+  EXPECT_EQ(lines.take("time;reading_percent", reading), ReadingLines::Kind::nothing);
+  EXPECT_EQ(lines.take("8:30;57", reading), ReadingLines::Kind::reading);
+  EXPECT_DOUBLE_EQ(reading.at, 510.0);
+  EXPECT_EQ(lines.take("8:30: 57", reading), ReadingLines::Kind::reading);
+  EXPECT_EQ(refused([&] { lines.take("9:00;57,5", reading); }),
+            "\"57,5\" has a decimal comma; write 57.5");
+  EXPECT_EQ(lines.take("burned_l,reading_percent", reading), ReadingLines::Kind::nothing);
   EXPECT_EQ(lines.take("0.5,58", reading), ReadingLines::Kind::reading);
   EXPECT_DOUBLE_EQ(reading.content, 0.58);
 }

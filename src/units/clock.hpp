@@ -1,0 +1,13 @@
+#pragma once
+
+#include <optional>
+#include <string_view>
+
+namespace blendrisk::units {
+
+/// Seconds of a time as clocks and loggers write it, "8:30" for 8 min 30 s (m:ss) and "1:02:03.5"
+/// for 1 h 2 min 3.5 s (h:mm:ss); a minus before it makes all of it negative. Two digits behind
+/// each colon, below 60. None for any other text.
+std::optional<double> clock_seconds(std::string_view text);
+
+}  // namespace blendrisk::units
