@@ -77,7 +77,9 @@ Answer answer(const Words& args, Streams streams) {
     return answer_with_scenario(command, rest, streams);
   }
   if (command == "new") {
-    return only_help(command, rest) ? Answer{help_text(command), k_answered} : answer_new();
+    const Arguments arguments = parse_arguments(command, rest);
+    if (arguments.help) return {help_text(command), k_answered};
+    return arguments.version ? Answer{version_text(), k_answered} : answer_new(arguments.back);
   }
   if (command.starts_with("-")) {
     throw UsageError("the command comes first, not " + scenario::in_quotes(command) + "; " +

@@ -44,7 +44,9 @@ Answer answer_learn(const Arguments& arguments, std::ostream& err);
 /// `blendrisk curve`.
 Answer answer_curve(const Arguments& arguments, std::ostream& err);
 
-/// `blendrisk new`: a commented starter scenario, which runs as it is.
-Answer answer_new();
+/// `blendrisk new`: a commented starter scenario, which runs as it is. Lines that begin with ; are
+/// keys and sections to be had by taking it away.
+/// @param back  from high-ethanol fuel to gasoline, with a maximum
+Answer answer_new(bool back);
 
 }  // namespace blendrisk::cli

@@ -200,7 +200,6 @@ class Cases {
 };
 
 std::vector<std::string> options_of(const std::string& command) {
-  if (!reads_scenario(command)) return {"--help"};
   std::vector<std::string> names;
   for (const Option& option : option_table()) {
     if (has(option, command)) names.push_back("--" + std::string(option.name));

@@ -158,9 +158,12 @@ lines themselves is a comment, so that the answer can be pasted whole.
 Options:
 )help";
 
-constexpr const char* k_new = R"(Usage: blendrisk new > car.ini
+constexpr const char* k_new = R"(Usage: blendrisk new [--back] > car.ini
 
 Prints a commented starter scenario of an invented car. It runs as it is; put your own numbers in.
+Every section is there; lines that begin with ; are not read until you take it away.
+
+Options:
 )";
 
 constexpr auto k_topics = std::to_array<Topic>({
@@ -298,7 +301,7 @@ std::string help_text(const std::string& topic) {
   if (topic.empty() || topic == "help") return general_text();
   if (topic == "keys") return keys_text();
   for (const Topic& known : k_topics) {
-    if (topic == known.command) return known.text + (topic == "new" ? "" : options_text(topic));
+    if (topic == known.command) return known.text + options_text(topic);
   }
   throw UsageError("help: no help on " + scenario::in_quotes(topic) + "; " +
                    listed_commands("keys") + " are accepted");

@@ -148,9 +148,9 @@ std::string program_manual(const std::string& date) {
                        R"(blendrisk \- chance that a change of fuel lands outside its limits)"
                        "\n" +
                        roff::section("SYNOPSIS");
-  for (const char* line :
-       {"blendrisk COMMAND SCENARIO.ini [--section.key VALUE ...] [options]",
-        "blendrisk new > car.ini", "blendrisk help [COMMAND|keys]", "blendrisk --version"}) {
+  for (const char* line : {"blendrisk COMMAND SCENARIO.ini [--section.key VALUE ...] [options]",
+                           "blendrisk new [--back] > car.ini", "blendrisk help [COMMAND|keys]",
+                           "blendrisk --version"}) {
     source += roff::synopsis(line);
   }
   source += roff::section("DESCRIPTION") + roff::paragraph("Computes " + purpose_text()) +

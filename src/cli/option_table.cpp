@@ -40,6 +40,7 @@ constexpr auto k_options = std::to_array<Option>({
      "write a file, whole or not at all: a picture (.svg, .png, .pdf), data (.csv), a page (.html)",
      "chance arrive drivers curve table guide"},
     {"require", nullptr, "exit with 3 where the accepted risk is not met", k_judged},
+    {"back", nullptr, "the way back, from high-ethanol fuel to gasoline, with a maximum", "new"},
     {"help", nullptr, "help on the command"},
     {"version", nullptr, "version of the program"},
 });

@@ -20,10 +20,11 @@ namespace {
 namespace po = boost::program_options;
 using scenario::in_quotes;
 
-/// Long options spelled out in full: an abbreviation that works today may be ambiguous tomorrow.
-constexpr int k_style = po::command_line_style::allow_long |
-                        po::command_line_style::long_allow_adjacent |
-                        po::command_line_style::long_allow_next;
+/// Long options in any case, spelled out in full: an abbreviation that works today may be ambiguous
+/// tomorrow.
+constexpr int k_style =
+    po::command_line_style::allow_long | po::command_line_style::long_case_insensitive |
+    po::command_line_style::long_allow_adjacent | po::command_line_style::long_allow_next;
 
 po::options_description known_options() {
   po::options_description known;
@@ -141,6 +142,7 @@ using Setter = std::function<void(Arguments&, const std::string&)>;
 const std::map<std::string, Setter>& setters() {
   static const std::map<std::string, Setter> all{
       {"json", [](Arguments& a, const std::string&) { a.json = true; }},
+      {"back", [](Arguments& a, const std::string&) { a.back = true; }},
       {"require", [](Arguments& a, const std::string&) { a.require = true; }},
       {"help", [](Arguments& a, const std::string&) { a.help = true; }},
       {"version", [](Arguments& a, const std::string&) { a.version = true; }},
@@ -224,6 +226,16 @@ void check_command_has(const std::string& command, const std::string& name) {
   }
 }
 
+/// The arguments of new, which reads nothing.
+Arguments without_scenario(Arguments arguments) {
+  std::string odd = arguments.scenario_path;
+  if (!arguments.overrides.empty()) odd = "--" + arguments.overrides.front().key;
+  if (odd.empty()) return arguments;
+  throw UsageError("new: " + in_quotes(odd) +
+                   " is not accepted; `blendrisk new` reads no file and no keys, its answer is on "
+                   "standard output");
+}
+
 }  // namespace
 
 Arguments parse_arguments(const std::string& command, const std::vector<std::string>& args) {
@@ -253,19 +265,13 @@ Arguments parse_arguments(const std::string& command, const std::vector<std::str
   if (seen.contains("precision") && seen.contains("cases")) {
     throw UsageError("--precision: is given beside --cases; one or the other is accepted");
   }
+  if (command == "new") return without_scenario(std::move(arguments));
   const bool may_lack = arguments.help || arguments.version || command == "learn";
   if (arguments.scenario_path.empty() && !may_lack) {
     throw UsageError(command + ": no scenario; `blendrisk " + command +
                      " SCENARIO.ini` is accepted, `blendrisk new` prints a starter");
   }
   return arguments;
-}
-
-bool only_help(const std::string& command, const std::vector<std::string>& args) {
-  if (args.empty()) return false;
-  if (args.front() == "--help") return true;
-  throw UsageError(command + ": " + in_quotes(args.front()) + " is not accepted; `blendrisk " +
-                   command + "` takes no arguments, its answer is on standard output");
 }
 
 std::string options_text(const std::string& command) {

@@ -37,20 +37,17 @@ struct Arguments {
   std::string readings;                       ///< update: a file, or "-"
   std::vector<std::string> reading;           ///< update: as given
   std::string output;                         ///< empty: standard output
+  bool back = false;                          ///< new: the way back
   bool json = false;
   bool require = false;
   bool help = false;
   bool version = false;
 };
 
-/// The arguments of a command that reads a scenario. Where --help or --version is among them the
-/// scenario may be missing.
+/// The arguments of a command. Where --help or --version is among them the scenario may be missing;
+/// new has none.
 /// @throws UsageError for unknown, repeated or malformed options and for no or two scenarios
 Arguments parse_arguments(const std::string& command, const std::vector<std::string>& args);
-
-/// Throws UsageError for anything but --help, in the arguments of a command that takes no others.
-/// @return whether help is asked for
-bool only_help(const std::string& command, const std::vector<std::string>& args);
 
 /// The options of a command with their meaning, for the help.
 std::string options_text(const std::string& command);

@@ -107,7 +107,7 @@ std::string files_beside() {
 
 std::string example() {
   std::vector<std::string> lines{""};
-  for (const char c : answer_new().text) {
+  for (const char c : answer_new(false).text) {
     if (c == '\n') {
       lines.emplace_back();
     } else {

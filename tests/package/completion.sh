@@ -80,7 +80,7 @@ expect 'blendrisk help k' keys
 expect 'blendrisk --help cu' curve
 expect 'blendrisk help keys '
 expect 'blendrisk frobnicate '
-expect 'blendrisk new --' --help
+expect 'blendrisk new --' --back --help --version
 
 sections='--title --tank. --heel. --sensor. --fuel. --fill. --line. --engine. --limits.'
 for n in 2 3 4 5 6 7 8 9; do sections+=" --fill-$n."; done
