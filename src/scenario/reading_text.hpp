@@ -27,7 +27,9 @@ LoggedReading parse_reading(std::string_view text);
 /// The rows of a CSV file with the columns reading_percent and either burned_l or time_s, in order.
 /// @param file  shown in errors
 /// @throws ReadingError with file and line, also where they go back
-std::vector<LoggedReading> read_readings(const std::string& file, std::string_view text);
+/// @param unread  gets the names of columns that mean nothing here
+std::vector<LoggedReading> read_readings(const std::string& file, std::string_view text,
+                                         std::vector<std::string>* unread = nullptr);
 
 /// Readings that come in line by line: each "0.3 L: 57 %", or a row of CSV once a line has named
 /// its columns.
@@ -38,7 +40,11 @@ class ReadingLines {
   /// @throws ReadingError for a broken line; the next one is read as if it had not been there
   Kind take(std::string_view line, LoggedReading& reading);
 
+  /// Columns of the rows so far, under the last header, that mean nothing here.
+  const std::vector<std::string>& unread() const { return unread_; }
+
  private:
+  std::vector<std::string> unread_;
   std::string header_;
 };
 
