@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <set>
 #include <stdexcept>
 #include <string>
 #include <vector>
@@ -37,6 +38,7 @@ struct Arguments {
   std::string readings;                       ///< update: a file, or "-"
   std::vector<std::string> reading;           ///< update: as given
   std::string output;                         ///< empty: standard output
+  std::set<std::string> given;                ///< options by their names, but no keys
   bool json = false;
   bool require = false;
   bool help = false;
@@ -45,7 +47,7 @@ struct Arguments {
 
 /// The arguments of a command that reads a scenario. Where --help or --version is among them the
 /// scenario may be missing.
-/// @throws UsageError for unknown, repeated or malformed options and for no or two scenarios
+/// @throws UsageError for unknown, repeated, malformed or idle options and for no or two scenarios
 Arguments parse_arguments(const std::string& command, const std::vector<std::string>& args);
 
 /// Throws UsageError for anything but --help, in the arguments of a command that takes no others.
