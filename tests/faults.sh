@@ -32,10 +32,10 @@ if command -v gnuplot >/dev/null; then
   done
   writes[guide.html]="guide examples/wagon-line.ini"
 fi
-"$program" table examples/sedan.ini "${cells[@]}" --part 1/1 --output "$work/part.csv"
+"$program" table examples/sedan.ini "${cells[@]}" --part 1/1 --output "$work/part.csv" >/dev/null
 {
-  head -n 2 "$work/part.csv"
-  for _ in $(seq 20000); do tail -n +3 "$work/part.csv"; done
+  head -n 3 "$work/part.csv"
+  for _ in $(seq 20000); do tail -n +4 "$work/part.csv"; done
 } >"$work/parts.csv"
 writes[join.csv]="table --join $work/parts.csv"
 

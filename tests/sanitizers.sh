@@ -19,13 +19,13 @@ every_command() {
   run help keys
   run chance $car --cases 4096
   run chance $car --cases 100000 --method plain --json
-  run fill $car --cases 1024
-  run heel $car --cases 1024
+  run fill $car
+  run heel $car
   run arrive $line --cases 1024
   run arrive $line --method plain --cases 4096
   run update $line --readings examples/invented-readings.csv
   run drivers $line --cases 1024
-  run table $car --rows heel.indicated=2:4:1L --columns "fuel.content=74 %; 78 %" --cases 256 --output "$work/a.csv"
+  run table $car --rows heel.indicated=2:4:1L --columns "fuel.content=74 %; 78 %" --output "$work/a.csv"
   run curve $car --along heel.indicated=4:8:2L --cases 256 --output "$work/a.svg"
   run learn --pump-tests examples/invented-pump-tests.csv
   run learn --changeover $log $line

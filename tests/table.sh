@@ -23,7 +23,7 @@ else
 fi
 "$program" table --join "$work"/part-*.csv --output "$work/joined.csv"
 cmp "$work/whole.csv" "$work/joined.csv"
-[ "$(wc -l <"$work/whole.csv")" -eq 121 ]
+[ "$(wc -l <"$work/whole.csv")" -eq 122 ]
 "$program" table examples/sedan.ini examples/benchmark.ini "${axes[@]}" --threads 1 \
   --output "$work/one.csv"
 cmp "$work/whole.csv" "$work/one.csv"

@@ -11,6 +11,7 @@
 #include "cli/scenario_file.hpp"
 #include "report/csv.hpp"
 #include "report/curve_text.hpp"
+#include "report/written_text.hpp"
 #include "scenario/keys.hpp"
 #include "scenario/quoting.hpp"
 #include "scenario/reading_text.hpp"
@@ -181,8 +182,10 @@ Answer answer_curve(const Arguments& arguments, std::ostream& err) {
   } else if (!arguments.output.empty()) {
     write_output(arguments.output, report::curve_csv(view));
   }
-  // A picture is the answer; with --json the numbers come beside it.
-  if (!arguments.output.empty() && !arguments.json) return {"", k_answered};
+  if (!arguments.output.empty() && !arguments.json) {
+    return {report::written_text(arguments.output, report::curve_summary(view, arguments.units)),
+            k_answered};
+  }
   const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
   return {arguments.json ? report::curve_json(view, arguments.options, elapsed.count())
                          : report::curve_text(view, arguments.options, arguments.units),

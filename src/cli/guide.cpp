@@ -13,6 +13,7 @@
 #include "report/curve_text.hpp"
 #include "report/guide_html.hpp"
 #include "report/run_figures.hpp"
+#include "report/written_text.hpp"
 #include "scenario/ini.hpp"
 
 namespace blendrisk::cli {
@@ -87,7 +88,7 @@ Answer answer_guide(const Arguments& arguments, std::ostream& /*err*/) {
   }
   write_output(arguments.output, report::guide_html(scenario, guide, sources, pictures, risk_alt,
                                                     rail_alt, arguments.options, arguments.units));
-  return {"", k_answered};
+  return {report::written_text(arguments.output, ""), k_answered};
 }
 
 }  // namespace blendrisk::cli

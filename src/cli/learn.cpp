@@ -52,7 +52,6 @@ Answer answer_learn(const Arguments& arguments, std::ostream& /*err*/) {
                            : report::pump_tests_text(learned, path),
             k_answered};
   }
-  if (!arguments.group.empty()) throw UsageError("--group: goes with --pump-tests");
   if (arguments.scenario_path.empty()) {
     throw UsageError(
         "learn: --changeover needs the car's scenario; `blendrisk learn --changeover FILE.csv "

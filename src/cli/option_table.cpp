@@ -10,6 +10,7 @@ namespace {
 constexpr const char* k_drawn = "chance fill heel arrive update drivers table curve guide";
 constexpr const char* k_answers = "chance fill heel arrive update drivers table curve learn";
 constexpr const char* k_judged = "chance fill heel arrive update table";
+constexpr const char* k_chances = "chance arrive drivers table curve guide";
 constexpr const char* k_estimates = "chance fill heel arrive drivers table curve guide";
 
 constexpr auto k_options = std::to_array<Option>({
@@ -17,9 +18,10 @@ constexpr auto k_options = std::to_array<Option>({
     {"seed", "N", "seed of the draws, default 1; the same seed gives the same answer", k_drawn},
     {"threads", "N", "threads to use, default as many as the machine has", k_drawn},
     {"precision", "P", "relative standard error to reach, default 1 %", k_estimates},
-    {"cases", "N", "a fixed number of cases instead, at least 32", k_estimates},
-    {"method", "NAME", "conditional (default) or plain", k_estimates},
-    {"units", "NAME", "metric (default) or us, in the text answer only", k_drawn},
+    {"cases", "N", "a fixed number of cases instead, at least 32", k_chances},
+    {"method", "NAME", "conditional (default) or plain", k_chances},
+    {"units", "NAME", "metric (default) or us: of texts and pictures, and what displays show",
+     k_drawn},
     {"reading", "TEXT", R"("0.3 L: 57 %" or "4 min: 57 %"; repeated for more)", "update"},
     {"readings", "FILE", "a .csv log of readings, or - for standard input", "update"},
     {"pump-tests", "FILE", "a .csv of tests with a column content_percent", "learn"},

@@ -9,6 +9,7 @@
 #include <set>
 #include <string_view>
 
+#include "cli/idle_options.hpp"
 #include "cli/option_table.hpp"
 #include "scenario/keys.hpp"
 #include "scenario/quoting.hpp"
@@ -47,12 +48,12 @@ std::vector<std::string> known_names() {
   return names;
 }
 
-[[noreturn]] void fail_unknown(std::string_view option) {
+[[noreturn]] void fail_unknown(const std::string& command, std::string_view option) {
   const std::string_view word =
       option.substr(std::min(option.find_first_not_of('-'), option.size()));
   throw UsageError("unknown option " + in_quotes(option) +
-                   scenario::nearest_note(word, known_names()) +
-                   "; `blendrisk help chance` lists what is accepted");
+                   scenario::nearest_note(word, known_names()) + "; `blendrisk help " + command +
+                   "` lists what is accepted");
 }
 
 std::string shown_option(const std::string& name) {
@@ -72,12 +73,12 @@ std::string shown_option(const std::string& name) {
   }
 }
 
-std::vector<po::option> parse(const std::vector<std::string>& args) {
+std::vector<po::option> parse(const std::string& command, const std::vector<std::string>& args) {
   const po::options_description known = known_options();
   try {
     return po::command_line_parser(args).options(known).style(k_style).run().options;
   } catch (const po::unknown_option& error) {
-    fail_unknown(error.get_option_name());
+    fail_unknown(command, error.get_option_name());
   } catch (const po::invalid_command_line_syntax& error) {
     fail_syntax(error);
   } catch (const po::error& error) {
@@ -206,7 +207,7 @@ void take_output(const std::string& command, Arguments& arguments, const std::st
 
 void take_positional(const std::string& command, Arguments& arguments, const std::string& text) {
   // "-h" and the like: there are no short options.
-  if (text.size() > 1 && text.front() == '-') fail_unknown(text);
+  if (text.size() > 1 && text.front() == '-') fail_unknown(command, text);
   if (text.empty()) throw UsageError("the scenario's name is empty; a file is accepted");
   if (!arguments.scenario_path.empty() && command != "table") {
     throw UsageError("two scenarios, " + in_quotes(arguments.scenario_path) + " and " +
@@ -241,7 +242,7 @@ Arguments without_scenario(Arguments arguments) {
 Arguments parse_arguments(const std::string& command, const std::vector<std::string>& args) {
   Arguments arguments;
   std::set<std::string> seen;
-  for (const po::option& option : parse(args)) {
+  for (const po::option& option : parse(command, args)) {
     const std::string text = option.value.empty() ? std::string() : option.value.front();
     if (option.position_key >= 0 || option.string_key.empty()) {
       take_positional(command, arguments, text);
@@ -252,6 +253,9 @@ Arguments parse_arguments(const std::string& command, const std::vector<std::str
     }
     check_command_has(command, option.string_key);
     const auto setter = setters().find(option.string_key);
+    if (setter != setters().end() || option.string_key == "show" || option.string_key == "output") {
+      arguments.given.insert(option.string_key);
+    }
     if (option.string_key == "show") {
       take_show(command, arguments, text);
     } else if (option.string_key == "output") {
@@ -265,6 +269,7 @@ Arguments parse_arguments(const std::string& command, const std::vector<std::str
   if (seen.contains("precision") && seen.contains("cases")) {
     throw UsageError("--precision: is given beside --cases; one or the other is accepted");
   }
+  if (!arguments.help && !arguments.version) refuse_idle_options(command, arguments);
   if (command == "new") return without_scenario(std::move(arguments));
   const bool may_lack = arguments.help || arguments.version || command == "learn";
   if (arguments.scenario_path.empty() && !may_lack) {

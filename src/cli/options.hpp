@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <set>
 #include <stdexcept>
 #include <string>
 #include <vector>
@@ -38,6 +39,7 @@ struct Arguments {
   std::vector<std::string> reading;           ///< update: as given
   std::string output;                         ///< empty: standard output
   bool back = false;                          ///< new: the way back
+  std::set<std::string> given;                ///< options by their names, but no keys
   bool json = false;
   bool require = false;
   bool help = false;
@@ -46,7 +48,7 @@ struct Arguments {
 
 /// The arguments of a command. Where --help or --version is among them the scenario may be missing;
 /// new has none.
-/// @throws UsageError for unknown, repeated or malformed options and for no or two scenarios
+/// @throws UsageError for unknown, repeated, malformed or idle options and for no or two scenarios
 Arguments parse_arguments(const std::string& command, const std::vector<std::string>& args);
 
 /// The options of a command with their meaning, for the help.

@@ -10,6 +10,7 @@
 #include "cli/output.hpp"
 #include "cli/scenario_file.hpp"
 #include "report/table_text.hpp"
+#include "report/written_text.hpp"
 #include "scenario/quoting.hpp"
 
 namespace blendrisk::cli {
@@ -41,7 +42,7 @@ Answer join(const Arguments& arguments) {
   }
   if (arguments.output.empty()) return {whole, k_answered};
   write_output(arguments.output, whole);
-  return {"", k_answered};
+  return {report::written_text(arguments.output, ""), k_answered};
 }
 
 report::TableView view_of(const Arguments& arguments) {
@@ -71,11 +72,12 @@ report::TableView view_of(const Arguments& arguments) {
   return view;
 }
 
-/// Whether every cell has an amount or a reading, or a chance within its scenario's accepted risk.
-bool all_met(const report::TableView& view) {
+/// Whether every cell, the first of which has the number `from`, has an amount or a reading, or a
+/// chance within its scenario's accepted risk.
+bool all_met(const report::TableView& view, std::size_t from) {
   for (std::size_t i = 0; i < view.cells.size(); ++i) {
     const decide::Cell& cell = view.cells[i];
-    const scenario::Limits& limits = view.scenarios[i / view.cells_each()].limits;
+    const scenario::Limits& limits = view.scenarios[(from + i) / view.cells_each()].limits;
     const bool met =
         cell.chance ? cell.chance->chance <= limits.accepted_risk : cell.litres.has_value();
     if (!met) return false;
@@ -90,9 +92,6 @@ Answer answer_table(const Arguments& arguments, std::ostream& err) {
   const auto start = std::chrono::steady_clock::now();
   report::TableView view = view_of(arguments);
   const bool csv = !arguments.output.empty();
-  if (arguments.part && !csv) {
-    throw UsageError("--part: needs --output FILE.csv, which --join puts together");
-  }
   std::vector<ScenarioFile> files;
   for (const std::string& path : view.files) {
     files.emplace_back(path);
@@ -126,12 +125,12 @@ Answer answer_table(const Arguments& arguments, std::ostream& err) {
     }
   }
   InterruptGuard::check();
+  const int status = arguments.require && !all_met(view, from) ? k_risk_not_met : k_answered;
   if (csv) {
     write_output(arguments.output, report::table_csv(view, arguments.part));
-    return {"", k_answered};
+    if (!arguments.json) return {report::written_text(arguments.output, ""), status};
   }
   const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
-  const int status = arguments.require && !all_met(view) ? k_risk_not_met : k_answered;
   return {arguments.json ? report::table_json(view, arguments.options, elapsed.count())
                          : report::table_text(view, arguments.options, arguments.units),
           status};

@@ -7,6 +7,7 @@
 #include "cli/files.hpp"
 #include "cli/scenario_file.hpp"
 #include "estimate/posterior.hpp"
+#include "report/cautions.hpp"
 #include "report/update_text.hpp"
 #include "scenario/reading_text.hpp"
 
@@ -41,7 +42,9 @@ void require_rates(const estimate::Follow& follow, const scenario::LoggedReading
       "engine.idle = 0.9 L/h, or what was burned in place of the time");
 }
 
-std::vector<scenario::LoggedReading> logged(const Arguments& arguments) {
+/// @param unread  gets the names of the log's columns that are not read
+std::vector<scenario::LoggedReading> logged(const Arguments& arguments,
+                                            std::vector<std::string>& unread) {
   std::vector<scenario::LoggedReading> readings;
   try {
     if (!arguments.readings.empty()) {
@@ -58,7 +61,7 @@ std::vector<scenario::LoggedReading> logged(const Arguments& arguments) {
                                    ": is larger than 256 MB; fewer "
                                    "readings are accepted");
       }
-      readings = scenario::read_readings(path, text);
+      readings = scenario::read_readings(path, text, &unread);
     }
     for (const std::string& text : arguments.reading) {
       try {
@@ -75,7 +78,9 @@ std::vector<scenario::LoggedReading> logged(const Arguments& arguments) {
 
 Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenario,
                    estimate::Follow& follow, Clock::time_point start) {
-  const std::vector<scenario::LoggedReading> readings = logged(arguments);
+  std::vector<std::string> unread;
+  const std::vector<scenario::LoggedReading> readings = logged(arguments, unread);
+  const std::string note = report::unread_note(unread, readings.front().by_time);
   std::vector<estimate::Reading> taken;
   for (const scenario::LoggedReading& reading : readings) {
     require_rates(follow, reading,
@@ -87,13 +92,14 @@ Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenari
     follow.add(taken);
     result = follow.posterior();
   } catch (const estimate::Contradiction& error) {
-    throw scenario::InputError(scenario::escaped(arguments.scenario_path) + ": " + error.what());
+    throw scenario::InputError(scenario::escaped(arguments.scenario_path) + ": " + error.what() +
+                               (note.empty() ? "" : ". " + note));
   }
   Answer answer;
   answer.text =
       arguments.json
-          ? report::update_json(scenario, result, arguments.options, seconds_since(start), 0)
-          : report::update_text(scenario, result, arguments.options, arguments.units);
+          ? report::update_json(scenario, result, arguments.options, seconds_since(start), 0, note)
+          : report::update_text(scenario, result, arguments.options, arguments.units, note);
   if (arguments.require && !result.met) answer.status = k_risk_not_met;
   return answer;
 }
@@ -116,6 +122,7 @@ class Stream {
       try {
         scenario::LoggedReading reading;
         if (lines_.take(line, reading) == scenario::ReadingLines::Kind::nothing) continue;
+        tell_unread(reading, where);
         take(reading, where, start);
       } catch (const scenario::ReadingError& error) {
         skip(where + ": " + error.what());
@@ -153,6 +160,14 @@ class Stream {
     err_ << "blendrisk: " << scenario::escaped(what) << "; the line is skipped" << std::endl;
   }
 
+  /// Once a header.
+  void tell_unread(const scenario::LoggedReading& reading, const std::string& where) {
+    const std::string note = report::unread_note(lines_.unread(), reading.by_time);
+    if (note == note_) return;
+    note_ = note;
+    if (!note_.empty()) err_ << "blendrisk: " << where << ": " << note_ << std::endl;
+  }
+
   void take(const scenario::LoggedReading& reading, const std::string& where,
             Clock::time_point start) {
     require_rates(follow_, reading, where);
@@ -160,20 +175,22 @@ class Stream {
       throw scenario::ReadingError("goes back; readings in the order they were read are accepted");
     }
     const estimate::Reading taken = follow_.reading(moment_of(reading), reading.content);
-    ++answered_;
+    // What is said of all answers stands above the first.
+    if (answered_++ == 0 && !arguments_.json) out_ << report::k_short_caution << "\n";
     try {
       follow_.add({taken});
       const estimate::Posterior result = follow_.posterior();
       met_ = result.met;
       out_ << (arguments_.json ? report::update_json(scenario_, result, arguments_.options,
-                                                     seconds_since(start), skipped_)
-                               : report::update_line(result, taken, arguments_.units));
+                                                     seconds_since(start), skipped_, note_)
+                               : report::update_line(scenario_, result, taken, arguments_.units));
       last_ = reading;
     } catch (const estimate::NoPosterior& error) {
       // One wrong reading does not spoil those to come.
       follow_.undo();
       met_ = false;
-      const std::string why = std::string(error.what()) + "; this reading is left out";
+      const std::string why = std::string(error.what()) + "; this reading is left out" +
+                              (note_.empty() ? "" : ". " + note_);
       out_ << (arguments_.json
                    ? report::no_update_json(scenario_, why, arguments_.options, skipped_)
                    : "NO ODDS: " + why + "\n");
@@ -188,6 +205,7 @@ class Stream {
   std::ostream& err_;
   scenario::ReadingLines lines_;
   std::optional<scenario::LoggedReading> last_;
+  std::string note_;
   std::size_t answered_ = 0;
   std::size_t skipped_ = 0;
   bool met_ = false;

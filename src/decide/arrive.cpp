@@ -20,10 +20,9 @@ ArriveResult solve_arrive(const scenario::Scenario& scenario, const Options& opt
   const Target target = estimate::target_of(line);
   constexpr std::uint64_t k_cases = 1U << 14U;
   constexpr std::uint64_t k_plain_cases = 200'000;
-  constexpr std::uint64_t k_most_cases = 1'000'000;  // all of them are held in memory
   const bool plain = options.method == estimate::Method::plain;
   const std::uint64_t cases =
-      plain ? std::min(options.cases.value_or(k_plain_cases), k_most_cases) : k_cases;
+      plain ? std::min(options.cases.value_or(k_plain_cases), k_most_followed) : k_cases;
   const estimate::ArrivalCases followed =
       estimate::follow_cases(line, target.side, target.limit, cases, options, 0);
   ArriveResult result;

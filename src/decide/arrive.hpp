@@ -6,6 +6,9 @@
 /// The answer of `arrive`: when the rail has it, how much to burn, and the reading to wait for.
 namespace blendrisk::decide {
 
+/// The most cases that are followed and counted, all of which are held in memory.
+inline constexpr std::uint64_t k_most_followed = 1'000'000;
+
 struct ArriveResult {
   estimate::Arrival arrival;
   /// With both limits: the tank ends beyond the other one, which no waiting mends.

@@ -10,9 +10,10 @@ namespace {
 CurvePoint landed_point(const scenario::Scenario& scenario, const estimate::Options& options) {
   const sampling::CaseInputs inputs(scenario);
   estimate::require_fuel(inputs);
-  const auto result =
-      estimate::estimate_landed(inputs, estimate::condition_of(inputs).content, options.seed);
+  const auto content = estimate::condition_of(inputs).content;
+  const auto result = estimate::estimate_landed(inputs, content, options.seed);
   CurvePoint point;
+  point.methods = estimate::methods_on_points(inputs, content);
   point.landed = result.landed;
   point.evaluations = result.evaluations;
   return point;
@@ -32,6 +33,7 @@ CurvePoint arrival_point(const scenario::Scenario& scenario, const estimate::Mom
   const auto result =
       estimate::estimate_rail(line, estimate::target_of(line), after, options, k_budget);
   CurvePoint point;
+  point.methods = estimate::methods_on_points(inputs, estimate::content_to_condition_on(inputs));
   point.chance = result.estimate;
   point.evaluations = result.evaluations;
   return point;
@@ -52,7 +54,7 @@ CurvePoint curve_point(const scenario::Scenario& scenario, const CurveRequest& r
   }
   const Show show = request.show == CurveShow::amount ? Show::amount : Show::chance;
   const Cell cell = table_cell(scenario, show, options, request.step_l);
-  return {cell.chance, cell.litres, {}, cell.evaluations};
+  return {cell.chance, cell.litres, {}, cell.evaluations, cell.methods};
 }
 
 std::vector<CurvePoint> curve_points(

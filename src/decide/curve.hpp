@@ -20,6 +20,7 @@ struct CurvePoint {
   std::optional<double> litres;              ///< amount; none where no amount will do
   std::optional<estimate::Landed> landed;
   std::uint64_t evaluations = 0;
+  estimate::Methods methods{};
 };
 
 struct CurveRequest {

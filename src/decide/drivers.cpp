@@ -23,6 +23,7 @@ struct Asked {
   std::optional<double> amount_l, heel_l;
   estimate::Estimate outside;
   std::uint64_t evaluations = 0;
+  estimate::Methods methods;
 };
 
 Asked ask(const Scenario& scenario, const estimate::Options& options, double step_l,
@@ -37,6 +38,8 @@ Asked ask(const Scenario& scenario, const estimate::Options& options, double ste
   const auto outside = estimate::estimate_outside(scenario, options, most_counted);
   asked.outside = outside.estimate;
   asked.evaluations += outside.evaluations;
+  asked.methods = methods_of_solving(scenario, options);
+  asked.methods |= outside.methods;
   return asked;
 }
 
@@ -74,7 +77,10 @@ Drivers find_drivers(const Scenario& scenario, const estimate::Options& options,
   drivers.highest_heel_l = now.heel_l;
   drivers.outside = now.outside;
   drivers.evaluations = sensitivity.evaluations;
-  for (const Asked& one : cells) drivers.evaluations += one.evaluations;
+  for (const Asked& one : cells) {
+    drivers.evaluations += one.evaluations;
+    drivers.methods |= one.methods;
+  }
   for (std::size_t i = 0; i < count; ++i) {
     Driver driver;
     driver.key = inputs.key(sensitivity.slots[i]);

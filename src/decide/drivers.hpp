@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "estimate/methods.hpp"
 #include "estimate/result.hpp"
 #include "estimate/sensitivity.hpp"
 #include "scenario/scenario.hpp"
@@ -27,6 +28,7 @@ struct Drivers {
   std::optional<double> safe_amount_l, highest_heel_l;  ///< as things are
   estimate::Estimate outside;
   std::uint64_t evaluations = 0;
+  estimate::Methods methods;  ///< of all its chances, amounts and readings
 };
 
 /// Indices of every uncertain input that the landing depends on, and the safe amount and highest

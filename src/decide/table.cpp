@@ -2,12 +2,15 @@
 
 #include "decide/fill.hpp"
 #include "decide/heel.hpp"
+#include "decide/variants.hpp"
 
 namespace blendrisk::decide {
+
 Cell table_cell(const scenario::Scenario& scenario, Show show, const estimate::Options& options,
                 double step_l) {
   const Effort effort{4, 6, {}};
   Cell cell;
+  cell.methods = methods_of_solving(scenario, options);
   switch (show) {
     case Show::amount:
       cell.litres = safe_amount(scenario, options, step_l, cell.evaluations, effort);
@@ -22,6 +25,7 @@ Cell table_cell(const scenario::Scenario& scenario, Show show, const estimate::O
       const auto outside = estimate::estimate_outside(scenario, options);
       cell.chance = outside.estimate;
       cell.evaluations = outside.evaluations;
+      cell.methods = outside.methods;
       break;
   }
   return cell;

@@ -19,6 +19,7 @@ struct Cell {
   std::optional<double> litres;
   std::optional<estimate::Estimate> chance;
   std::uint64_t evaluations = 0;
+  estimate::Methods methods{};
 };
 
 /// @param step_l of the display that amounts or readings are rounded to

@@ -118,6 +118,15 @@ estimate::Options for_solving(const estimate::Options& options) {
   return solving;
 }
 
+estimate::Methods methods_of_solving(const scenario::Scenario& scenario,
+                                     const estimate::Options& options) {
+  estimate::Methods methods =
+      estimate::methods_of_outside(sampling::CaseInputs(scenario), for_solving(options));
+  // What is confirmed by counting was found on points.
+  methods.points = methods.plain;
+  return methods;
+}
+
 double rounded_up(double value, double step) {
   return multiple(std::ceil(value / step - kNearly), step);
 }

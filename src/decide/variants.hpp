@@ -1,5 +1,6 @@
 #pragma once
 
+#include "estimate/methods.hpp"
 #include "estimate/result.hpp"
 #include "sampling/case_inputs.hpp"
 #include "scenario/scenario.hpp"
@@ -36,6 +37,10 @@ double most_amount(const scenario::Scenario& scenario);
 /// Options for the estimates of a search and its answer: the user's seed and threads, the fast
 /// method, to the user's precision or 1 %, whichever is finer.
 estimate::Options for_solving(const estimate::Options& options);
+
+/// How amounts and readings of the scenario are solved and confirmed under these options.
+estimate::Methods methods_of_solving(const scenario::Scenario& scenario,
+                                     const estimate::Options& options);
 
 /// The most steps of a display that an answer moves on where a fresh estimate disagrees with the
 /// search by a hair.

@@ -6,6 +6,7 @@
 #include "estimate/condition.hpp"
 #include "estimate/landed.hpp"
 #include "estimate/mean.hpp"
+#include "estimate/methods.hpp"
 #include "estimate/plain.hpp"
 
 namespace blendrisk::estimate {
@@ -173,16 +174,10 @@ void list_held(const CaseInputs& inputs, ChanceResult& result) {
   }
 }
 
-/// Whether something is uncertain but nothing is left to condition on.
-bool has_to_count(const CaseInputs& inputs, const Condition& condition) {
-  return !condition.slot() && !inputs.uncertain(inputs.size()).empty();
-}
-
 ChanceResult answer(const CaseInputs& inputs, const Options& options, const Progress& progress) {
   if (options.method == Method::plain) return plain_chance(inputs, options, progress);
-  const Condition condition = condition_of(inputs);
-  if (!has_to_count(inputs, condition)) {
-    return Conditional(inputs, condition, options, progress).run();
+  if (!methods_of_outside(inputs, options).plain) {
+    return Conditional(inputs, condition_of(inputs), options, progress).run();
   }
   ChanceResult result = plain_chance(inputs, options, progress, k_most_counted);
   result.method = "plain (no content is uncertain, so there is none to condition on)";
@@ -205,11 +200,11 @@ OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options
                                std::uint64_t most_counted) {
   const CaseInputs inputs(scenario);
   require_fuel(inputs);
-  const Condition condition = condition_of(inputs);
-  const bool counts = options.method == Method::plain || has_to_count(inputs, condition);
-  const ChanceResult result = counts ? plain_chance(inputs, options, {}, most_counted)
-                                     : Conditional(inputs, condition, options, {}).run_outside();
-  return {result.outside, result.evaluations};
+  const Methods methods = methods_of_outside(inputs, options);
+  const ChanceResult result =
+      methods.plain ? plain_chance(inputs, options, {}, most_counted)
+                    : Conditional(inputs, condition_of(inputs), options, {}).run_outside();
+  return {result.outside, result.evaluations, methods};
 }
 
 Estimate estimate_run_dry(const scenario::Scenario& scenario, const Options& options) {

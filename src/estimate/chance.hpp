@@ -2,6 +2,7 @@
 
 #include <functional>
 
+#include "estimate/methods.hpp"
 #include "estimate/result.hpp"
 #include "scenario/scenario.hpp"
 
@@ -25,6 +26,7 @@ inline constexpr std::uint64_t k_most_counted = 20'000'000;
 struct OutsideResult {
   Estimate estimate;
   std::uint64_t evaluations = 0;
+  Methods methods;
 };
 OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options& options,
                                std::uint64_t most_counted = k_most_counted);

@@ -383,6 +383,9 @@ Posterior Follow::summed_up(const std::vector<Case>& all) const {
   result.display_assumed = display_.assumed;
   result.evaluations = evaluations_ + particles_->evaluations();
   const double effective_cases = effective(all);
+  result.least_shown =
+      no_hits(static_cast<std::uint64_t>(std::max(1.0, effective_cases))).interval[1];
+  result.least_ever_shown = no_hits(all.size()).interval[1];
   const auto share = [&](const std::function<bool(const Case&)>& has) {
     return share_of<Case>(all, effective_cases, has);
   };

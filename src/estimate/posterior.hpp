@@ -36,6 +36,9 @@ struct Posterior {
   double bias_mean = 0.0, bias_sd = 0.0;
   double effective_cases = 0.0;
   std::size_t cases = 0;
+  /// The least chance that these cases can show: where none of them has it, the upper end of the
+  /// interval; and that of as many independent ones.
+  double least_shown = 0.0, least_ever_shown = 0.0;
   /// How rarely readings fit the scenario as badly as these, from chi-squared of the best case.
   double fit = 1.0;
   /// The tank is beyond the other limit in more cases than accepted.

@@ -28,6 +28,9 @@ class Integrand {
                         std::span<double> f, std::span<double> nearness) const = 0;
 };
 
+/// The most points that a round of an estimate has.
+inline constexpr std::uint64_t k_largest_round = std::uint64_t{1} << 27U;
+
 /// An integrand with the inputs that it needs drawn.
 struct Problem {
   sampling::Drawer drawer;
@@ -35,7 +38,7 @@ struct Problem {
   std::uint64_t seed;
   sampling::Purpose purpose;
   /// The most points of a round.
-  std::uint64_t budget = std::uint64_t{1} << 27U;
+  std::uint64_t budget = k_largest_round;
   /// The risk that the chance is held against, 0: none. Where no point shows a chance at all, there
   /// are as many as it takes to bound it by that.
   double risk = 0.0;

@@ -4,6 +4,8 @@
 #include <charconv>
 #include <cmath>
 
+#include "report/cautions.hpp"
+
 namespace blendrisk::report {
 
 std::string csv_number(double value) {
@@ -11,6 +13,10 @@ std::string csv_number(double value) {
   std::array<char, 40> digits{};
   char* end = std::to_chars(digits.data(), digits.data() + digits.size(), value + 0.0).ptr;
   return {digits.data(), end};
+}
+
+std::string csv_caution() {
+  return "# " + std::string(k_short_caution) + "\n";
 }
 
 std::string csv_field(const std::string& text) {

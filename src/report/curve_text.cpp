@@ -6,6 +6,7 @@
 #include "report/curve_parts.hpp"
 #include "report/json_parts.hpp"
 #include "report/labels.hpp"
+#include "report/methods_text.hpp"
 #include "report/plain_text.hpp"
 #include "report/sections.hpp"
 
@@ -14,6 +15,13 @@ namespace {
 
 using decide::CurvePoint;
 using decide::CurveShow;
+
+/// Of all points.
+std::string methods_of(const CurveView& view) {
+  estimate::Methods methods;
+  for (const CurvePoint& one : view.points) methods |= one.methods;
+  return methods_text(methods);
+}
 
 std::string point_text(const CurvePoint& point, UnitSystem units) {
   if (point.chance) return estimate_text(*point.chance);
@@ -25,12 +33,9 @@ std::string point_text(const CurvePoint& point, UnitSystem units) {
   return point.litres ? dispenser_text(*point.litres, units) : "none";
 }
 
-std::string lines_of(const CurveView& view, std::size_t curve, UnitSystem units) {
+/// Where the curve is within the accepted risk, a line a crossing.
+std::string crossing_lines(const CurveView& view, std::size_t curve, UnitSystem units) {
   std::string text;
-  for (std::size_t i = 0; i < view.values.size(); ++i) {
-    text += "  " + padded(value_text(view, view.values[i], units), 14) +
-            point_text(point(view, curve, i), units) + "\n";
-  }
   for (const decide::Crossing& crossing : crossings_of(view, curve)) {
     const bool below = crossing.within_below;
     text += wrapped("Within the accepted risk of " +
@@ -40,6 +45,15 @@ std::string lines_of(const CurveView& view, std::size_t curve, UnitSystem units)
                     "  ");
   }
   return text;
+}
+
+std::string lines_of(const CurveView& view, std::size_t curve, UnitSystem units) {
+  std::string text;
+  for (std::size_t i = 0; i < view.values.size(); ++i) {
+    text += "  " + padded(value_text(view, view.values[i], units), 14) +
+            point_text(point(view, curve, i), units) + "\n";
+  }
+  return text + crossing_lines(view, curve, units);
 }
 
 Json point_json(const CurveView& view, std::size_t curve, std::size_t i) {
@@ -78,12 +92,31 @@ std::string curve_text(const CurveView& view, const estimate::Options& options, 
   std::erase_if(rest.defaults, on_axis);
   const About about = view.request.show == CurveShow::arrival ? About::line : About::landing;
   return text + assumed_section(rest, units, about) + heading("How it was computed") +
+         row("method", 16, methods_of(view)) +
          row("points", 16, std::to_string(view.points.size())) +
          row("seed", 16, std::to_string(options.seed)) + cautions_section();
 }
 
+std::string curve_summary(const CurveView& view, UnitSystem units) {
+  std::string text = wrapped(meaning(view, units) + ", along " + label(view.along.key) + ".");
+  if (!has_one_risk(view)) return text;
+  for (std::size_t curve = 0; curve < view.curves(); ++curve) {
+    const std::string name = curve_name(view, curve, units);
+    if (!name.empty()) text += wrapped(label(view.by.key) + " " + name + ":");
+    const std::string crossings = crossing_lines(view, curve, units);
+    const bool within = point(view, curve, 0).chance->chance <= view.scenario.limits.accepted_risk;
+    text += crossings.empty()
+                ? wrapped(std::string(within ? "Everywhere" : "Nowhere") +
+                              " along it within the accepted risk of " +
+                              short_text(100.0 * view.scenario.limits.accepted_risk) + " %.",
+                          "  ")
+                : crossings;
+  }
+  return text;
+}
+
 std::string curve_json(const CurveView& view, const estimate::Options& options, double elapsed_s) {
-  Json object = opening("curve", view.scenario, options, "conditional");
+  Json object = opening("curve", view.scenario, options, methods_of(view));
   std::uint64_t evaluations = 0;
   for (const CurvePoint& one : view.points) evaluations += one.evaluations;
   object["evaluations"] = evaluations;
@@ -111,7 +144,7 @@ std::string curve_json(const CurveView& view, const estimate::Options& options, 
 }
 
 std::string curve_csv(const CurveView& view) {
-  std::string text = csv_field(view.along.key) + ",";
+  std::string text = csv_caution() + csv_field(view.along.key) + ",";
   if (!view.by.values.empty()) text += csv_field(view.by.key) + ",";
   switch (view.request.show) {
     case CurveShow::chance:

@@ -32,10 +32,15 @@ bool has_one_risk(const CurveView& view);
 /// For people: the values, and where the chance crosses the accepted risk.
 std::string curve_text(const CurveView& view, const estimate::Options& options, UnitSystem units);
 
+/// What a picture or data of it say, where those are in a file: what is shown, and where the chance
+/// crosses the accepted risk.
+std::string curve_summary(const CurveView& view, UnitSystem units);
+
 /// One JSON object on one line: along, by, points, crossings.
 std::string curve_json(const CurveView& view, const estimate::Options& options, double elapsed_s);
 
-/// One line a point, in inner units (litres, fractions, seconds).
+/// The short caution as a comment, then one line a point, in inner units (litres, fractions,
+/// seconds).
 std::string curve_csv(const CurveView& view);
 
 /// @throws std::invalid_argument where there is nothing to draw (no amount at any value)

@@ -5,6 +5,7 @@
 
 #include "report/json_parts.hpp"
 #include "report/labels.hpp"
+#include "report/methods_text.hpp"
 #include "report/plain_text.hpp"
 #include "report/sections.hpp"
 
@@ -138,13 +139,14 @@ std::string drivers_text(const scenario::Scenario& scenario, const Drivers& resu
          row("method", 16,
              "Sobol' indices of the landed content; safe amounts with one input at its "
              "mean") +
+         row("chances", 16, methods_text(result.methods)) +
          row("evaluations", 16, std::to_string(result.evaluations)) +
          row("seed", 16, std::to_string(options.seed)) + cautions_section();
 }
 
 std::string drivers_json(const scenario::Scenario& scenario, const Drivers& result,
                          const estimate::Options& options, double elapsed_s) {
-  Json object = opening("drivers", scenario, options, "conditional");
+  Json object = opening("drivers", scenario, options, methods_text(result.methods));
   object["evaluations"] = result.evaluations;
   put(object, "elapsed_s", elapsed_s);
   put(object, "safe_amount", result.safe_amount_l, k_no_amount);

@@ -105,6 +105,11 @@ class Page {
     return section("assumed", "What was assumed", body + "</tbody>\n</table>\n");
   }
 
+  /// The shortest, above the first step.
+  std::string caution() const {
+    return "<p><strong>" + html(std::string(k_short_caution)) + "</strong></p>\n";
+  }
+
   std::string cautions() const {
     std::string body = "<ul>\n";
     for (const std::string_view caution : k_cautions) {
@@ -167,9 +172,9 @@ std::string guide_html(const scenario::Scenario& scenario, const decide::Guide& 
                        const estimate::Options& options, UnitSystem units) {
   const GuideView view{scenario, guide, units};
   const Page page(scenario, guide, sources, options, units);
-  return page.head() + guide_steps(view) + guide_amounts(view) + page.risk(pictures, risk_alt) +
-         page.line(pictures, rail_alt) + page.assumed() + page.cautions() + page.again() +
-         "</main>\n</body>\n</html>\n";
+  return page.head() + page.caution() + guide_steps(view) + guide_amounts(view) +
+         page.risk(pictures, risk_alt) + page.line(pictures, rail_alt) + page.assumed() +
+         page.cautions() + page.again() + "</main>\n</body>\n</html>\n";
 }
 
 }  // namespace blendrisk::report

@@ -9,6 +9,7 @@
 #include "report/csv.hpp"
 #include "report/json_parts.hpp"
 #include "report/labels.hpp"
+#include "report/methods_text.hpp"
 #include "report/plain_text.hpp"
 #include "report/sections.hpp"
 #include "scenario/quoting.hpp"
@@ -31,6 +32,13 @@ std::string_view show_name(Show show) {
       break;
   }
   return "chance";
+}
+
+/// Of all cells.
+std::string methods_of(const TableView& view) {
+  estimate::Methods methods;
+  for (const Cell& cell : view.cells) methods |= cell.methods;
+  return methods_text(methods);
 }
 
 std::string_view none_reason(Show show) {
@@ -161,7 +169,12 @@ struct Piece {
 Piece piece_of(const std::string& text) {
   Piece piece{};
   const std::size_t end = text.find('\n');
-  const std::size_t head_end = end == std::string::npos ? end : text.find('\n', end + 1);
+  std::size_t head_end = end == std::string::npos ? end : text.find('\n', end + 1);
+  std::size_t head = end + 1;
+  if (head_end != std::string::npos && text[head] == '#') {  // the caution
+    head = head_end + 1;
+    head_end = text.find('\n', head);
+  }
   const std::string first = text.substr(0, end);
   const char* at = first.data() + k_part_head.size();
   const char* last = first.data() + first.size();
@@ -178,7 +191,7 @@ Piece piece_of(const std::string& text) {
         "does not say which part it is; files of `table --part k/n` are accepted");
   }
   check_lines(text);
-  piece.head = text.substr(end + 1, head_end - end);
+  piece.head = text.substr(head, head_end + 1 - head);
   piece.lines = text.substr(head_end + 1);
   return piece;
 }
@@ -211,13 +224,14 @@ std::string table_text(const TableView& view, const estimate::Options& options, 
     std::erase_if(rest.defaults, on_axis);
     text += assumed_section(rest, units);
   }
-  text += heading("How it was computed") + row("cells", 16, std::to_string(view.cells.size())) +
+  text += heading("How it was computed") + row("method", 16, methods_of(view)) +
+          row("cells", 16, std::to_string(view.cells.size())) +
           row("seed", 16, std::to_string(options.seed));
   return text + cautions_section();
 }
 
 std::string table_json(const TableView& view, const estimate::Options& options, double elapsed_s) {
-  Json object = opening("table", view.scenarios.front(), options, "conditional");
+  Json object = opening("table", view.scenarios.front(), options, methods_of(view));
   std::uint64_t evaluations = 0;
   for (const Cell& cell : view.cells) evaluations += cell.evaluations;
   object["evaluations"] = evaluations;
@@ -259,7 +273,7 @@ std::string table_csv(const TableView& view, const std::optional<Part>& part) {
     text.append(std::to_string(part->count)).append("\n");
     number = first_cell(*part, view.files.size() * view.cells_each());
   }
-  text += csv_head(view);
+  text += csv_caution() + csv_head(view);
   for (const Cell& cell : view.cells) text += csv_cell(view, number++, cell);
   return text;
 }
@@ -285,7 +299,7 @@ std::string joined_csv(const std::vector<std::string>& parts) {
   if (pieces.empty())
     throw std::invalid_argument("no part is given; files of `table --part k/n` are accepted");
   const std::size_t count = pieces.begin()->second.count;
-  std::string whole = pieces.begin()->second.head;
+  std::string whole = csv_caution() + pieces.begin()->second.head;
   for (std::size_t number = 1; number <= count; ++number) {
     const auto found = pieces.find(number);
     if (found == pieces.end()) {

@@ -2,9 +2,11 @@
 
 #include <cmath>
 
+#include "report/cautions.hpp"
 #include "report/json_parts.hpp"
 #include "report/plain_text.hpp"
 #include "report/sections.hpp"
+#include "scenario/quoting.hpp"
 
 namespace blendrisk::report {
 namespace {
@@ -31,6 +33,32 @@ std::string left_words(const Posterior& result, UnitSystem units) {
   return text;
 }
 
+/// Upward, as the end of an interval is.
+std::string least_text(double chance) {
+  const double step = std::pow(10.0, std::floor(std::log10(100.0 * chance)) - 1.0);
+  return short_text(step * std::ceil(100.0 * chance / step - 1e-9), 2) + " %";
+}
+
+/// Whether the cases are too few to show that the accepted risk is met, whatever is read.
+bool never_shown(const scenario::Scenario& scenario, const Posterior& result) {
+  return scenario.limits.accepted_risk < result.least_ever_shown;
+}
+
+/// "4096 cases, worth 1200 independent ones, show no chance below 0.3 %": why a chance that none
+/// of them has cannot be told to be within the risk.
+std::string too_few(const Posterior& result) {
+  return std::to_string(result.cases) + " cases, worth " + short_text(result.effective_cases, 2) +
+         " independent ones, show no chance below " + least_text(result.least_shown);
+}
+
+/// Empty where the cases are enough for the accepted risk.
+std::string never_shown_note(const scenario::Scenario& scenario, const Posterior& result) {
+  if (!never_shown(scenario, result)) return {};
+  return "This answer counts " + std::to_string(result.cases) +
+         " cases, which show no chance below " + least_text(result.least_ever_shown) +
+         ": no reading can confirm the " + risk_words(scenario) + " by them.";
+}
+
 /// The chance that decides: that of the tank ending outside where no waiting helps.
 std::string verdict(const scenario::Scenario& scenario, const Posterior& result, UnitSystem units) {
   const std::string now = "the chance that the injectors now get " + outside_words(result) +
@@ -48,17 +76,26 @@ std::string verdict(const scenario::Scenario& scenario, const Posterior& result,
   if (result.met) return wrapped("WITHIN THE ACCEPTED RISK: " + now + accepted + ".");
   if (result.enough_left_l && *result.enough_left_l > 0.0) {
     return wrapped("NOT YET: " + now + accepted + ". Burn " + left_words(result, units) +
-                   " more to bring it well within the " + risk_words(scenario) + ".");
+                   " more to bring it " +
+                   (never_shown(scenario, result)
+                        ? "as low as these cases show. " + never_shown_note(scenario, result)
+                        : "well within the " + risk_words(scenario) + "."));
   }
   if (result.enough_left_l) {
-    return wrapped("NOT CLEARLY YET: " + now + accepted +
-                   ", and so few cases do not tell it well enough. Take another reading.");
+    if (never_shown(scenario, result)) {
+      return wrapped("NOT SHOWN TO BE WITHIN: " + now + accepted + ". " +
+                     never_shown_note(scenario, result));
+    }
+    const bool none = scenario.limits.accepted_risk < result.least_shown;
+    return wrapped("NOT CLEARLY YET: " + now + accepted + ", and " +
+                   (none ? too_few(result) : "so few cases do not tell it well enough") +
+                   ". Another reading may tell more.");
   }
   return wrapped(
       "NOT WITHIN THE ACCEPTED RISK, and waiting will not bring it there: the tank "
       "itself holds " +
-      outside_words(result) + " in more cases than the " + risk_words(scenario) + " allows. Now " +
-      now.substr(4) + ".");
+      outside_words(result) + " in more cases than the " + risk_words(scenario) + " allows. T" +
+      now.substr(1) + ".");
 }
 
 std::string moment_text(const estimate::Moment& moment, UnitSystem units) {
@@ -163,8 +200,9 @@ void put_side(Json& object, const std::string& key,
 }  // namespace
 
 std::string update_text(const scenario::Scenario& scenario, const Posterior& result,
-                        const estimate::Options& options, UnitSystem units) {
-  std::string notes;
+                        const estimate::Options& options, UnitSystem units,
+                        const std::string& more_note) {
+  std::string notes = more_note.empty() ? "" : wrapped(more_note, "  - ");
   for (const std::string& note : notes_of(result)) notes += wrapped(note, "  - ");
   if (!notes.empty()) notes = heading("Notes") + notes;
   return title_lines(scenario) + verdict(scenario, result, units) +
@@ -173,12 +211,34 @@ std::string update_text(const scenario::Scenario& scenario, const Posterior& res
          cautions_section();
 }
 
-std::string update_line(const Posterior& result, const estimate::Reading& shown, UnitSystem units) {
+std::string unread_note(const std::vector<std::string>& columns, bool by_time) {
+  if (columns.empty()) return {};
+  constexpr std::size_t k_most = 5;
+  std::string names;
+  bool rates = false;
+  for (std::size_t i = 0; i < columns.size(); ++i) {
+    rates |= columns[i].find("rate") != std::string::npos || columns[i].ends_with("_per_h");
+    if (i < k_most) names += (i == 0 ? "" : ", ") + scenario::in_quotes(columns[i]);
+  }
+  if (columns.size() > k_most) names += " and more";
+  const std::string note = (columns.size() == 1 ? "The log's column " : "The log's columns ") +
+                           names + (columns.size() == 1 ? " is" : " are") + " not read";
+  if (!by_time) return note + ".";
+  return note + ": times become burned fuel by engine.schedule and its rates alone" +
+         (rates ? ", whatever rate was logged; burned_l in place of time_s is taken as it is."
+                : ".");
+}
+
+std::string update_line(const scenario::Scenario& scenario, const Posterior& result,
+                        const estimate::Reading& shown, UnitSystem units) {
   std::string text = moment_text(result.now, units) + ": " + content_text(shown.value) + " shown. ";
   if (result.met) {
-    text += "WITHIN";
+    text += "WITHIN. " + std::string(k_short_caution) + " Now";
   } else if (result.other_too_often) {
     text += "DO NOT SWITCH, THE OTHER LIMIT IS MISSED";
+  } else if (result.enough_left_l && !(*result.enough_left_l > 0.0) &&
+             scenario.limits.accepted_risk < result.least_shown) {
+    text += "NOT SHOWN TO BE WITHIN (" + too_few(result) + ")";
   } else if (result.enough_left_l) {
     text += "NOT YET";
   } else {
@@ -196,7 +256,8 @@ std::string update_line(const Posterior& result, const estimate::Reading& shown,
 }
 
 std::string update_json(const scenario::Scenario& scenario, const Posterior& result,
-                        const estimate::Options& options, double elapsed_s, std::size_t skipped) {
+                        const estimate::Options& options, double elapsed_s, std::size_t skipped,
+                        const std::string& more_note) {
   Json object = opening_of(scenario, options);
   const bool rates = result.time_left_s.has_value() || result.enough_left_s.has_value();
   object["evaluations"] = result.evaluations;
@@ -230,7 +291,11 @@ std::string update_json(const scenario::Scenario& scenario, const Posterior& res
   put(object, "fit", result.fit);
   put(object, "accepted_risk", scenario.limits.accepted_risk);
   object["met"] = result.met;
-  object["notes"] = notes_of(result);
+  std::vector<std::string> notes = notes_of(result);
+  for (const std::string& note : {never_shown_note(scenario, result), more_note}) {
+    if (!note.empty()) notes.push_back(note);
+  }
+  object["notes"] = notes;
   return closed(std::move(object));
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "scenario/column.hpp"
 #include "scenario/quoting.hpp"
@@ -89,8 +90,10 @@ std::string unread_because(std::string_view text) {
   return std::string("ends with no content; ") + k_accepted;
 }
 
+/// @param unread  gets the names of columns that mean nothing here
 std::vector<LoggedReading> rows_of(const std::string& file, std::string_view text,
-                                   std::vector<std::size_t>& lines) {
+                                   std::vector<std::size_t>& lines,
+                                   std::vector<std::string>& unread) {
   const Columns columns = read_columns(file, text,
                                        {{"reading_percent", Dimension::content},
                                         {"burned_l", Dimension::volume, false},
@@ -101,6 +104,11 @@ std::vector<LoggedReading> rows_of(const std::string& file, std::string_view tex
         escaped(file) + ":1: has " +
         (by_time ? "both columns burned_l and time_s" : "neither a column burned_l nor time_s") +
         "; one of them beside reading_percent is accepted");
+  }
+  unread.clear();
+  for (const std::string& name : columns.names) {
+    const bool known = name == "reading_percent" || name == "burned_l" || name == "time_s";
+    if (!known && !name.empty()) unread.push_back(name);
   }
   std::vector<LoggedReading> readings;
   for (std::size_t i = 0; i < columns.lines.size(); ++i) {
@@ -144,14 +152,17 @@ LoggedReading parse_reading(std::string_view text) {
   return *reading;
 }
 
-std::vector<LoggedReading> read_readings(const std::string& file, std::string_view text) {
+std::vector<LoggedReading> read_readings(const std::string& file, std::string_view text,
+                                         std::vector<std::string>* unread) {
   std::vector<std::size_t> lines;
+  std::vector<std::string> others;
   std::vector<LoggedReading> readings;
   try {
-    readings = rows_of(file, text, lines);
+    readings = rows_of(file, text, lines, others);
   } catch (const ColumnError& error) {
     throw ReadingError(error.what());
   }
+  if (unread != nullptr) *unread = std::move(others);
   for (std::size_t i = 0; i < readings.size(); ++i) {
     const std::string wrong = wrong_with(readings[i]);
     if (!wrong.empty()) throw ReadingError(at_line(file, lines[i]) + wrong);
@@ -182,7 +193,7 @@ ReadingLines::Kind ReadingLines::take(std::string_view line, LoggedReading& read
   }
   std::vector<std::size_t> lines;
   try {
-    reading = rows_of("row", header_ + "\n" + std::string(text) + "\n", lines).at(0);
+    reading = rows_of("row", header_ + "\n" + std::string(text) + "\n", lines, unread_).at(0);
   } catch (const ColumnError& error) {
     // Without the place in the two lines that it saw.
     const std::string what = error.what();

@@ -35,7 +35,9 @@ LoggedReading parse_reading(std::string_view text);
 /// with units), in order.
 /// @param file  shown in errors
 /// @throws ReadingError with file and line, also where they go back
-std::vector<LoggedReading> read_readings(const std::string& file, std::string_view text);
+/// @param unread  gets the names of columns that mean nothing here
+std::vector<LoggedReading> read_readings(const std::string& file, std::string_view text,
+                                         std::vector<std::string>* unread = nullptr);
 
 /// Readings that come in line by line: each as in parse_reading, or a row of CSV once a line has
 /// named its columns.
@@ -46,7 +48,11 @@ class ReadingLines {
   /// @throws ReadingError for a broken line; the next one is read as if it had not been there
   Kind take(std::string_view line, LoggedReading& reading);
 
+  /// Columns of the rows so far, under the last header, that mean nothing here.
+  const std::vector<std::string>& unread() const { return unread_; }
+
  private:
+  std::vector<std::string> unread_;
   std::string header_;
 };
 

@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "report/cautions.hpp"
 #include "tests/cli/temporary_files.hpp"
 #include "tests/source_dir.hpp"
 
@@ -24,10 +25,12 @@ using testing::run_with;
 using testing::TemporaryDirectory;
 
 const std::string k_examples = testing::source_dir() + "/examples/";
-// Few cases: what is compared is equal whatever the estimate is.
+// Few cases: what is compared is equal whatever the estimate is. What is solved for has its own.
 const std::vector<std::string> k_few{"--cases", "1024"};
 
 std::vector<std::string> with_few(std::vector<std::string> args) {
+  const std::string& command = args.front();
+  if (command == "fill" || command == "heel" || command == "table") return args;
   args.insert(args.end(), k_few.begin(), k_few.end());
   return args;
 }
@@ -56,6 +59,11 @@ std::string decimals(const json& value, int digits) {
 
 void expect_said(const std::string& text, const std::string& wanted) {
   EXPECT_NE(text.find(wanted), std::string::npos) << wanted << "\nis not in\n" << text;
+}
+
+/// What is said where a file holds the answer.
+void expect_written(const std::string& text, const std::string& path) {
+  EXPECT_EQ(words(text), path + " is written. " + std::string(report::k_short_caution));
 }
 
 void fill_says_its_numbers(const std::vector<std::string>& args) {
@@ -161,8 +169,9 @@ TEST(TableCommand, TextCsvAndJsonSayTheSame) {
                         " L 3 L none " + decimals(cells[1][1], 2) + " L ");
   std::vector<std::string> written = args;
   written.insert(written.end(), {"--output", directory.file("table.csv")});
-  EXPECT_EQ(text_of(written), "");
+  expect_written(text_of(written), directory.file("table.csv"));
   const std::string csv = contents(directory.file("table.csv"));
+  EXPECT_TRUE(csv.starts_with("# " + std::string(report::k_short_caution) + "\nscenario,")) << csv;
   expect_said(csv, ",2 L,74 %," + decimals(cells[0][0], 2) + ",\n");
   expect_said(csv, ",3 L,74 %,,no amount meets the accepted risk\n");
   expect_said(csv, ",3 L,78 %," + decimals(cells[1][1], 2) + ",\n");
@@ -171,11 +180,63 @@ TEST(TableCommand, TextCsvAndJsonSayTheSame) {
 TEST(TableCommand, RequireAsksEveryCell) {
   const auto status = [](const std::string& readings) {
     return run_with({"table", k_examples + "sedan.ini", "--rows", "heel.indicated=" + readings,
-                     "--columns", "fuel.content=78 %", "--cases", "1024", "--require"})
+                     "--columns", "fuel.content=78 %", "--require"})
         .status;
   };
   EXPECT_EQ(status("2 L; 3 L"), k_answered);
   EXPECT_EQ(status("2 L; 40 L"), k_risk_not_met);
+}
+
+// A file does not spare the judgement, of a part that of its cells.
+TEST(TableCommand, RequireAsksWhatGoesIntoAFile) {
+  const TemporaryDirectory directory;
+  const auto status = [&](const std::string& readings, std::vector<std::string> more) {
+    more.insert(more.begin(), {"table", k_examples + "sedan.ini", "--rows",
+                               "heel.indicated=" + readings, "--columns", "fuel.content=78 %",
+                               "--output", directory.file("table.csv"), "--require"});
+    return run_with(more).status;
+  };
+  EXPECT_EQ(status("2 L; 3 L", {}), k_answered);
+  EXPECT_EQ(status("2 L; 40 L", {}), k_risk_not_met);
+  EXPECT_EQ(status("2 L; 40 L", {"--part", "1/2"}), k_answered);
+  EXPECT_EQ(status("2 L; 40 L", {"--part", "2/2"}), k_risk_not_met);
+}
+
+// Data in a file do not keep the numbers from a program that asks for them.
+TEST(TableCommand, JsonComesBesideTheFile) {
+  const TemporaryDirectory directory;
+  const json beside =
+      answer_of({"table", k_examples + "sedan.ini", "--rows", "heel.indicated=2:3:1L", "--columns",
+                 "fuel.content=78 %", "--output", directory.file("table.csv")});
+  EXPECT_EQ(beside.at("cells").size(), 2U);
+  EXPECT_TRUE(std::filesystem::exists(directory.file("table.csv")));
+}
+
+// Nothing but where the nozzle clicks off is uncertain in the first column, so that cases are
+// counted there, and nothing at all in the second row of it.
+TEST(TableCommand, MethodIsWhatWasUsed) {
+  const auto method = [](const std::string& rows, const std::string& columns,
+                         std::vector<std::string> more = {}) {
+    more.insert(more.begin(), {"table", k_examples + "sedan.ini", "--heel.content", "8 %",
+                               "--heel.gauge-error", "0 L", "--fuel.hose-volume", "1 L",
+                               "--fuel.hose-content", "8 %", "--rows", "tank.click-off=" + rows,
+                               "--columns", "fuel.content=" + columns, "--show", "chance"});
+    return answer_of(more).at("method").get<std::string>();
+  };
+  const std::string varies = "normal(55 L, 0.5 L)";
+  EXPECT_EQ(method("exact(55 L)", "exact(76 %)"), "exact");
+  EXPECT_EQ(method(varies, "exact(70.5 %)"), "plain");
+  EXPECT_EQ(method(varies, "uniform(68 %, 83 %)"), "conditional");
+  EXPECT_EQ(method(varies, "uniform(68 %, 83 %)", {"--method", "plain"}), "plain");
+  EXPECT_EQ(method("exact(55 L); " + varies, "exact(70.5 %); uniform(68 %, 83 %)"),
+            "exact and conditional and plain");
+}
+
+TEST(DriversCommand, MethodIsWhatWasUsed) {
+  const std::string car = k_examples + "sedan.ini";
+  EXPECT_EQ(answer_of({"drivers", car}).at("method"), "conditional");
+  // Amounts are solved for by the fast method whatever is asked.
+  EXPECT_EQ(answer_of({"drivers", car, "--method", "plain"}).at("method"), "conditional and plain");
 }
 
 TEST(TableCommand, PartsJoinToTheWhole) {
@@ -193,6 +254,9 @@ TEST(TableCommand, PartsJoinToTheWhole) {
   const auto joined = run_with({"table", "--join", second, first});
   EXPECT_EQ(joined.status, k_answered) << joined.err;
   EXPECT_EQ(joined.out, contents(written("whole.csv", {})));
+  const std::string whole = directory.file("joined.csv");
+  expect_written(text_of({"table", "--join", second, first, "--output", whole}), whole);
+  EXPECT_EQ(contents(whole), joined.out);
   const auto torn = run_with({"table", "--join", first});
   EXPECT_EQ(torn.status, k_bad_input);
 }
@@ -211,7 +275,7 @@ std::string page_of(const TemporaryDirectory& directory, std::vector<std::string
   const std::string path = directory.file("guide.html");
   args.insert(args.begin(), "guide");
   args.insert(args.end(), {"--output", path});
-  EXPECT_EQ(text_of(args), "");
+  expect_written(text_of(args), path);
   return contents(path);
 }
 

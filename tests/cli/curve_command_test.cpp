@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "report/cautions.hpp"
 #include "tests/cli/temporary_files.hpp"
 #include "tests/source_dir.hpp"
 
@@ -127,12 +128,61 @@ TEST(CurveCommand, DataHoldARowForEveryPointOfEveryCurve) {
     const std::string path = directory.file(show + ".csv");
     text_of({"curve", k_sedan, "--along", "heel.indicated=2:6:1L", "--by",
              "fuel.content=74 %; 78 %; 80 %", "--show", show, "--output", path});
-    EXPECT_EQ(lines_of(path).size(), 1U + 5U * 3U) << show;
+    const std::vector<std::string> lines = lines_of(path);
+    ASSERT_EQ(lines.size(), 2U + 5U * 3U) << show;
+    EXPECT_EQ(lines[0], "# " + std::string(report::k_short_caution));
+    EXPECT_TRUE(lines[1].starts_with("heel.indicated,fuel.content,")) << lines[1];
   }
   const std::string path = directory.file("arrival.csv");
   text_of({"curve", k_wagon, "--along", "heel.indicated=2:6:1L", "--show", "arrival", "--after",
            "0.3 L", "--output", path});
-  EXPECT_EQ(lines_of(path).size(), 1U + 5U);
+  EXPECT_EQ(lines_of(path).size(), 2U + 5U);
+}
+
+std::string words(const std::string& text) {
+  std::istringstream in(text);
+  std::string all;
+  for (std::string word; in >> word;) all += (all.empty() ? "" : " ") + word;
+  return all;
+}
+
+// A file holds the answer: what was written, where the risk is met, and the caution are told.
+TEST(CurveCommand, TellsWhatAFileHolds) {
+  const TemporaryDirectory directory;
+  const std::string path = directory.file("risk.csv");
+  const std::vector<std::string> args{"curve", k_sedan, "--along", "heel.indicated=2:6:2L"};
+  const auto said = [&](std::vector<std::string> more) {
+    more.insert(more.begin(), args.begin(), args.end());
+    more.insert(more.end(), {"--output", path});
+    return words(text_of(more));
+  };
+  const std::string caution(report::k_short_caution);
+  const std::string text = said({});
+  EXPECT_TRUE(text.starts_with(path + " is written. Chance of landing below 62 %, along ")) << text;
+  EXPECT_NE(text.find("Within the accepted risk of 1 % up to 3."), std::string::npos) << text;
+  EXPECT_TRUE(text.ends_with(caution)) << text;
+  const std::string three = said({"--by", "fuel.content=exact(60 %); exact(74 %); exact(90 %)"});
+  EXPECT_NE(three.find("(60 %): Nowhere along it within the accepted risk of 1 %."),
+            std::string::npos)
+      << three;
+  EXPECT_NE(three.find("(90 %): Everywhere along it within the accepted risk of 1 %."),
+            std::string::npos)
+      << three;
+  const std::string landed = said({"--show", "landed"});
+  EXPECT_EQ(landed.find("accepted risk"), std::string::npos) << landed;
+  EXPECT_TRUE(landed.ends_with(caution)) << landed;
+}
+
+TEST(CurveCommand, MethodIsWhatWasUsed) {
+  const auto method = [](std::vector<std::string> more) {
+    more.insert(more.begin(), {"curve", k_wagon, "--along", "heel.indicated=4 L; 5 L"});
+    return answer_of(more).at("method").get<std::string>();
+  };
+  EXPECT_EQ(method({}), "conditional");
+  EXPECT_EQ(method({"--method", "plain", "--cases", "1000"}), "plain");
+  EXPECT_EQ(method({"--show", "landed"}), "conditional");
+  EXPECT_EQ(method({"--show", "arrival", "--after", "0.4 L"}), "conditional");
+  EXPECT_EQ(method({"--show", "amount"}), "conditional");
 }
 
 TEST(CurveCommand, PicturesOfEveryKindAreDrawn) {

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "report/cautions.hpp"
 #include "tests/cli/temporary_files.hpp"
 #include "tests/source_dir.hpp"
 
@@ -211,12 +212,112 @@ TEST(UpdateCommand, StreamEndsOnWhatItHolds) {
   const Ran text = run_with({"update", k_wagon, "--readings", "-", "--require"},
                             "2 min: 31 %\n20 min: 70.5 %\n50 min: 73.5 %\n");
   EXPECT_EQ(text.status, k_answered) << text.err;
-  EXPECT_EQ(std::count(text.out.begin(), text.out.end(), '\n'), 3);
+  EXPECT_EQ(std::count(text.out.begin(), text.out.end(), '\n'), 1 + 3);
   EXPECT_NE(text.out.find("2 min: 31 % shown. NOT YET"), std::string::npos) << text.out;
   EXPECT_EQ(run_with({"update", k_wagon, "--readings", "-", "--require"}, "0.1 L: 31 %\n").status,
             k_risk_not_met);
   expect_refused({"update", k_wagon, "--readings", "-"}, "ended without a reading");
   expect_refused({"update", k_wagon, "--readings", "-"}, "ended without a reading", "\n# none\n");
+}
+
+// Who switches by an answer of the stream has the caution before the eyes, and not above alone.
+TEST(UpdateCommand, StreamCautionsWhereOneMaySwitch) {
+  const Ran run = run_with({"update", k_wagon, "--readings", "-"}, "2 min: 31 %\n50 min: 73.5 %\n");
+  const std::string caution(report::k_short_caution);
+  std::istringstream lines(run.out);
+  std::vector<std::string> told;
+  for (std::string line; std::getline(lines, line);) told.push_back(line);
+  ASSERT_EQ(told.size(), 3U) << run.out;
+  EXPECT_EQ(told[0], caution);
+  EXPECT_EQ(told[1].find(caution), std::string::npos) << told[1];
+  EXPECT_TRUE(told[2].starts_with("50 min: 73.5 % shown. WITHIN. " + caution + " Now: "))
+      << told[2];
+}
+
+// 4096 cases show no chance below 1 - 0.025^(1/4096) = 0.0900 %, whatever is read.
+TEST(UpdateCommand, SaysWhenItsCasesCannotShowTheRisk) {
+  const auto with_risk = [](const std::string& risk, const std::string& reading) {
+    return std::vector<std::string>{"update",    k_wagon, "--limits.accepted-risk", risk,
+                                    "--reading", reading, "--limits.minimum",       "62 %"};
+  };
+  const std::string told =
+      "This answer counts 4096 cases, which show no chance below 0.091 %: no reading can confirm "
+      "the accepted risk of 0.05 % by them.";
+  const auto words = [](const std::string& text) {
+    std::istringstream in(text);
+    std::string all;
+    for (std::string word; in >> word;) all += (all.empty() ? "" : " ") + word;
+    return all;
+  };
+  const auto text = [&](const std::string& risk, const std::string& reading) {
+    return words(run_with(with_risk(risk, reading)).out);
+  };
+  const std::string late = text("0.05 %", "2 L: 73.5 %");
+  EXPECT_NE(late.find("NOT SHOWN TO BE WITHIN: "), std::string::npos) << late;
+  EXPECT_NE(late.find(told), std::string::npos) << late;
+  EXPECT_EQ(late.find("nother reading"), std::string::npos) << late;
+  const std::string early = text("0.05 %", "0.3 L: 62 %");
+  EXPECT_NE(early.find("more to bring it as low as these cases show. " + told), std::string::npos)
+      << early;
+  // Where the cases could show it, were they worth as many independent ones, that is the reason.
+  const std::string weighed = text("0.1 %", "2 L: 73.5 %");
+  EXPECT_NE(weighed.find("4096 cases, worth "), std::string::npos) << weighed;
+  EXPECT_NE(weighed.find(" independent ones, show no chance below 0."), std::string::npos)
+      << weighed;
+  std::vector<std::string> numbers = with_risk("0.05 %", "2 L: 73.5 %");
+  numbers.emplace_back("--json");
+  const json answer = answer_of(numbers);
+  EXPECT_EQ(std::count(answer.at("notes").begin(), answer.at("notes").end(), json(told)), 1)
+      << answer.at("notes");
+  const Ran stream = run_with({"update", k_wagon, "--limits.accepted-risk", "0.05 %",
+                               "--limits.minimum", "62 %", "--readings", "-"},
+                              "2 L: 73.5 %\n");
+  EXPECT_NE(stream.out.find("shown. NOT SHOWN TO BE WITHIN (4096 cases, worth "), std::string::npos)
+      << stream.out;
+}
+
+TEST(UpdateCommand, SaysOnceThatItIsNow) {
+  const Ran run =
+      run_with({"update", k_wagon, "--limits.minimum", "74 %", "--reading", "2 L: 66 %"});
+  ASSERT_NE(run.out.find("waiting will not bring it there"), std::string::npos) << run.out;
+  std::string text = run.out;
+  std::replace(text.begin(), text.end(), '\n', ' ');
+  EXPECT_NE(text.find("allows. The chance that the injectors now get"), std::string::npos) << text;
+  EXPECT_EQ(text.find("Now chance"), std::string::npos) << text;
+}
+
+// What a log holds and is not read is told, not passed over.
+TEST(UpdateCommand, ToldWhatOfALogIsNotRead) {
+  const TemporaryDirectory directory;
+  const std::string log = directory.write(
+      "log.csv", "time_s,reading_percent,fuel_rate_l_per_h,gear\n60,31,1.4,n\n300,36.5,1.4,n\n");
+  const std::string told =
+      "The log's columns 'fuel_rate_l_per_h', 'gear' are not read: times become burned fuel by "
+      "engine.schedule and its rates alone, whatever rate was logged; burned_l in place of time_s "
+      "is taken as it is.";
+  EXPECT_EQ(answer_of({"update", k_wagon, "--readings", log, "--json"}).at("notes"),
+            json::array({told}));
+  std::string text = run_with({"update", k_wagon, "--readings", log}).out;
+  EXPECT_NE(text.find("The log's columns 'fuel_rate_l_per_h', 'gear' are not read:"),
+            std::string::npos)
+      << text;
+  const std::string burned =
+      directory.write("burned.csv", "burned_l,reading_percent,gear\n0.1,31.5,n\n0.3,61,n\n");
+  EXPECT_EQ(answer_of({"update", k_wagon, "--readings", burned, "--json"}).at("notes"),
+            json::array({"The log's column 'gear' is not read."}));
+  // Where such readings contradict the scenario, it is one place to look.
+  const std::string fast = directory.write(
+      "fast.csv", "time_s,reading_percent,fuel_rate_l_per_h\n0,30,9\n60,72,9\n90,72,9\n");
+  expect_refused({"update", k_wagon, "--readings", fast},
+                 "sensor.noise. The log's column 'fuel_rate_l_per_h' is not read: ");
+  const Ran stream =
+      run_with({"update", k_wagon, "--readings", "-", "--json"},
+               "time_s,reading_percent,fuel_rate_l_per_h\n60,31,1.4\n300,36.5,1.4\n");
+  const std::vector<json> answers = answers_of(stream);
+  ASSERT_EQ(answers.size(), 2U);
+  EXPECT_EQ(answers[1].at("notes").size(), 1U);
+  EXPECT_EQ(std::count(stream.err.begin(), stream.err.end(), '\n'), 1) << stream.err;
+  EXPECT_NE(stream.err.find("'fuel_rate_l_per_h' is not read"), std::string::npos) << stream.err;
 }
 
 TEST(UpdateCommand, BadLogsGetOneLine) {
@@ -237,7 +338,7 @@ TEST(UpdateCommand, BadLogsGetOneLine) {
   expect_refused({"update", k_wagon, "--reading", "30 %"}, "is no reading");
   expect_refused({"update", k_sedan, "--reading", "4 min: 30 %"}, "engine.idle");
   expect_refused({"update", k_wagon, "--reading", "0.1 L: 31 %", "--method", "plain"},
-                 "is an option of chance, fill,");
+                 "is an option of chance, arrive,");
 }
 
 TEST(UpdateCommand, OneRowIsEnough) {

@@ -143,13 +143,19 @@ for pair in "chance --method" "curve --show" "curve --scale" "table --show" "fil
   read -r command option <<<"$pair"
   complete_line "blendrisk $command car.ini $option "
   for word in "${COMPREPLY[@]}"; do
-    case "$command $word" in
-      'curve arrival') more=(--along heel.indicated=1:3:1L --after "1 L") ;;
+    case "$command $option $word" in
+      'curve --show arrival') more=(--along heel.indicated=1:3:1L --after "1 L" --cases 64) ;;
+      'curve --show chance') more=(--along heel.indicated=1:3:1L --cases 64) ;;
+      'curve --scale'*) more=(--along heel.indicated=1:3:1L --cases 64 --output cars/scale.svg) ;;
       curve*) more=(--along heel.indicated=1:3:1L) ;;
+      'table --show chance')
+        more=(--rows limits.dry-risk=1:2:1% --columns tank.capacity=60:61:1L --cases 64)
+        ;;
       table*) more=(--rows limits.dry-risk=1:2:1% --columns tank.capacity=60:61:1L) ;;
+      chance*) more=(--cases 64) ;;
       *) more=() ;;
     esac
-    said=$("$program" "$command" car.ini "$option" "$word" "${more[@]}" --cases 64 2>&1 >/dev/null) || true
+    said=$("$program" "$command" car.ini "$option" "$word" "${more[@]}" 2>&1 >/dev/null) || true
     [[ $said != *"$option"* && $said != *"${option#--}"* ]] || wrong "$command refuses $option $word: $said"
   done
 done

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
+#include "report/cautions.hpp"
 #include "tests/report/results.hpp"
 
 namespace blendrisk::report {
@@ -22,11 +23,13 @@ TableView two_by_two() {
 
 TEST(TableText, CsvHasALineACell) {
   EXPECT_EQ(table_csv(two_by_two(), {}),
-            "scenario,heel.indicated,fuel.content,safe_amount_l,reason\n"
-            "a car.ini,2 L,\"normal(70 %, 2 %)\",,no amount meets the accepted risk\n"
-            "a car.ini,2 L,80 %,30.5,\n"
-            "a car.ini,4 L,\"normal(70 %, 2 %)\",,no amount meets the accepted risk\n"
-            "a car.ini,4 L,80 %,41.25,\n");
+            "# " + std::string(k_short_caution) +
+                "\n"
+                "scenario,heel.indicated,fuel.content,safe_amount_l,reason\n"
+                "a car.ini,2 L,\"normal(70 %, 2 %)\",,no amount meets the accepted risk\n"
+                "a car.ini,2 L,80 %,30.5,\n"
+                "a car.ini,4 L,\"normal(70 %, 2 %)\",,no amount meets the accepted risk\n"
+                "a car.ini,4 L,80 %,41.25,\n");
 }
 
 std::string part_text(std::size_t number, std::size_t count) {
@@ -69,12 +72,17 @@ TEST(TableText, ControlCharactersNeitherEnterNorLeave) {
   const std::string part = table_csv(view, Part{1, 1});
   EXPECT_NE(part.find("\na\\x1b[2J\\xff.ini,2 L,"), std::string::npos) << part;
   EXPECT_EQ(joined_csv({part}), table_csv(view, {}));
+  // The caution is there again where it was cut from a part.
+  std::string bare = part;
+  const std::size_t caution = bare.find("# ", 1);
+  bare.erase(caution, bare.find('\n', caution) + 1 - caution);
+  EXPECT_EQ(joined_csv({bare}), table_csv(view, {}));
   try {
     check_part(part + "a\x1b[2J,1,2,3\n");
     ADD_FAILURE() << "accepted";
   } catch (const std::invalid_argument& error) {
     EXPECT_STREQ(error.what(),
-                 "line 7 holds a control character (byte 0x1b); files of `table --part "
+                 "line 8 holds a control character (byte 0x1b); files of `table --part "
                  "k/n` are accepted");
   }
 }
