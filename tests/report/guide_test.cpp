@@ -287,7 +287,7 @@ TEST(Guide, APlanThatRunsDrySaysSoAndNoWayBeginsThere) {
 
 TEST(Guide, AMaximumThatBindsIsToldInTheStepsAndTheTable) {
   const Said said =
-      said_of(k_car + "[fill]\namount = 30 L\n[limits]\nminimum = 60 %\nmaximum = 70 %\n");
+      said_of(k_car + "[fill]\namount = 27 L\n[limits]\nminimum = 60 %\nmaximum = 70 %\n");
   expect_no_contradiction(said);
   EXPECT_TRUE(said.guide.works);
   ASSERT_TRUE(said.guide.fill.largest_amount_l);

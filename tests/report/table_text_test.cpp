@@ -90,7 +90,7 @@ TEST(TableText, ControlCharactersNeitherEnterNorLeave) {
 
 TEST(TableText, GridForPeople) {
   const std::string text = table_text(two_by_two(), {}, UnitSystem::metric);
-  EXPECT_NE(text.find("   2 L               none         30.50 L\n"), std::string::npos) << text;
+  EXPECT_NE(text.find("   2 L               none           30.50 L\n"), std::string::npos) << text;
   EXPECT_NE(text.find("   4 L               none  18.87 to 22.52 L\n"), std::string::npos) << text;
   EXPECT_EQ(text.find("*:"), std::string::npos);
   EXPECT_NE(text.find("none: no amount meets the accepted risk."), std::string::npos);
