@@ -13,6 +13,7 @@ struct Instead {
   double least_chance = 1.0;  ///< the lowest chance of landing outside that any amount gives
   double least_at_l = 0.0;    ///< and the amount
   std::optional<double> highest_heel_l;  ///< the reading to run down to, then fill to click-off
+  std::optional<double> dry_risk_at_highest;  ///< the chance of running dry from there
   std::optional<double> tested_content;  ///< this pump, tested, must show at least (minimum) or at
                                          ///< most (maximum) this for some amount to do
   bool tested_at_least = true;
@@ -21,16 +22,14 @@ struct Instead {
 
 /// The answer of `fill`. Amounts are what the dispenser shows [L], rounded to what it can show.
 struct FillResult {
-  std::optional<double> nominal_amount_l;  ///< every input at its mean
-  std::optional<double> safe_amount_l;     ///< the smallest within the accepted risk
-  std::optional<double> margin_l;          ///< safe − nominal
-  std::optional<double> margin_cost;       ///< where the scenario gives a price
-  std::optional<double> largest_amount_l;  ///< where a limit binds before the tank is full
-  /// Where amounts from here on are within the risk again (an amount may first bring the hose's
-  /// fuel alone).
-  std::optional<double> again_from_l;
-  double room_l = 0.0;                                   ///< mean click-off − mean heel
-  std::optional<estimate::ChanceResult> at_safe;         ///< freshly estimated
+  std::optional<double> nominal_amount_l;         ///< every input at its mean
+  std::optional<double> safe_amount_l;            ///< the smallest within the accepted risk
+  std::optional<double> margin_l;                 ///< safe − nominal
+  std::optional<double> margin_cost;              ///< where the scenario gives a price
+  std::optional<double> largest_amount_l;         ///< where a limit binds before the tank is full
+  std::optional<double> again_from_l;             ///< see AllowedAmounts
+  double room_l = 0.0;                            ///< mean click-off − mean heel
+  std::optional<estimate::ChanceResult> at_safe;  ///< freshly estimated
   std::optional<estimate::Estimate> outside_at_nominal;  ///< the chance at the nominal amount
   std::string reason;                                    ///< why there is no safe amount
   std::optional<Instead> instead;

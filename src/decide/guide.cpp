@@ -21,17 +21,19 @@ double round_step(double about) {
   return 10.0 * decade;
 }
 
-/// Readings up to a third of the tank or a little past what it shows now, round in the gauge's
-/// unit.
-std::vector<double> readings_of(const Scenario& scenario, double gauge_step_l) {
+/// Readings from the lowest within the dry risk, up to a third of the tank or a little past that
+/// reading or what it shows now, round in the gauge's unit.
+std::vector<double> readings_of(const Scenario& scenario, const std::optional<double>& lowest_l,
+                                double gauge_step_l) {
+  if (!lowest_l) return {};
   const double unit = 10.0 * gauge_step_l;
-  const double far =
-      std::min(std::max(scenario.tank.capacity_l / 3.0, 1.3 * scenario.heel.indicated_l),
-               0.9 * scenario.tank.capacity_l);
+  const double shown = std::max(scenario.heel.indicated_l, *lowest_l);
+  const double far = std::min(std::max(scenario.tank.capacity_l / 3.0, 1.3 * shown),
+                              0.9 * scenario.tank.capacity_l);
   const double step = round_step(far / unit / 9.0) * unit;
   std::vector<double> readings;
   for (int k = 0; k < 11 && k * step <= far * (1.0 + 1e-9); ++k) {
-    if (k * step >= scenario.tank.pickup_floor_l) readings.push_back(k * step);
+    if (k * step >= *lowest_l) readings.push_back(k * step);
   }
   return readings;
 }
@@ -53,10 +55,11 @@ std::vector<double> contents_of(const Scenario& scenario) {
   return contents;
 }
 
-GuideTable table_of(const Scenario& scenario, const Options& options, const GuideSteps& steps) {
-  GuideTable table{readings_of(scenario, steps.gauge_l), contents_of(scenario), {}};
+GuideTable table_of(const Scenario& scenario, const std::optional<double>& lowest_l,
+                    const Options& options, const GuideSteps& steps) {
+  GuideTable table{readings_of(scenario, lowest_l, steps.gauge_l), contents_of(scenario), {}};
   const std::size_t columns = table.contents.size();
-  const auto cells = cells_of<Cell>(
+  table.cells = cells_of<Cell>(
       0, table.readings_l.size() * columns, options, [](std::size_t, std::size_t) { return true; },
       [&](std::size_t i, const Options& single) {
         Scenario cell = scenario;
@@ -69,7 +72,6 @@ GuideTable table_of(const Scenario& scenario, const Options& options, const Guid
           return Cell{};
         }
       });
-  for (const Cell& cell : cells) table.amounts_l.push_back(cell.litres);
   return table;
 }
 
@@ -115,7 +117,7 @@ Guide make_guide(const Scenario& scenario, const Options& options, const GuideSt
   guide.heel = solve_heel(scenario, options, steps.gauge_l);
   if (estimate::has_volume(scenario.line))
     guide.arrive = solve_arrive(scenario, options, steps.burn_l);
-  guide.table = table_of(scenario, options, steps);
+  guide.table = table_of(scenario, guide.heel.lowest_indicated_l, options, steps);
   add_curve(scenario, options, guide);
   guide.works = guide.chance.met && guide.chance.dry_met && (!guide.arrive || guide.arrive->met);
   return guide;

@@ -7,15 +7,16 @@
 #include "decide/curve.hpp"
 #include "decide/fill.hpp"
 #include "decide/heel.hpp"
+#include "decide/table.hpp"
 
 /// Everything that a customer's guide says, computed once.
 namespace blendrisk::decide {
 
-/// Least amounts on the dispenser for what the gauge shows and what the pump tested at.
+/// Amounts on the dispenser for what the gauge shows and what the pump tested at.
 struct GuideTable {
-  std::vector<double> readings_l;
+  std::vector<double> readings_l;  ///< none below the lowest within the dry risk
   std::vector<double> contents;
-  std::vector<std::optional<double>> amounts_l;  ///< row by row; none where no amount will do
+  std::vector<Cell> cells;  ///< of amounts, row by row
 };
 
 struct Guide {

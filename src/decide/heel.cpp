@@ -30,14 +30,6 @@ estimate::ChanceResult fresh(scenario::Scenario filled, double indicated_l,
   return estimate::estimate_chance(filled, options);
 }
 
-/// Before any of the fills.
-double dry_chance(scenario::Scenario scenario, const estimate::Options& options,
-                  double indicated_l) {
-  put_indicated(scenario, indicated_l);
-  if (scenario.fills.size() == 1) return estimate::chance_dry_by_gauge(scenario);
-  return estimate::estimate_run_dry(scenario, for_solving(options)).chance;
-}
-
 /// The readings of the search, moved inwards by single steps until fresh estimates agree.
 std::optional<Readings> confirmed(std::optional<Readings> found, const scenario::Scenario& filled,
                                   const Put& put, const estimate::Options& options, double step_l,
@@ -64,6 +56,13 @@ std::optional<Readings> confirmed(std::optional<Readings> found, const scenario:
 }
 
 }  // namespace
+
+double dry_chance(scenario::Scenario scenario, const estimate::Options& options,
+                  double indicated_l) {
+  put_indicated(scenario, indicated_l);
+  if (scenario.fills.size() == 1) return estimate::chance_dry_by_gauge(scenario);
+  return estimate::estimate_run_dry(scenario, for_solving(options)).chance;
+}
 
 std::optional<double> lowest_reading(const scenario::Scenario& scenario,
                                      const estimate::Options& options, double step_l) {
@@ -163,6 +162,8 @@ HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Option
     result.window = {std::max(found->lowest, *result.lowest_indicated_l), found->highest};
   } else {
     explain(scenario, filled, options, step_l, result);
+    const auto lowest = lowest_reading(at_means(scenario), options, step_l);
+    result.window_at_means = lowest && result.nominal_highest_l.value_or(-1.0) >= *lowest;
   }
   return result;
 }

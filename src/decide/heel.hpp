@@ -21,6 +21,8 @@ struct HeelResult {
   std::string reason;  ///< why there is no window, or no highest reading
   /// No window: what each risk would have to be for one.
   std::optional<double> risk_at_lowest, dry_risk_at_highest;
+  /// There would be a window with every input at its mean: knowing them better may give one.
+  bool window_at_means = false;
   /// Two fills to click-off where one will not do: from the lowest reading, then run down to this.
   std::optional<double> second_highest_l;
   std::uint64_t evaluations = 0;
@@ -39,6 +41,10 @@ struct Readings {
 std::optional<Readings> readings_within_risk(const scenario::Scenario& scenario,
                                              const estimate::Options& options, double step_l,
                                              std::uint64_t& evaluations, const Effort& effort = {});
+
+/// The chance of running dry before any of the fills, from a first reading.
+double dry_chance(scenario::Scenario scenario, const estimate::Options& options,
+                  double indicated_l);
 
 /// The lowest reading within the dry risk of all fills, none where no reading up to the capacity
 /// is.

@@ -20,6 +20,9 @@ struct Cell {
   std::optional<estimate::Estimate> chance;
   std::uint64_t evaluations = 0;
   estimate::Methods methods{};
+  /// The other end, where a limit binds there too: the largest amount, or the lowest reading [L].
+  std::optional<double> other_end_l = {};
+  std::optional<double> again_from_l = {};  ///< of amounts, see AllowedAmounts
 };
 
 /// @param step_l of the display that amounts or readings are rounded to

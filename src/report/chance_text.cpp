@@ -34,15 +34,6 @@ std::string verdict(const scenario::Scenario& scenario, const estimate::ChanceRe
   return wrapped(text + " may.");
 }
 
-/// Nothing where the dry risk is met.
-std::string dry_verdict(const scenario::Scenario& scenario, const estimate::ChanceResult& result) {
-  if (result.dry_met) return {};
-  return wrapped(
-      "RUNS DRY TOO OFTEN: the chance that the heel is below the pickup floor before a fill is " +
-      estimate_text(result.run_dry) + ", above the accepted " +
-      short_text(100.0 * scenario.limits.dry_risk) + " %.");
-}
-
 std::string chances(const scenario::Scenario& scenario, const estimate::ChanceResult& result,
                     UnitSystem units) {
   const scenario::Limits& limits = scenario.limits;
@@ -117,7 +108,7 @@ std::string notes(const estimate::ChanceResult& result) {
 std::string chance_text(const scenario::Scenario& scenario, const estimate::ChanceResult& result,
                         const estimate::Options& options, UnitSystem units) {
   return title_lines(scenario) + verdict(scenario, result, options) +
-         dry_verdict(scenario, result) + chances(scenario, result, units) +
+         dry_warning(scenario, result) + chances(scenario, result, units) +
          landed_section("Landed content", result.landed) + assumed_section(scenario, units) +
          computed(result, options) + notes(result) + cautions_section();
 }

@@ -1,7 +1,10 @@
 #include "report/fill_text.hpp"
 
 #include <cmath>
+#include <optional>
+#include <vector>
 
+#include "report/advice.hpp"
 #include "report/json_parts.hpp"
 #include "report/plain_text.hpp"
 #include "report/sections.hpp"
@@ -11,27 +14,30 @@ namespace {
 
 constexpr std::size_t k_name_columns = 36;
 
-std::string risk_text(const scenario::Scenario& scenario) {
-  return "the accepted risk of " + short_text(100.0 * scenario.limits.accepted_risk) + " %";
-}
-
-/// "Add 43.20 L", or which fill it is where there are several.
+/// "Put in", or at which fill it is where there are several.
 std::string instruction(const scenario::Scenario& scenario) {
   const std::size_t fills = scenario.fills.size();
   if (fills == 1) return "PUT IN ";
   return "PUT IN, AT FILL " + std::to_string(fills) + ", ";
 }
 
+/// What is said of amounts beyond the largest.
+std::string beyond(const decide::FillResult& result, UnitSystem units) {
+  if (!result.largest_amount_l) return {};
+  if (!result.again_from_l) return " More than that is not.";
+  return " More than that is not, until from " + dispenser_text(*result.again_from_l, units) +
+         " on the risk is met again: of these separate ranges, the one with the least fuel is "
+         "advised.";
+}
+
 std::string nothing_needed(const scenario::Scenario& scenario, const decide::FillResult& result,
                            UnitSystem units) {
   std::string text =
       "NOTHING NEEDS TO BE PUT IN: as it is, the chance of being outside the limits is " +
-      estimate_text(result.at_safe->outside) + ", within " + risk_text(scenario) + ".";
+      estimate_text(result.at_safe->outside) + ", within " + accepted_risk_text(scenario) + ".";
   if (result.largest_amount_l) {
-    text += " Up to " + dispenser_text(*result.largest_amount_l, units) + " that stays so";
-    text += result.again_from_l ? ", and from " + dispenser_text(*result.again_from_l, units) +
-                                      " on it is so again."
-                                : ".";
+    text += " Up to " + dispenser_text(*result.largest_amount_l, units) + " is within it, too." +
+            beyond(result, units);
   }
   return wrapped(text);
 }
@@ -39,19 +45,19 @@ std::string nothing_needed(const scenario::Scenario& scenario, const decide::Fil
 std::string verdict(const scenario::Scenario& scenario, const decide::FillResult& result,
                     UnitSystem units) {
   if (*result.safe_amount_l == 0.0) return nothing_needed(scenario, result, units);
-  std::string text = instruction(scenario) + dispenser_text(*result.safe_amount_l, units);
-  if (result.largest_amount_l) {
-    text += " TO " + dispenser_text(*result.largest_amount_l, units);
-  }
-  text += " as the dispenser shows it: ";
+  std::string text = instruction(scenario) +
+                     amounts_text(*result.safe_amount_l, result.largest_amount_l, units) +
+                     " as the dispenser shows it: ";
   if (result.margin_l) {
-    const double margin = *result.margin_l;
-    text += margin == 0.0 ? "just what the arithmetic says. "
-                          : dispenser_text(std::abs(margin), units) +
-                                (margin > 0.0 ? " more" : " less") + " than the arithmetic says. ";
+    if (result.largest_amount_l) text += "the least is ";
+    text += margin_text(*result.margin_l, units) + " the arithmetic says. ";
   }
-  text += "The chance of landing outside the limits is then " +
-          estimate_text(result.at_safe->outside) + ", within " + risk_text(scenario) + ".";
+  text += "The chance of landing outside the limits is ";
+  text += result.largest_amount_l ? "at the least amount " : "then ";
+  text += estimate_text(result.at_safe->outside) + ", within " + accepted_risk_text(scenario) + ".";
+  if (result.largest_amount_l) {
+    text += " Up to the largest amount it stays within it." + beyond(result, units);
+  }
   if (result.outside_at_nominal && result.margin_l && *result.margin_l > 0.0) {
     text += " At the amount that the arithmetic says it would be " +
             estimate_text(*result.outside_at_nominal) +
@@ -72,12 +78,16 @@ std::string amounts(const decide::FillResult& result, UnitSystem units) {
   if (result.margin_l) {
     std::string margin = dispenser_text(*result.margin_l, units);
     if (result.margin_cost) {
-      margin += ", costs " + fixed_text(*result.margin_cost, 2) + " at the price given";
+      margin += (*result.margin_cost < 0.0 ? ", saves " : ", costs ") +
+                fixed_text(std::abs(*result.margin_cost), 2) + " at the price given";
     }
     line("margin", margin);
   }
   if (result.largest_amount_l) {
     line("largest, before a limit binds", dispenser_text(*result.largest_amount_l, units));
+  }
+  if (result.again_from_l) {
+    line("within the risk again from", dispenser_text(*result.again_from_l, units));
   }
   line("room in the tank, all at their means", dispenser_text(result.room_l, units));
   return text;
@@ -104,6 +114,47 @@ std::string why(const scenario::Scenario& scenario, const decide::FillResult& re
   return text;
 }
 
+/// Running the tank down, as far as that is told to be worth its chance of running dry.
+std::optional<std::string> run_down(const scenario::Scenario& scenario,
+                                    const decide::Instead& other, UnitSystem units) {
+  const double dry = other.dry_risk_at_highest.value_or(0.0);
+  if (!other.highest_heel_l || dry > k_most_to_accept) return {};
+  std::string text = "Run the tank down to " + gauge_text(*other.highest_heel_l, units) +
+                     " indicated (now " + gauge_text(scenario.heel.indicated_l, units) + ")";
+  text += scenario.fills.size() > 1 ? " before the first fill, then fill as written, the last time "
+                                      "until the nozzle clicks off. "
+                                    : ", then fill until the nozzle clicks off. ";
+  if (scenario.tank.pickup_floor_l == 0.0) {
+    return text + "Whether that runs it dry is not told: the scenario gives no pickup floor.";
+  }
+  text += "The chance of running it dry is then " + chance_percent(dry, 1e-3 * dry);
+  if (dry <= scenario.limits.dry_risk) return text + ", within " + dry_risk_text(scenario) + ".";
+  return text + ", more than " + dry_risk_text(scenario) + ". " + std::string(k_running_dry);
+}
+
+/// Everything that was tried and would do.
+std::vector<std::string> ways(const scenario::Scenario& scenario, const decide::Instead& other,
+                              UnitSystem units) {
+  std::vector<std::string> found;
+  if (const auto down = run_down(scenario, other, units)) found.push_back(*down);
+  if (other.second_heel_l) {
+    found.push_back(
+        two_fills_text(scenario, {}, gauge_text(*other.second_heel_l, units) + " indicated"));
+  }
+  if (other.tested_content) {
+    found.push_back("Test the pump first: a tested content of " +
+                    content_text(*other.tested_content, 2) +
+                    (other.tested_at_least ? " or more" : " or less") +
+                    " would do, filling until the nozzle clicks off.");
+  }
+  if (other.least_chance <= k_most_to_accept) {
+    found.push_back("Accept a risk of " +
+                    chance_percent(other.least_chance, 1e-3 * other.least_chance) +
+                    ": whether an engine bears that is not for a computation to say.");
+  }
+  return found;
+}
+
 std::string instead(const scenario::Scenario& scenario, const decide::FillResult& result,
                     UnitSystem units) {
   const decide::Instead& other = *result.instead;
@@ -113,42 +164,13 @@ std::string instead(const scenario::Scenario& scenario, const decide::FillResult
   std::string text =
       wrapped("NO AMOUNT WILL DO: " + result.reason + ". The lowest chance, " +
               chance_percent(other.least_chance, 1e-3 * other.least_chance) + ", comes with " +
-              least_at + "; " + risk_text(scenario) + " is asked for.");
+              least_at + "; " + accepted_risk_text(scenario) + " is asked for.");
   text += heading("What would do");
-  const std::string reading = gauge_text(scenario.heel.indicated_l, units);
-  const bool several = scenario.fills.size() > 1;
-  if (other.highest_heel_l) {
-    text += wrapped("Run the tank down to " + gauge_text(*other.highest_heel_l, units) +
-                        " indicated (now " + reading + ")" +
-                        (several ? " before the first fill, then fill as written, the last time "
-                                   "until the nozzle clicks off."
-                                 : ", then fill until the nozzle clicks off.") +
-                        " `heel` tells whether that runs it dry.",
-                    "  - ");
+  const std::vector<std::string> found = ways(scenario, other, units);
+  for (const std::string& way : found) text += wrapped(way, "  - ");
+  if (found.empty()) {
+    text += wrapped("Another fuel, or other limits: with these it is far from enough.", "  - ");
   }
-  if (other.second_heel_l) {
-    text += wrapped(
-        "Two fills: fill until the nozzle clicks off, drive down to " +
-            gauge_text(*other.second_heel_l, units) +
-            " indicated, and fill until it clicks off again, with fuel of the same kind from "
-            "another delivery (one delivery twice would need a lower reading).",
-        "  - ");
-  }
-  if (other.tested_content) {
-    text += wrapped("Test the pump first: a tested content of " +
-                        content_text(*other.tested_content, 2) +
-                        (other.tested_at_least ? " or more" : " or less") +
-                        " would do, filling until the nozzle clicks off.",
-                    "  - ");
-  }
-  if (other.least_chance > k_most_to_accept) {
-    return text +
-           wrapped("Another fuel, or other limits: with these it is far from enough.", "  - ");
-  }
-  text +=
-      wrapped("Accept a risk of " + chance_percent(other.least_chance, 1e-3 * other.least_chance) +
-                  ": whether an engine bears that is not for a computation to say.",
-              "  - ");
   return text;
 }
 
@@ -159,6 +181,8 @@ std::string fill_text(const scenario::Scenario& scenario, const decide::FillResu
   std::string text = title_lines(scenario);
   text +=
       result.safe_amount_l ? verdict(scenario, result, units) : instead(scenario, result, units);
+  if (result.at_safe) text += dry_warning(scenario, *result.at_safe);
+  if (scenario.fills.size() > 1) text += "\n" + wrapped(k_between_fills);
   text += amounts(result, units) + why(scenario, result, units);
   if (result.at_safe)
     text += landed_section("Landed content at the safe amount", result.at_safe->landed);
@@ -208,6 +232,7 @@ std::string fill_json(const scenario::Scenario& scenario, const decide::FillResu
     put(with, "least_chance", other.least_chance);
     put(with, "least_at", other.least_at_l);
     put(with, "highest_indicated", other.highest_heel_l, none);
+    put(with, "dry_risk_at_highest", other.dry_risk_at_highest, none);
     put(with, "second_indicated", other.second_heel_l, none);
     put(with, "tested_content", other.tested_content, none);
   }

@@ -46,7 +46,7 @@ class Page {
   std::string risk(const GuidePictures& pictures, const std::string& alt) const {
     const estimate::ChanceResult& chance = guide_.chance;
     std::string body = paragraph(
-        "Filling as planned from " + html(gauge_text(scenario_.heel.indicated_l, units_)) +
+        "Filling as planned from " + planned_reading({scenario_, guide_, units_}) +
         " indicated, the chance of landing outside the limits (" + limits_text() + ") is " +
         strong(
             data("chance/outside/chance", chance.outside.chance, estimate_text(chance.outside))) +

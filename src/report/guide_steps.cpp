@@ -1,3 +1,4 @@
+#include "report/advice.hpp"
 #include "report/guide_parts.hpp"
 #include "report/page.hpp"
 
@@ -9,11 +10,14 @@ using estimate::Side;
 class Steps {
  public:
   explicit Steps(const GuideView& view)
-      : scenario_(view.scenario), guide_(view.guide), units_(view.units) {}
+      : view_(view), scenario_(view.scenario), guide_(view.guide), units_(view.units) {}
 
   std::string section_text() const {
-    std::string body = "<p class=\"warn\">" + (guide_.works ? warning() : no_plan()) + "</p>\n";
-    if (guide_.works) {
+    std::string body;
+    if (!guide_.works) {
+      body = "<div class=\"warn\">\n" + guide_without_plan(view_) + "</div>\n";
+    } else {
+      body = paragraph(warning(), "warn");
       body += "<ol class=\"steps\">\n";
       for (const std::string& step : {run_down(), fill(), wait(), change()}) {
         body += "<li>" + step + "</li>\n";
@@ -31,66 +35,44 @@ class Steps {
            (less ? "little" : "much") + " ethanol under it can ruin the engine.";
   }
 
-  /// Why the plan is none.
-  std::string no_plan() const {
-    std::string text = "<strong>Do not switch under this plan.</strong>";
-    if (!guide_.chance.met) {
-      text += " The chance of landing outside the limits is " +
-              data("chance/outside/chance", guide_.chance.outside.chance,
-                   estimate_text(guide_.chance.outside)) +
-              ", more than the accepted risk.";
-    }
-    if (!guide_.chance.dry_met) {
-      text += " The tank runs dry before the fill with a chance of " +
-              data("chance/run_dry/chance", guide_.chance.run_dry.chance,
-                   estimate_text(guide_.chance.run_dry)) +
-              ".";
-    }
-    if (guide_.chance.met && guide_.arrive && !guide_.arrive->met) {
-      text += " No reading of the sensor and no waiting makes sure of the fuel at the injectors.";
-    }
-    return text + " " + instead();
-  }
-
-  /// What would do in place of a plan that does not.
-  std::string instead() const {
-    const decide::HeelResult& heel = guide_.heel;
-    if (heel.window) {
-      return "From " +
-             data("heel/highest_indicated", heel.window->at(1),
-                  gauge_text(heel.window->at(1), units_)) +
-             " indicated or less, not below " + html(gauge_text(heel.window->at(0), units_)) +
-             ", filling until the nozzle clicks off would do: make a plan from there.";
-    }
-    return "Make another plan: run the tank down further, test the pump, or fill twice; "
-           "<code>heel</code> and <code>fill</code> say what would do.";
-  }
-
-  bool both_limits() const {
-    return scenario_.limits.minimum.has_value() && scenario_.limits.maximum.has_value();
-  }
-
   std::string run_down() const {
-    std::string text = "Run the tank down to " +
-                       strong(html(gauge_text(scenario_.heel.indicated_l, units_))) +
-                       " as the gauge shows it";
-    text += both_limits() ? ", not more and not less" : " or less";
-    const auto& lowest = guide_.heel.lowest_indicated_l;
-    if (lowest && *lowest > 0.0) {
-      text += "; below " + data("heel/lowest_indicated", *lowest, gauge_text(*lowest, units_)) +
-              " the pump may draw air";
+    const decide::HeelResult& heel = guide_.heel;
+    const double planned = scenario_.heel.indicated_l;
+    std::string text =
+        "Run the tank down to " + strong(planned_reading(view_)) + " as the gauge shows it";
+    // The window is that of filling up; what is put in by the display is for this reading.
+    const bool fills_up = !scenario_.fills.front().amount_l;
+    if (fills_up && heel.window && heel.window->at(0) <= planned && planned <= heel.window->at(1)) {
+      const auto& [low, high] = *heel.window;
+      text += low > 0.0 ? ": " + heel_reading(view_, "window/0", low) + " to "
+                        : std::string(": up to ");
+      text += heel_reading(view_, "window/1", high) + " will do.";
+    } else {
+      text += ", neither more nor less.";
     }
-    return text + ".";
+    return text + not_dry();
+  }
+
+  std::string not_dry() const {
+    const auto& lowest = guide_.heel.lowest_indicated_l;
+    if (scenario_.tank.pickup_floor_l == 0.0) {
+      return " How low the pump still draws fuel is not told: the plan gives no pickup floor.";
+    }
+    if (!lowest || *lowest == 0.0) return {};
+    // The lowest is rounded up, maybe past the plan.
+    const std::string below = *lowest <= scenario_.heel.indicated_l
+                                  ? "Below " + heel_reading(view_, "lowest_indicated", *lowest)
+                                  : std::string("With less");
+    return " " + below + " it runs dry too often. " + std::string(k_running_dry);
   }
 
   std::string fill() const {
     const scenario::Fill& fill = scenario_.fills.front();
     std::string text;
     if (fill.amount_l) {
-      text =
-          "Put in " + strong(html(dispenser_text(*fill.amount_l, units_))) +
-          " by the dispenser's display. If the nozzle clicks off before, that is as much as goes "
-          "in.";
+      text = "Put in " + strong(html(dispenser_text(*fill.amount_l, units_))) +
+             " by the dispenser's display. " + around_amount(*fill.amount_l) +
+             "If the nozzle clicks off before, that is as much as goes in.";
     } else {
       text = "Fill up <strong>until the nozzle clicks off</strong>, and no further.";
     }
@@ -98,6 +80,15 @@ class Steps {
            data("chance/outside/chance", guide_.chance.outside.chance,
                 estimate_text(guide_.chance.outside)) +
            ".";
+  }
+
+  /// What else does from the planned reading, where the plan's amount is among it.
+  std::string around_amount(double planned_l) const {
+    const decide::FillResult& fill = guide_.fill;
+    if (!fill.safe_amount_l || planned_l < *fill.safe_amount_l) return {};
+    if (!fill.largest_amount_l) return "No less than " + fill_amounts(view_) + " does. ";
+    if (planned_l > *fill.largest_amount_l) return {};
+    return fill_amounts(view_) + " does, neither less nor more. ";
   }
 
   std::string wait() const {
@@ -180,6 +171,7 @@ class Steps {
     return text;
   }
 
+  const GuideView& view_;
   const scenario::Scenario& scenario_;
   const decide::Guide& guide_;
   UnitSystem units_;

@@ -15,6 +15,7 @@ ol.steps{padding-left:1.6rem}
 ol.steps li{margin:.8rem 0;break-inside:avoid}
 .soft{color:var(--soft);font-size:.92rem}
 strong.amount{white-space:nowrap}
+div.warn ul{margin:.4rem 0;padding-left:1.3rem}
 .warn{border-left:.35rem solid var(--mark);background:var(--band);padding:.6rem .9rem;break-inside:avoid}
 table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums}
 caption{text-align:left;font-weight:600;padding:.3rem 0}
@@ -23,7 +24,8 @@ thead th{background:var(--band)}
 th[scope=row]{background:var(--band)}
 table.assumed th,table.assumed td{text-align:left}
 table.amounts{font-size:.95rem}
-table.amounts td,table.amounts tbody th{white-space:nowrap}
+table.amounts td{overflow-wrap:normal}
+table.amounts data,table.amounts tbody th{white-space:nowrap}
 tr{break-inside:avoid}
 thead{display:table-header-group}
 figure{margin:1rem 0;break-inside:avoid}

@@ -1,5 +1,8 @@
 #include "report/heel_text.hpp"
 
+#include <vector>
+
+#include "report/advice.hpp"
 #include "report/json_parts.hpp"
 #include "report/plain_text.hpp"
 #include "report/sections.hpp"
@@ -47,54 +50,70 @@ std::string reading(const scenario::Scenario& scenario, double indicated_l, Unit
   return text;
 }
 
-std::string verdict(const scenario::Scenario& scenario, const decide::HeelResult& result,
-                    UnitSystem units) {
-  const scenario::Limits& limits = scenario.limits;
-  const std::string then =
-      several(scenario) ? "Then fill as written." : "Then fill until the nozzle clicks off.";
-  if (result.window) {
-    const auto& [low, high] = *result.window;
-    std::string text = "RUN DOWN TO " + reading(scenario, high, units);
-    text +=
-        low > 0.0 && low < high ? ", and not below " + reading(scenario, low, units) + ". " : ". ";
-    text += then + " The chance of landing outside the limits is " +
-            estimate_text(result.at_highest->outside) +
-            " from there, within the accepted risk of " + percent(limits.accepted_risk) + ".";
-    return wrapped(text);
+/// Where the gauge stands now, seen from the window.
+std::string now_text(const scenario::Scenario& scenario, double low_l, UnitSystem units) {
+  if (scenario.heel.indicated_l >= low_l) return {};
+  return " It shows " + gauge_text(scenario.heel.indicated_l, units) +
+         " now, which is less than that already.";
+}
+
+std::string window_text(const scenario::Scenario& scenario, const decide::HeelResult& result,
+                        UnitSystem units) {
+  const auto& [low, high] = *result.window;
+  std::string text = "RUN DOWN TO " + reading(scenario, high, units);
+  if (low == high) {
+    text += ", neither more nor less. ";
+  } else {
+    text += low > 0.0 ? ", and not below " + reading(scenario, low, units) + ". " : ". ";
   }
-  std::string text = wrapped("NO READING WILL DO: " + result.reason + ".");
-  text += heading("What would do");
+  text += several(scenario) ? "Then fill as written." : "Then fill until the nozzle clicks off.";
+  text += " The chance of landing outside the limits is " +
+          estimate_text(result.at_highest->outside) + " from there, within " +
+          accepted_risk_text(scenario) + "." + now_text(scenario, low, units);
+  return wrapped(text);
+}
+
+/// Everything that was tried and would do.
+std::vector<std::string> ways(const scenario::Scenario& scenario, const decide::HeelResult& result,
+                              UnitSystem units) {
+  const scenario::Limits& limits = scenario.limits;
+  std::vector<std::string> found;
   if (result.second_highest_l) {
-    text += wrapped(
-        "Two fills: run down to " + reading(scenario, *result.lowest_indicated_l, units) +
-            ", fill until the nozzle clicks off, drive down to " +
-            reading(scenario, *result.second_highest_l, units) +
-            " or less, and fill until it clicks off again, with fuel of the same kind from another "
-            "delivery (one delivery twice would need a lower reading).",
-        "  - ");
+    found.push_back(two_fills_text(scenario, reading(scenario, *result.lowest_indicated_l, units),
+                                   reading(scenario, *result.second_highest_l, units)));
   }
   if (result.risk_at_lowest && result.lowest_indicated_l &&
       *result.risk_at_lowest <= k_most_to_accept) {
-    text += wrapped("Accept a risk of " + percent(*result.risk_at_lowest) + " in place of " +
-                        percent(limits.accepted_risk) + ": then " +
-                        reading(scenario, *result.lowest_indicated_l, units) + " does.",
-                    "  - ");
+    found.push_back("Accept a risk of " + percent(*result.risk_at_lowest) + " in place of " +
+                    percent(limits.accepted_risk) + ": then " +
+                    reading(scenario, *result.lowest_indicated_l, units) +
+                    " does. Whether an engine bears that is not for a computation to say.");
   }
   if (result.dry_risk_at_highest && *result.dry_risk_at_highest <= k_most_to_accept) {
-    text += wrapped("Accept a chance of running dry of " + percent(*result.dry_risk_at_highest) +
-                        " in place of " + percent(limits.dry_risk) + ": then " +
-                        reading(scenario, *result.highest_indicated_l, units) + " does.",
-                    "  - ");
+    found.push_back("Accept a chance of running dry of " + percent(*result.dry_risk_at_highest) +
+                    " in place of " + percent(limits.dry_risk) + ": then " +
+                    reading(scenario, *result.highest_indicated_l, units) + " does. " +
+                    std::string(k_running_dry));
   }
-  if (!result.lowest_indicated_l) {
-    text +=
-        wrapped("Know the gauge better: its error alone empties the tank below the floor.", "  - ");
+  if (result.window_at_means) {
+    found.emplace_back(
+        "Know the inputs better: test the pump, measure the old fuel, learn what the gauge is off "
+        "by. With every input at its mean there would be a window.");
   }
-  return text +
-         wrapped(
-             "Know the inputs better: test the pump, measure the old fuel, learn what the gauge "
-             "is off by.",
-             "  - ");
+  return found;
+}
+
+std::string verdict(const scenario::Scenario& scenario, const decide::HeelResult& result,
+                    UnitSystem units) {
+  if (result.window) return window_text(scenario, result, units);
+  std::string text = wrapped("NO READING WILL DO: " + result.reason + ".");
+  text += heading("What would do");
+  const std::vector<std::string> found = ways(scenario, result, units);
+  for (const std::string& way : found) text += wrapped(way, "  - ");
+  if (found.empty()) {
+    text += wrapped("Another fuel, or other limits: with these it is far from enough.", "  - ");
+  }
+  return text;
 }
 
 std::string readings(const scenario::Scenario& scenario, const decide::HeelResult& result,
@@ -124,6 +143,7 @@ std::string readings(const scenario::Scenario& scenario, const decide::HeelResul
 std::string heel_text(const scenario::Scenario& scenario, const decide::HeelResult& result,
                       const estimate::Options& options, UnitSystem units) {
   return title_lines(scenario) + verdict(scenario, result, units) +
+         (several(scenario) ? "\n" + wrapped(k_between_fills) : "") +
          readings(scenario, result, units) + assumed_section(scenario, units) +
          heading("How it was computed") +
          row("evaluations", 16, std::to_string(result.evaluations)) +

@@ -80,6 +80,20 @@ std::string html_lines(const std::string& text) {
   return result;
 }
 
+std::string with_code(const std::string& markup) {
+  std::string result;
+  bool inside = false;
+  for (const char c : markup) {
+    if (c != '`') {
+      result += c;
+    } else {
+      result += inside ? "</code>" : "<code>";
+      inside = !inside;
+    }
+  }
+  return result;
+}
+
 std::string data(const std::string& source, double value, const std::string& text) {
   return "<data class=\"n\" data-source=\"" + html(source) + "\" value=\"" + csv_number(value) +
          "\">" + html(text) + "</data>";

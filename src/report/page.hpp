@@ -12,6 +12,9 @@ std::string html(std::string_view text);
 /// The same of text whose lines, indents and tabs are to stay.
 std::string html_lines(const std::string& text);
 
+/// Markup in which names of commands stand between backticks as `code`.
+std::string with_code(const std::string& markup);
+
 /// A number with where its command's JSON has it, "fill/safe_amount".
 std::string data(const std::string& source, double value, const std::string& text);
 

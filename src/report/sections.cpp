@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "report/advice.hpp"
 #include "report/cautions.hpp"
 #include "report/format.hpp"
 #include "report/labels.hpp"
@@ -92,6 +93,14 @@ std::string assumed_section(const scenario::Scenario& scenario, UnitSystem units
   }
   for (const scenario::Given& given : scenario.defaults) add(given, " (default)");
   return lines.empty() ? lines : heading("What was assumed") + lines;
+}
+
+std::string dry_warning(const scenario::Scenario& scenario, const estimate::ChanceResult& result) {
+  if (result.dry_met) return {};
+  return wrapped(
+      "RUNS DRY TOO OFTEN: the chance that the heel is below the pickup floor before a fill is " +
+      estimate_text(result.run_dry) + ", above the accepted " +
+      short_text(100.0 * scenario.limits.dry_risk) + " %. " + std::string(k_running_dry));
 }
 
 std::string cautions_section() {

@@ -40,6 +40,9 @@ std::string assumed_section(const scenario::Scenario& scenario, UnitSystem units
 /// The heading of a table of chance_row lines.
 std::string chances_heading();
 
+/// That the dry risk is not met and what that may do; nothing where it is met.
+std::string dry_warning(const scenario::Scenario& scenario, const estimate::ChanceResult& result);
+
 std::string cautions_section();
 
 }  // namespace blendrisk::report

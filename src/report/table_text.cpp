@@ -6,6 +6,7 @@
 #include <stdexcept>
 #include <string_view>
 
+#include "report/advice.hpp"
 #include "report/csv.hpp"
 #include "report/json_parts.hpp"
 #include "report/labels.hpp"
@@ -41,43 +42,57 @@ std::string methods_of(const TableView& view) {
   return methods_text(methods);
 }
 
+/// The other end of what is within the risk.
+std::string_view other_end_name(Show show) {
+  return show == Show::amount ? "largest_amount" : "lowest_for_limits";
+}
+
+std::string other_end_reason(Show show) {
+  return show == Show::amount
+             ? "where a cell has none, no limit binds before the tank is full"
+             : "where a cell has none, no lower reading is outside the accepted risk";
+}
+
 std::string_view none_reason(Show show) {
   return show == Show::amount ? "no amount meets the accepted risk"
                               : "no reading meets the accepted risk";
 }
 
-std::string meaning(Show show) {
-  switch (show) {
+/// What a cell holds, with the risk where there is one for all cells, and what it does not say.
+std::string meaning(const TableView& view, const scenario::Scenario& scenario) {
+  constexpr std::string_view risk_key = "limits.accepted-risk";
+  const bool one_risk = view.rows.key != risk_key && view.columns.key != risk_key;
+  const std::string within =
+      " keeps the chance of landing outside the limits within " +
+      (one_risk ? accepted_risk_text(scenario) : std::string("the accepted risk"));
+  constexpr const char* not_dry = " Running dry is not asked here; `heel` tells.";
+  switch (view.show) {
     case Show::amount:
-      return "The smallest amount on the dispenser that keeps the chance of landing outside the "
-             "limits within the accepted risk";
+      return "The smallest amount on the dispenser that" + within +
+             ", and the largest where a limit binds before the tank is full." + not_dry;
     case Show::heel:
-      return "The highest reading from which the fill keeps the chance of landing outside the "
-             "limits within the accepted risk";
+      return "The highest reading from which the fill" + within +
+             ", and the lowest where less is outside it." + not_dry;
     case Show::chance:
       break;
   }
-  return "The chance of landing outside the limits";
+  return "The chance of landing outside the limits.";
 }
 
-/// The risk, where there is one for all cells, and what a highest reading does not say.
-std::string risk_note(const TableView& view, const scenario::Scenario& scenario) {
-  if (view.show == Show::chance) return ".";
-  constexpr std::string_view risk_key = "limits.accepted-risk";
-  std::string note;
-  if (view.rows.key != risk_key && view.columns.key != risk_key) {
-    note = ", " + short_text(100.0 * scenario.limits.accepted_risk) + " %";
-  }
-  note += ".";
-  if (view.show == Show::heel) note += " Running dry is not asked here; `heel` tells.";
-  return note;
-}
+constexpr const char* k_again_mark = " *";
 
+/// "18.87 to 22.52 L"; marked where larger amounts are within the risk again.
 std::string cell_text(const Cell& cell, Show show, UnitSystem units) {
   if (cell.chance) return estimate_text(*cell.chance);
   if (!cell.litres) return "none";
-  return show == Show::amount ? dispenser_text(*cell.litres, units)
-                              : gauge_text(*cell.litres, units);
+  if (show == Show::amount) {
+    return amounts_text(*cell.litres, cell.other_end_l, units) +
+           (cell.again_from_l ? k_again_mark : "");
+  }
+  const std::string highest = gauge_text(*cell.litres, units);
+  if (!cell.other_end_l) return highest;
+  const std::string lowest = gauge_text(*cell.other_end_l, units);
+  return lowest.substr(0, lowest.find(' ')) + " to " + highest;
 }
 
 std::string grid(const TableView& view, std::size_t which, UnitSystem units) {
@@ -115,7 +130,8 @@ std::string csv_head(const TableView& view) {
   if (view.show == Show::chance) {
     return line + "chance,standard_error,interval_95_low,interval_95_high\n";
   }
-  return line.append(show_name(view.show)).append(",reason\n");
+  line.append(show_name(view.show)).append(",").append(other_end_name(view.show)).append("_l,");
+  return line + (view.show == Show::amount ? "again_from_l,reason\n" : "reason\n");
 }
 
 std::string csv_cell(const TableView& view, std::size_t number, const Cell& cell) {
@@ -129,13 +145,27 @@ std::string csv_cell(const TableView& view, std::size_t number, const Cell& cell
            "," + csv_number(cell.chance->interval[0]) + "," + csv_number(cell.chance->interval[1]) +
            "\n";
   }
-  if (cell.litres) return line + csv_number(*cell.litres) + ",\n";
-  return line.append(",").append(none_reason(view.show)).append("\n");
+  const auto add = [&line](const std::optional<double>& value) {
+    line += (value ? csv_number(*value) : "") + ",";
+  };
+  add(cell.litres);
+  add(cell.other_end_l);
+  if (view.show == Show::amount) add(cell.again_from_l);
+  if (!cell.litres) line.append(none_reason(view.show));
+  return line + "\n";
 }
 
-Json cell_json(const Cell& cell) {
+Json cell_json(const Cell& cell, Show show) {
   if (cell.chance) return estimate_json(*cell.chance);
-  return cell.litres ? number(*cell.litres) : Json(nullptr);
+  if (!cell.litres) return nullptr;
+  const auto or_null = [](const std::optional<double>& value) {
+    return value ? number(*value) : Json(nullptr);
+  };
+  Json object = Json::object();
+  object[show == Show::amount ? "safe_amount" : "highest_indicated"] = number(*cell.litres);
+  object[std::string(other_end_name(show))] = or_null(cell.other_end_l);
+  if (show == Show::amount) object["again_from"] = or_null(cell.again_from_l);
+  return object;
 }
 
 Json axis_json(const scenario::Axis& axis) {
@@ -205,15 +235,24 @@ std::size_t first_cell(const Part& part, std::size_t cells) {
 std::string table_text(const TableView& view, const estimate::Options& options, UnitSystem units) {
   std::string text;
   bool some_none = false;
+  bool some_again = false;
   for (std::size_t s = 0; s < view.scenarios.size(); ++s) {
     const scenario::Scenario& scenario = view.scenarios[s];
     text += (s == 0 ? "" : "\n") + title_lines(scenario);
-    text += wrapped(meaning(view.show) + risk_note(view, scenario));
+    text += wrapped(meaning(view, scenario));
     text +=
         "\n  down:   " + label(view.rows.key) + "\n  across: " + label(view.columns.key) + "\n\n";
     text += grid(view, s, units);
   }
-  for (const Cell& cell : view.cells) some_none |= !cell.chance && !cell.litres;
+  for (const Cell& cell : view.cells) {
+    some_none |= !cell.chance && !cell.litres;
+    some_again |= cell.again_from_l.has_value();
+  }
+  if (some_again) {
+    text += "\n" + wrapped(std::string(k_again_mark).substr(1) +
+                           ": there are larger amounts that are within the risk again, with others "
+                           "between that are not; the range with the least fuel is told.");
+  }
   if (some_none) text += "\n" + wrapped("none: " + std::string(none_reason(view.show)) + ".");
   if (view.scenarios.size() == 1) {
     scenario::Scenario rest = view.scenarios.front();
@@ -249,7 +288,7 @@ std::string table_json(const TableView& view, const estimate::Options& options, 
       for (std::size_t c = 0; c < view.columns.values.size(); ++c) {
         const Cell& cell = view.cells[at++];
         some_none |= !cell.chance && !cell.litres;
-        line.push_back(cell_json(cell));
+        line.push_back(cell_json(cell, view.show));
       }
       grid_rows.push_back(std::move(line));
     }
@@ -262,6 +301,14 @@ std::string table_json(const TableView& view, const estimate::Options& options, 
     object["cells"] = std::move(all);
   }
   object["reason"] = some_none ? Json(none_reason(view.show)) : Json(nullptr);
+  // Once for all cells, of which there may be millions.
+  if (view.show != Show::chance) {
+    object[std::string(other_end_name(view.show)) + "_reason"] = other_end_reason(view.show);
+  }
+  if (view.show == Show::amount) {
+    object["again_from_reason"] =
+        "where a cell has none, no larger amount is within the risk again";
+  }
   return closed(std::move(object));
 }
 

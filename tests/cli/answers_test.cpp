@@ -165,16 +165,70 @@ TEST(TableCommand, TextCsvAndJsonSayTheSame) {
   ASSERT_EQ(cells.size(), 2U);
   ASSERT_TRUE(cells[1][0].is_null());
   const std::string grid = words(text_of(args));
-  expect_said(grid, "74 % 78 % 2 L " + decimals(cells[0][0], 2) + " L " + decimals(cells[0][1], 2) +
-                        " L 3 L none " + decimals(cells[1][1], 2) + " L ");
+  const auto least = [&](std::size_t row, std::size_t column) {
+    return decimals(cells[row][column].at("safe_amount"), 2);
+  };
+  expect_said(grid, "74 % 78 % 2 L " + least(0, 0) + " L " + least(0, 1) + " L 3 L none " +
+                        least(1, 1) + " L ");
   std::vector<std::string> written = args;
   written.insert(written.end(), {"--output", directory.file("table.csv")});
   expect_written(text_of(written), directory.file("table.csv"));
   const std::string csv = contents(directory.file("table.csv"));
   EXPECT_TRUE(csv.starts_with("# " + std::string(report::k_short_caution) + "\nscenario,")) << csv;
-  expect_said(csv, ",2 L,74 %," + decimals(cells[0][0], 2) + ",\n");
-  expect_said(csv, ",3 L,74 %,,no amount meets the accepted risk\n");
-  expect_said(csv, ",3 L,78 %," + decimals(cells[1][1], 2) + ",\n");
+  expect_said(csv, ",2 L,74 %," + least(0, 0) + ",,,\n");
+  expect_said(csv, ",3 L,74 %,,,,no amount meets the accepted risk\n");
+  expect_said(csv, ",3 L,78 %," + least(1, 1) + ",,,\n");
+}
+
+// A maximum binds too: text, JSON, CSV and `fill` tell the largest amount beside the least.
+TEST(TableCommand, BothEndsAreToldWhereAMaximumBinds) {
+  const TemporaryDirectory directory;
+  const std::string car = k_examples + "sedan.ini";
+  const std::vector<std::string> limits{"--limits.minimum", "60 %", "--limits.maximum", "72 %"};
+  std::vector<std::string> args{"table",     car,
+                                "--rows",    "heel.indicated=4 L; 6 L",
+                                "--columns", "fuel.content=exact(74 %); exact(78 %)"};
+  args.insert(args.end(), limits.begin(), limits.end());
+  const json cells = answer_of(args).at("cells");
+  std::vector<std::string> written = args;
+  written.insert(written.end(), {"--output", directory.file("table.csv")});
+  text_of(written);
+  const std::string csv = contents(directory.file("table.csv"));
+  const std::string grid = words(text_of(args));
+  int both = 0;
+  for (std::size_t i = 0; i < 4; ++i) {
+    const json& cell = cells[i / 2][i % 2];
+    if (cell.is_null() || cell.at("largest_amount").is_null()) continue;
+    ++both;
+    const std::string reading = i < 2 ? "4 L" : "6 L";
+    const std::string content = i % 2 == 0 ? "exact(74 %)" : "exact(78 %)";
+    const std::string least = decimals(cell.at("safe_amount"), 2);
+    const std::string largest = decimals(cell.at("largest_amount"), 2);
+    expect_said(grid, least + " to " + largest + " L");
+    std::vector<std::string> fill{"fill",           car,    "--heel.indicated", reading,
+                                  "--fuel.content", content};
+    fill.insert(fill.end(), limits.begin(), limits.end());
+    const json alone = answer_of(fill);
+    // A table's search takes fewer points.
+    EXPECT_NEAR(alone.at("largest_amount").get<double>(), cell.at("largest_amount").get<double>(),
+                0.005 * cell.at("largest_amount").get<double>());
+    expect_said(words(text_of(fill)), decimals(alone.at("safe_amount"), 2) + " to " +
+                                          decimals(alone.at("largest_amount"), 2) +
+                                          " L as the dispenser shows it");
+    std::size_t lines = 0;
+    std::istringstream in(csv);
+    for (std::string line; std::getline(in, line);) {
+      if (line.find("," + reading + "," + content + ",") == std::string::npos) continue;
+      ++lines;
+      const std::string numbers = line.substr(line.find(content) + content.size() + 1);
+      EXPECT_EQ(std::stod(numbers), cell.at("safe_amount").get<double>()) << line;
+      EXPECT_EQ(std::stod(numbers.substr(numbers.find(',') + 1)),
+                cell.at("largest_amount").get<double>())
+          << line;
+    }
+    EXPECT_EQ(lines, 1U);
+  }
+  EXPECT_GE(both, 2);
 }
 
 TEST(TableCommand, RequireAsksEveryCell) {

@@ -137,7 +137,7 @@ def numbers(driver, scenario):
     for source, value in found:
         command, *path = source.split("/")
         if command == "table":
-            cells[(float(path[1]), float(path[2]))] = float(value)
+            cells[(float(path[1]), float(path[2]), path[3])] = float(value)
             continue
         if command not in answers:
             answers[command] = answer(command, scenario)
@@ -145,15 +145,19 @@ def numbers(driver, scenario):
         if float(value) != wanted:
             wrong.append(f"{source} is {value} on the page, {wanted} in JSON")
     if cells:
-        readings = sorted({reading for reading, _ in cells})
-        contents = sorted({content for _, content in cells})
+        readings = sorted({reading for reading, _, _ in cells})
+        contents = sorted({content for _, content, _ in cells})
         table = answer("table", scenario,
                        "--rows", "heel.indicated=" + "; ".join(f"{r!r} L" for r in readings),
                        "--columns", "fuel.content=" + "; ".join(f"exact({100 * c:.10g} %)" for c in contents))
-        for (reading, content), value in cells.items():
-            wanted = table["cells"][readings.index(reading)][contents.index(content)]
-            if value != wanted:
-                wrong.append(f"{reading} L, {content}: {value} on the page, {wanted} in JSON")
+        for i, reading in enumerate(readings):
+            for j, content in enumerate(contents):
+                # Both ends where a limit binds at both, neither more nor less of them.
+                for member in ("safe_amount", "largest_amount"):
+                    value = cells.get((reading, content, member))
+                    wanted = (table["cells"][i][j] or {}).get(member)
+                    if value != wanted:
+                        wrong.append(f"{reading} L, {content}, {member}: {value} on the page, {wanted} in JSON")
     if len(found) < 5:
         wrong.append("the page has hardly any numbers")
     return wrong

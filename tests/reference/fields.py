@@ -38,6 +38,7 @@ fill    clicked_off_early_at_safe.* fill clicked_off_early_at_safe
 fill    met                         fill met
 fill    instead.least_*             fill least chance
 fill    instead.highest_indicated   fill instead highest
+fill    instead.dry_risk_at_highest fill dry risk at the highest
 fill    instead.second_indicated    fill second reading
 fill    instead.tested_content      fill tested content
 heel    highest_indicated           heel highest
@@ -102,7 +103,11 @@ drivers inputs.*.heel_gained        drivers heel_gained
 drivers inputs.*.outside_if_known   drivers outside if known
 table   cells.*.chance              table chance
 table   cells.*.standard_error      table chance
-table   cells.*                     table amount
+table   cells.*.safe_amount         table amount
+table   cells.*.largest_amount      table largest amount
+table   cells.*.again_from          table again from
+table   cells.*.highest_indicated   table highest
+table   cells.*.lowest_for_limits   table lowest
 curve   points.*.value              curve value
 curve   points.*.amount             curve amount
 curve   points.*.landed.mean        curve landed mean

@@ -2,7 +2,7 @@
 import numpy as np
 
 from compare import Risk, is_out
-from reference import draw_cases, heel_before, known, land, mean_case, two_fills
+from reference import draw_cases, heel_before, known, land, mean_case, run_dry, two_fills
 
 STEP = 0.01  # litres that a dispenser shows
 
@@ -95,6 +95,8 @@ def instead(job, said, risk, most):
         at = Risk(tally, risk.n, full, risk.risk)
         at.within("fill instead highest", said["highest_indicated"])
         at.over("fill instead highest, a step more", said["highest_indicated"] + 0.1)
+        dry = Risk(tally, risk.n, lambda h: run_dry(scenario, cases, h), scenario["limits.dry-risk"])
+        dry.is_about("fill dry risk at the highest", said["highest_indicated"], said["dry_risk_at_highest"], 0.01)
     if said["second_indicated"] is not None and one:
         second_reading(job, scenario["heel.indicated"], said["second_indicated"], "fill")
     tested = said["tested_content"]

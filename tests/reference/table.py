@@ -31,9 +31,31 @@ def cell(job, scenario, cases, show, said):
         return tally.chance("table chance", said, is_out(scenario, land(scenario, cases)["content"]))
     if show == "heel":
         if said is not None:
-            reading(tally, scenario, cases, said, "table")
+            risk = reading(tally, scenario, cases, said["highest_indicated"], "table")
+            lowest = said["lowest_for_limits"]
+            if lowest is not None:
+                risk.within("table lowest", lowest)
+                if lowest > 0.1 * 1.01:
+                    risk.over("table lowest, a step less", lowest - 0.1)
         return None
-    amount(tally, scenario, cases, said, "table")
+    amount(tally, scenario, cases, said and said["safe_amount"], "table")
+    if said is not None:
+        ends(tally, scenario, cases, said)
+
+
+def ends(tally, scenario, cases, said):
+    """The largest amount, up to which all are within the risk, and where larger ones are again."""
+    risk = risk_of_amount(tally, scenario, cases)
+    least, largest, again = said["safe_amount"], said["largest_amount"], said["again_from"]
+    end = scenario["tank.capacity"] if largest is None else largest
+    for a in np.linspace(least, max(end, least), 5)[1:-1]:
+        risk.within("table up to the largest", a)
+    if largest is not None:
+        risk.within("table largest amount", largest)
+        risk.over("table largest amount, a step more", largest + STEP)
+    if again is not None:
+        risk.within("table again from", again)
+        risk.over("table again from, a step less", again - STEP)
 
 
 def amount(tally, scenario, cases, said, name):

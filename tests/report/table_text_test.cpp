@@ -17,7 +17,10 @@ TableView two_by_two() {
   view.scenarios = {testing::sedan()};
   view.rows = {"heel.indicated", {"2 L", "4 L"}};
   view.columns = {"fuel.content", {"normal(70 %, 2 %)", "80 %"}};
-  view.cells = {{{}, {}}, {30.5, {}}, {{}, {}}, {41.25, {}}};
+  view.cells.resize(4);
+  view.cells[1].litres = 30.5;
+  view.cells[3].litres = 18.87;
+  view.cells[3].other_end_l = 22.52;
   return view;
 }
 
@@ -25,11 +28,17 @@ TEST(TableText, CsvHasALineACell) {
   EXPECT_EQ(table_csv(two_by_two(), {}),
             "# " + std::string(k_short_caution) +
                 "\n"
-                "scenario,heel.indicated,fuel.content,safe_amount_l,reason\n"
-                "a car.ini,2 L,\"normal(70 %, 2 %)\",,no amount meets the accepted risk\n"
-                "a car.ini,2 L,80 %,30.5,\n"
-                "a car.ini,4 L,\"normal(70 %, 2 %)\",,no amount meets the accepted risk\n"
-                "a car.ini,4 L,80 %,41.25,\n");
+                "scenario,heel.indicated,fuel.content,safe_amount_l,largest_amount_l,again_from_l,"
+                "reason\n"
+                "a car.ini,2 L,\"normal(70 %, 2 %)\",,,,no amount meets the accepted risk\n"
+                "a car.ini,2 L,80 %,30.5,,,\n"
+                "a car.ini,4 L,\"normal(70 %, 2 %)\",,,,no amount meets the accepted risk\n"
+                "a car.ini,4 L,80 %,18.87,22.52,,\n");
+  TableView readings = two_by_two();
+  readings.show = decide::Show::heel;
+  const std::string csv = table_csv(readings, {});
+  EXPECT_NE(csv.find(",highest_indicated_l,lowest_for_limits_l,reason\n"), std::string::npos);
+  EXPECT_NE(csv.find("a car.ini,4 L,80 %,18.87,22.52,\n"), std::string::npos);
 }
 
 std::string part_text(std::size_t number, std::size_t count) {
@@ -89,12 +98,25 @@ TEST(TableText, ControlCharactersNeitherEnterNorLeave) {
 
 TEST(TableText, GridForPeople) {
   const std::string text = table_text(two_by_two(), {}, UnitSystem::metric);
-  EXPECT_NE(text.find("   2 L               none  30.50 L\n"), std::string::npos) << text;
+  EXPECT_NE(text.find("   2 L               none           30.50 L\n"), std::string::npos) << text;
+  EXPECT_NE(text.find("   4 L               none  18.87 to 22.52 L\n"), std::string::npos) << text;
+  EXPECT_EQ(text.find("*:"), std::string::npos);
   EXPECT_NE(text.find("none: no amount meets the accepted risk."), std::string::npos);
   EXPECT_NE(text.find("Cautions"), std::string::npos);
   const std::string us = table_text(two_by_two(), {}, UnitSystem::us);
   EXPECT_NE(us.find("8.057 gal"), std::string::npos) << us;
   EXPECT_NE(us.find("0.5283 gal"), std::string::npos) << us;
+  EXPECT_NE(us.find("4.985 to 5.949 gal"), std::string::npos) << us;
+}
+
+TEST(TableText, SeparateRangesAreMarked) {
+  TableView view = two_by_two();
+  view.cells[3].again_from_l = 30.0;
+  const std::string text = table_text(view, {}, UnitSystem::metric);
+  EXPECT_NE(text.find("18.87 to 22.52 L *\n"), std::string::npos) << text;
+  EXPECT_NE(text.find("*: there are larger amounts that are within the risk again"),
+            std::string::npos);
+  EXPECT_NE(table_csv(view, {}).find("4 L,80 %,18.87,22.52,30,\n"), std::string::npos);
 }
 
 TEST(TableText, JsonHasRowsColumnsAndCells) {
@@ -103,7 +125,13 @@ TEST(TableText, JsonHasRowsColumnsAndCells) {
   EXPECT_EQ(object["rows"]["key"], "heel.indicated");
   EXPECT_EQ(object["columns"]["values"][1], "80 %");
   EXPECT_TRUE(object["cells"][0][0].is_null());
-  EXPECT_EQ(object["cells"][1][1], 41.25);
+  EXPECT_EQ(object["cells"][0][1]["safe_amount"], 30.5);
+  EXPECT_TRUE(object["cells"][0][1]["largest_amount"].is_null());
+  EXPECT_EQ(object["cells"][1][1]["safe_amount"], 18.87);
+  EXPECT_EQ(object["cells"][1][1]["largest_amount"], 22.52);
+  EXPECT_TRUE(object["cells"][1][1]["again_from"].is_null());
+  EXPECT_TRUE(object["largest_amount_reason"].is_string());
+  EXPECT_TRUE(object["again_from_reason"].is_string());
   EXPECT_EQ(object["reason"], "no amount meets the accepted risk");
   TableView two = two_by_two();
   two.files.push_back("b.ini");
@@ -111,7 +139,7 @@ TEST(TableText, JsonHasRowsColumnsAndCells) {
   two.cells.insert(two.cells.end(), two.cells.begin(), two.cells.begin() + 4);
   const auto both = nlohmann::json::parse(table_json(two, {}, 0.5));
   EXPECT_EQ(both["cells"].size(), 2U);
-  EXPECT_EQ(both["cells"][1][1][1], 41.25);
+  EXPECT_EQ(both["cells"][1][1][1]["safe_amount"], 18.87);
 }
 
 }  // namespace

@@ -1,0 +1,153 @@
+#include "decide/allowed.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "decide/variants.hpp"
+#include "estimate/chance.hpp"
+#include "estimate/landing.hpp"
+
+namespace blendrisk::decide {
+namespace {
+
+struct Found {
+  std::vector<Span> spans;
+  double least_at = 0.0, most = 0.0;
+};
+
+Found searched(const scenario::Scenario& scenario, std::uint64_t seed, double step_l,
+               const Effort& effort, std::uint64_t& evaluations) {
+  scenario::Scenario metered = scenario;
+  Found result;
+  result.most = rounded_up(most_amount(scenario), step_l);
+  put_amount(metered, 0.75 * result.most);
+  estimate::CommonPoints points(metered, seed, effort.grid);
+  const Acceptable found =
+      acceptable(points, put_amount, 0.0, result.most, scenario.limits.accepted_risk, effort);
+  evaluations += points.evaluations();
+  result.least_at = rounded_up(found.least_at, step_l);
+  for (const Span& span : found.spans) {
+    const Span shown{rounded_up(span.low, step_l),
+                     span.high < result.most ? rounded_down(span.high, step_l) : result.most};
+    if (shown.low <= shown.high) result.spans.push_back(shown);  // else too narrow for the display
+  }
+  return result;
+}
+
+}  // namespace
+
+AmountSearch::AmountSearch(const scenario::Scenario& scenario, const estimate::Options& options,
+                           double step_l, const Effort& effort)
+    : scenario_(scenario),
+      options_(for_solving(options)),
+      step_(step_l),
+      rough_(!effort.last.has_value()) {
+  const Found found = searched(scenario, options.seed, step_l, effort, evaluations_);
+  spans_ = found.spans;
+  least_at_ = found.least_at;
+  most_ = found.most;
+  put_amount(scenario_, most_);
+  estimate::require_fuel(sampling::CaseInputs(scenario_));
+}
+
+std::optional<estimate::Estimate> AmountSearch::outside(double amount_l) {
+  put_amount(scenario_, amount_l);
+  try {
+    const auto result = estimate::estimate_outside(scenario_, options_);
+    evaluations_ += result.evaluations;
+    return result.estimate;
+  } catch (const estimate::ImpossibleScenario&) {
+    return {};
+  }
+}
+
+bool AmountSearch::within(double amount_l) {
+  const auto found = outside(amount_l);
+  return found && found->chance <= scenario_.limits.accepted_risk * k_rounding;
+}
+
+/// The amount nearest to `from` that is within the risk, on steps towards `to`: steps that double
+/// until one is, then halves of the last.
+std::optional<double> AmountSearch::nearest(double from, double to) {
+  if (within(from)) return from;
+  const double steps = std::ceil(std::abs(to - from) / step_);
+  const auto at = [&](double k) {
+    if (k >= steps) return to;
+    return to > from ? rounded_up(from + k * step_, step_) : rounded_down(from - k * step_, step_);
+  };
+  double bad = 0.0;
+  double good = 1.0;
+  while (good < steps && !within(at(good))) {
+    bad = good;
+    good *= 2.0;
+  }
+  if (good >= steps) {
+    good = steps;
+    if (good <= bad || !within(at(good))) return {};
+  }
+  while (good - bad > 1.0) {
+    const double middle = std::floor(0.5 * (bad + good));
+    (within(at(middle)) ? good : bad) = middle;
+  }
+  return at(good);
+}
+
+/// An end that is within the risk, moved on towards `most` by single steps while it still is: a
+/// rough search may stop some steps short.
+double AmountSearch::widened(double end, double most) {
+  if (!rough_) return end;
+  const bool up = most > end;
+  for (int tries = 0; tries < k_most_steps; ++tries) {
+    const double next = up ? std::min(rounded_up(end + step_, step_), most)
+                           : std::max(rounded_down(end - step_, step_), most);
+    if (next == end || !within(next)) return end;
+    end = next;
+  }
+  return end;
+}
+
+/// The smallest amount within the risk of any span from `first` on, which is moved to that one.
+std::optional<double> AmountSearch::least_from(std::size_t& first) {
+  for (; first < spans_.size(); ++first) {
+    const Span& span = spans_[first];
+    if (const auto amount = nearest(span.low, span.high)) {
+      // No farther than where it was found to be beyond the risk, or to the range before.
+      return *amount > span.low ? *amount
+                                : widened(*amount, first == 0 ? 0.0 : spans_[first - 1].high);
+    }
+    const bool has_least = span.low <= least_at_ && least_at_ <= span.high;
+    if (has_least && within(least_at_)) return least_at_;
+  }
+  return {};
+}
+
+std::optional<double> AmountSearch::least() {
+  std::size_t span = 0;
+  return least_from(span);
+}
+
+std::optional<AllowedAmounts> AmountSearch::allowed() {
+  std::size_t span = 0;
+  const auto least = least_from(span);
+  if (!least) return {};
+  AllowedAmounts amounts{*least, {}, {}};
+  const double end = spans_[span].high;
+  // With one limit, which binds at the least amount, more is only farther from it.
+  const scenario::Limits& limits = scenario_.limits;
+  const bool falls = end == most_ && *least > 0.0 && !(limits.minimum && limits.maximum);
+  double largest = falls ? most_ : nearest(end, *least).value_or(*least);
+  if (largest == end) largest = widened(end, most_);
+  if (largest < most_) amounts.largest = largest;
+  if (end < most_) amounts.again_from = least_from(++span);
+  return amounts;
+}
+
+std::optional<double> amount_by_arithmetic(const scenario::Scenario& scenario, std::uint64_t seed,
+                                           double step_l) {
+  std::uint64_t exact_cases = 0;
+  const Found found = searched(at_means(scenario), seed, step_l, {}, exact_cases);
+  if (found.spans.empty()) return {};
+  return found.spans.front().low;
+}
+
+}  // namespace blendrisk::decide

@@ -1,0 +1,63 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <vector>
+
+#include "decide/acceptable.hpp"
+#include "estimate/result.hpp"
+
+/// The amounts of the last fill, as the dispenser shows them, that are within the accepted risk.
+namespace blendrisk::decide {
+
+/// An unbroken range of them [L], the one with the smallest. Both ends are within the risk by
+/// estimates of their own.
+struct AllowedAmounts {
+  double least = 0.0;
+  std::optional<double> largest;  ///< none where no limit binds before the tank is full
+  /// Where the next range begins, beyond amounts that are not within the risk (an amount may first
+  /// bring the hose's fuel alone).
+  std::optional<double> again_from;
+};
+
+/// A search over the amounts, then estimates at its answers: its points may be a hair too kind.
+class AmountSearch {
+ public:
+  /// @param step_l  of the dispenser's display, > 0
+  /// @throws estimate::ImpossibleScenario where the tank may hold nothing whatever the amount
+  AmountSearch(const scenario::Scenario& scenario, const estimate::Options& options, double step_l,
+               const Effort& effort = {});
+
+  /// The smallest amount within the risk, none where no amount is.
+  std::optional<double> least();
+
+  /// The range that begins there.
+  std::optional<AllowedAmounts> allowed();
+
+  /// The chance of landing outside the limits, none where the amount may leave the tank empty,
+  /// whose content is nothing.
+  std::optional<estimate::Estimate> outside(double amount_l);
+
+  double least_at() const { return least_at_; }  ///< where the chance is least, of what was tried
+  double most() const { return most_; }          ///< where the search ends: nothing more goes in
+  std::uint64_t evaluations() const { return evaluations_; }
+
+ private:
+  bool within(double amount_l);
+  std::optional<double> nearest(double from, double to);
+  double widened(double end, double most);
+  std::optional<double> least_from(std::size_t& first);
+
+  scenario::Scenario scenario_;
+  estimate::Options options_;
+  double step_, least_at_ = 0.0, most_ = 0.0;
+  bool rough_;               ///< the search stops short of what an estimate of its own knows
+  std::vector<Span> spans_;  ///< as searched, on the steps of the display
+  std::uint64_t evaluations_ = 0;
+};
+
+/// The smallest amount with every input at its mean, none where no amount does.
+std::optional<double> amount_by_arithmetic(const scenario::Scenario& scenario, std::uint64_t seed,
+                                           double step_l);
+
+}  // namespace blendrisk::decide
