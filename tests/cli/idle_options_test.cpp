@@ -71,7 +71,7 @@ table|CAR|TABLE|--output|DIR/answer.csv
 table|CAR|TABLE|--show|chance
 table|CAR|TABLE|--show|chance|--json
 table|CAR|TABLE|--show|chance|--output|DIR/answer.csv
-table|CAR|--rows|fuel.content=74 %; 78 %|--columns|limits.minimum=60 %; 62 %|--show|heel|--json)";
+table|CAR|--rows|fuel.content=74 %; 78 %|--columns|heel.content=5 %; 8 %|--show|heel|--json)";
 constexpr const char* k_curves = R"(curve|CAR|CURVE
 curve|CAR|CURVE|--show|amount
 curve|CAR|CURVE|--show|landed
@@ -203,7 +203,7 @@ class IdleOptions : public ::testing::Test {
     if (there && name != "--reading") return;
     // What is required shows where it is not so.
     if (name == "--require" && words[1] == file("car.ini")) {
-      words = joined(words, args("--limits.accepted-risk|0.000001 %"));
+      words = joined(words, args("--limits.minimum|79 %"));
     }
     const std::string was = before(words);
     const Args more = joined(words, given(option, command));
