@@ -36,7 +36,8 @@ for scenario in examples/*.ini; do
     read -r format units <<<"$drawing"
     draw chance "$scenario"
     draw chance "$scenario" --heel.indicated "2 L" --title "$hostile and a name that goes on and on and on, far beyond one line"
-    draw arrive "$scenario"
+    # Without a line there is nothing to wait for.
+    if grep -q '^\[line\]' "$scenario"; then draw arrive "$scenario"; fi
     draw drivers "$scenario"
     draw curve "$scenario" --along heel.indicated=4:10:1L --cases 4096 --title "$hostile"
     draw curve "$scenario" --along heel.indicated=2:16:1L --by "fuel.content=74 %; 76 %; 77 %; 80 %" --cases 4096

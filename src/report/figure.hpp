@@ -28,8 +28,8 @@ struct FigureAxis {
 struct FigureLine {
   std::vector<double> x, y;
   std::vector<double> band_low, band_high;
-  std::string label;   ///< written beside its right end
-  std::string reason;  ///< why a point that is not finite has no value
+  std::string label;     ///< written beside its right end
+  std::string reason{};  ///< why a point that is not finite has no value
 };
 
 /// A straight line across the picture.
