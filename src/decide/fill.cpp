@@ -108,6 +108,7 @@ std::optional<double> safe_amount(const scenario::Scenario& scenario,
 FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Options& options,
                       double step_l, double gauge_step_l) {
   FillResult result;
+  result.methods = methods_of_solving(scenario, options);
   result.nominal_amount_l = amount_by_arithmetic(scenario, options.seed, step_l);
   AmountSearch search(scenario, options, step_l);
   result.room_l = room(scenario);

@@ -145,6 +145,7 @@ void explain(const scenario::Scenario& scenario, const scenario::Scenario& fille
 HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Options& options,
                       double step_l) {
   HeelResult result;
+  result.methods = methods_of_solving(scenario, options);
   const scenario::Scenario filled = as_filled(scenario);
   result.lowest_indicated_l = lowest_reading(scenario, options, step_l);
   std::uint64_t exact_cases = 0;

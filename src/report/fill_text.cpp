@@ -6,6 +6,7 @@
 
 #include "report/advice.hpp"
 #include "report/json_parts.hpp"
+#include "report/methods_text.hpp"
 #include "report/plain_text.hpp"
 #include "report/sections.hpp"
 
@@ -195,7 +196,7 @@ std::string fill_text(const scenario::Scenario& scenario, const decide::FillResu
 
 std::string fill_json(const scenario::Scenario& scenario, const decide::FillResult& result,
                       const estimate::Options& options, double elapsed_s) {
-  const std::string method = result.at_safe ? result.at_safe->method : "conditional";
+  const std::string method = result.at_safe ? result.at_safe->method : methods_text(result.methods);
   Json object = opening("fill", scenario, options, method);
   object["evaluations"] = result.evaluations;
   put(object, "elapsed_s", elapsed_s);

@@ -4,6 +4,7 @@
 
 #include "report/advice.hpp"
 #include "report/json_parts.hpp"
+#include "report/methods_text.hpp"
 #include "report/plain_text.hpp"
 #include "report/sections.hpp"
 
@@ -152,8 +153,9 @@ std::string heel_text(const scenario::Scenario& scenario, const decide::HeelResu
 
 std::string heel_json(const scenario::Scenario& scenario, const decide::HeelResult& result,
                       const estimate::Options& options, double elapsed_s) {
-  Json object = opening("heel", scenario, options,
-                        result.at_highest ? result.at_highest->method : "conditional");
+  Json object =
+      opening("heel", scenario, options,
+              result.at_highest ? result.at_highest->method : methods_text(result.methods));
   object["evaluations"] = result.evaluations;
   put(object, "elapsed_s", elapsed_s);
   put(object, "highest_indicated", result.highest_indicated_l,

@@ -106,8 +106,11 @@ std::vector<LoggedReading> rows_of(const std::string& file, std::string_view tex
         "; one of them beside reading_percent is accepted");
   }
   unread.clear();
-  for (const std::string& name : columns.names) {
-    const bool known = name == "reading_percent" || name == "burned_l" || name == "time_s";
+  const auto& names = columns.names;
+  const bool in_seconds = std::find(names.begin(), names.end(), "time_s") != names.end();
+  for (const std::string& name : names) {
+    const bool known =
+        name == "reading_percent" || name == "burned_l" || name == (in_seconds ? "time_s" : "time");
     if (!known && !name.empty()) unread.push_back(name);
   }
   std::vector<LoggedReading> readings;

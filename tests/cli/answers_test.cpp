@@ -286,6 +286,17 @@ TEST(TableCommand, MethodIsWhatWasUsed) {
             "exact and conditional and plain");
 }
 
+// Where nothing will do, too: cases are counted where the nozzle alone is uncertain.
+TEST(FillCommand, MethodIsWhatWasUsedWhereNoAmountWillDo) {
+  for (const std::string command : {"fill", "heel"}) {
+    const json answer = answer_of({command, k_examples + "sedan.ini", "--heel.content", "8 %",
+                                   "--heel.gauge-error", "0 L", "--fuel.hose-volume", "1 L",
+                                   "--fuel.hose-content", "8 %", "--fuel.content", "62.5 %"});
+    EXPECT_FALSE(answer.at("met").get<bool>()) << command;
+    EXPECT_EQ(answer.at("method"), "points and plain") << command;
+  }
+}
+
 TEST(DriversCommand, MethodIsWhatWasUsed) {
   const std::string car = k_examples + "sedan.ini";
   EXPECT_EQ(answer_of({"drivers", car}).at("method"), "conditional");

@@ -305,6 +305,9 @@ TEST(UpdateCommand, ToldWhatOfALogIsNotRead) {
       directory.write("burned.csv", "burned_l,reading_percent,gear\n0.1,31.5,n\n0.3,61,n\n");
   EXPECT_EQ(answer_of({"update", k_wagon, "--readings", burned, "--json"}).at("notes"),
             json::array({"The log's column 'gear' is not read."}));
+  const std::string clock = directory.write("clock.csv", "time,reading_percent\n5:00,36.5\n");
+  EXPECT_EQ(answer_of({"update", k_wagon, "--readings", clock, "--json"}).at("notes"),
+            json::array());
   // Where such readings contradict the scenario, it is one place to look.
   const std::string fast = directory.write(
       "fast.csv", "time_s,reading_percent,fuel_rate_l_per_h\n0,30,9\n60,72,9\n90,72,9\n");
