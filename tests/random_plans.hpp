@@ -41,7 +41,7 @@ class RandomPlans {
     }
     if (chance(0.3)) text += "price = " + std::to_string(between(0.5, 3.0)) + " /L\n";
     if (chance(0.5)) text += "[fill]\namount = " + litres(amount * between(0.9, 1.1));
-    if (chance(0.6)) text += line();
+    if (chance(0.25)) text += line();
     text += "[limits]\n";
     const double below = between(0.3, 6.0);
     const double above = between(0.3, 6.0);
