@@ -1,7 +1,6 @@
 #include "decide/acceptable.hpp"
 
 #include <algorithm>
-#include <array>
 #include <boost/math/tools/minima.hpp>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
@@ -19,10 +18,14 @@ constexpr double kRounding = 1e-9;
 
 struct Point {
   double x;
-  std::array<double, 2> sides;
+  estimate::Sides sides;
 
-  double chance() const { return std::clamp(sides[0] + sides[1], 0.0, 1.0); }
+  double chance() const { return sides.outside(); }
 };
+
+bool rather_below(const Point& point) {
+  return point.sides.below > point.sides.above;
+}
 
 class Search {
  public:
@@ -82,8 +85,8 @@ class Search {
   Point balance(Point a, Point b) {
     for (int step = 0; step < 40 && std::abs(b.x - a.x) > tolerance_; ++step) {
       Point middle = fitted(0.5 * (a.x + b.x));
-      if (middle.sides[0] == middle.sides[1]) return looked_at(middle.x);
-      const bool as_a = (middle.sides[0] > middle.sides[1]) == (a.sides[0] > a.sides[1]);
+      if (middle.sides.below == middle.sides.above) return looked_at(middle.x);
+      const bool as_a = rather_below(middle) == rather_below(a);
       (as_a ? a : b) = middle;
     }
     return looked_at(0.5 * (a.x + b.x));
@@ -138,7 +141,7 @@ void add_between(Search& search, std::vector<Point>& grid, double risk) {
     const Point& a = coarse[i];
     const Point& b = coarse[i + 1];
     if (search.within(a) || search.within(b)) continue;
-    if ((a.sides[0] > a.sides[1]) != (b.sides[0] > b.sides[1])) add(search.balance(a, b));
+    if (rather_below(a) != rather_below(b)) add(search.balance(a, b));
   }
   for (std::size_t i = 1; i + 1 < coarse.size(); ++i) {
     const double here = coarse[i].chance();

@@ -5,7 +5,6 @@
 
 #include "decide/acceptable.hpp"
 #include "decide/variants.hpp"
-#include "estimate/integrands.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -60,7 +59,6 @@ std::optional<Readings> confirmed(std::optional<Readings> found, const scenario:
 double dry_chance(scenario::Scenario scenario, const estimate::Options& options,
                   double indicated_l) {
   put_indicated(scenario, indicated_l);
-  if (scenario.fills.size() == 1) return estimate::chance_dry_by_gauge(scenario);
   return estimate::estimate_run_dry(scenario, for_solving(options)).chance;
 }
 

@@ -2,14 +2,16 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string>
+#include <utility>
 
+#include "estimate/known.hpp"
 #include "numeric/arrays.hpp"
 
 namespace blendrisk::decide {
 namespace {
 
 using distributions::Distribution;
-using sampling::Slot;
 
 constexpr double kNearly = 1e-3;  // of a step
 
@@ -41,41 +43,16 @@ scenario::Scenario at_means(scenario::Scenario scenario) {
   return scenario;
 }
 
-distributions::Distribution& law_of(scenario::Scenario& scenario, std::size_t slot) {
-  if (slot == Slot::click_off) return scenario.tank.click_off;
-  if (slot == Slot::gauge_error) return scenario.heel.gauge_error;
-  if (slot == Slot::old_fuel) {
-    return scenario.heel.reading ? scenario.sensor.bias : *scenario.heel.content;
-  }
-  scenario::Fill& fill = scenario.fills[(slot - Slot::first_fill) / Slot::per_fill];
-  switch ((slot - Slot::first_fill) % Slot::per_fill) {
-    case 0:
-      return fill.content;
-    case 1:
-      return fill.meter_error;
-    case 2:
-      return fill.hose_volume;
-    case 3:
-      return fill.hose_content;
-    default:
-      return fill.burn_first;
-  }
-}
-
 scenario::Scenario known_at(scenario::Scenario scenario, std::size_t slot, double value) {
   // Beyond this a score says no more than that the value is at an end of the law.
   constexpr double k_far = 6.0;
-  distributions::Distribution& law = law_of(scenario, slot);
-  if (!scenario.correlations.empty()) {
-    const sampling::CaseInputs inputs(scenario);
-    const double share =
-        std::clamp(0.5 * (distributions::cdf_below(law, value) + distributions::cdf(law, value)),
-                   1e-300, 1.0 - 1e-16);
-    const double score = std::clamp(numeric::normal_quantile(share), -k_far, k_far);
-    scenario.known.push_back({inputs.key(slot), score});
-  }
-  law = distributions::exact(value);
-  return scenario;
+  const std::string key = sampling::CaseInputs(scenario).key(slot);
+  const distributions::Distribution& law = estimate::law_of(scenario, slot);
+  const double share =
+      std::clamp(0.5 * (distributions::cdf_below(law, value) + distributions::cdf(law, value)),
+                 1e-300, 1.0 - 1e-16);
+  const double score = std::clamp(numeric::normal_quantile(share), -k_far, k_far);
+  return estimate::known_at(std::move(scenario), slot, key, value, score);
 }
 
 void put_amount(scenario::Scenario& scenario, double amount_l) {

@@ -11,9 +11,6 @@ namespace blendrisk::decide {
 /// Every uncertain input exact, at its mean.
 scenario::Scenario at_means(scenario::Scenario scenario);
 
-/// The law of an input of Scope::landing, by its slot.
-distributions::Distribution& law_of(scenario::Scenario& scenario, std::size_t slot);
-
 /// The scenario once that input is known to be `value`; those correlated with it are as they then
 /// are.
 scenario::Scenario known_at(scenario::Scenario scenario, std::size_t slot, double value);

@@ -8,6 +8,7 @@
 #include "decide/variants.hpp"
 #include "estimate/interval.hpp"
 #include "estimate/landed.hpp"
+#include "estimate/measured.hpp"
 #include "numeric/arrays.hpp"
 
 namespace blendrisk::decide {
@@ -262,6 +263,29 @@ constexpr const char* k_hardly_shown =
     "one that is too early seldom enough is hardly ever shown; a sensor with less error, or more "
     "of the new fuel, is needed";
 
+double scenario_risk(const Line& line) {
+  return line.inputs().scenario().limits.accepted_risk;
+}
+
+/// Lifts the chance of being too early at step k to what measured inputs bear. With an input at an
+/// end both the cases that show the reading and those too early are others: what those add to the
+/// ratio is told by its linearisation.
+void bear(const Line& line, const Target& target, const estimate::Options& options,
+          const Shares& here, int k, estimate::Estimate& too_early) {
+  const estimate::Options few = estimate::at_ends(options);
+  estimate::lift(line.inputs(), std::array{&too_early}, [&](const scenario::Scenario& at_end) {
+    const sampling::CaseInputs ends(at_end, sampling::Scope::line);
+    const Line there(ends);
+    const ArrivalCases cases =
+        estimate::follow_cases(there, target.side, target.limit, *few.cases, few, 1);
+    const Shares then = Search(there, target, cases).shares(k, 1);
+    const double more = Shares::all(then.early) - here.ratio() * then.ever_share();
+    estimate::Estimate one;
+    one.chance = std::max(0.0, here.ratio() + more / here.ever_share());
+    return std::vector{one};
+  });
+}
+
 /// Searches by `cases`, and by more of them while more than two steps of the display are in
 /// question; confirms by fresh ones.
 void search_reading(const Line& line, const Target& target, const ArrivalCases& cases,
@@ -300,6 +324,12 @@ void search_reading(const Line& line, const Target& target, const ArrivalCases& 
   result.alike = {search.reading(first), search.reading(last)};
   result.too_early = again.estimate();
   result.triggers = again.ever_share();
+  bear(line, target, options, again, *found, result.too_early);
+  if (result.too_early.few_values && result.too_early.chance > scenario_risk(line)) {
+    result.reading.reset();
+    result.reason =
+        "measured values are too few to bear a chance of being too early within the accepted risk";
+  }
 }
 
 }  // namespace

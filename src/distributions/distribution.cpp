@@ -116,7 +116,9 @@ Distribution tests(std::span<const double> values) {
 }
 
 Distribution empirical(std::vector<double> values) {
-  if (values.empty()) throw ParameterError("measured: at least one value is needed");
+  if (values.size() < 2) {
+    throw ParameterError("measured: one value says nothing of scatter, two at least are needed");
+  }
   for (const double value : values) require_finite({value}, "measured");
   std::sort(values.begin(), values.end());
   return Distribution(Empirical{std::make_shared<const std::vector<double>>(std::move(values))});
@@ -147,7 +149,8 @@ Distribution shifted(const Distribution& d, double by) {
     Distribution operator()(const Empirical& law) const {
       std::vector<double> values = *law.sorted;
       for (double& value : values) value += by;
-      return empirical(std::move(values));
+      return Distribution(Empirical{std::make_shared<const std::vector<double>>(std::move(values)),
+                                    law.low + by, law.high + by});
     }
     Distribution operator()(const std::shared_ptr<const Truncated>& law) const {
       return truncated(shifted(law->base, by), law->low + by, law->high + by);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <limits>
 #include <memory>
 #include <span>
 #include <stdexcept>
@@ -39,9 +40,12 @@ struct Beta {
 struct Student {
   double center, scale, dof;
 };
-/// Step distribution function of the sorted values, each with equal weight.
+/// Step distribution function of the sorted values, each with equal weight. What lies beyond them
+/// is unknown, but that it lies in [low, high] where the law was cut to that window.
 struct Empirical {
   std::shared_ptr<const std::vector<double>> sorted;
+  double low = -std::numeric_limits<double>::infinity();
+  double high = std::numeric_limits<double>::infinity();
 };
 struct Truncated;
 class ScoreTable;
@@ -85,6 +89,7 @@ Distribution student(double center, double scale, double dof);
 /// Scaled and shifted t of repeated indications, n - 1 degrees of freedom, scale s/sqrt(n); n >= 2,
 /// not all equal. Source: JCGM 101:2008 clause 6.4.9 (from memory).
 Distribution tests(std::span<const double> values);
+/// Two values at least.
 Distribution empirical(std::vector<double> values);
 Distribution truncated(const Distribution& base, double low, double high);
 

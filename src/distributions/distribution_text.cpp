@@ -290,10 +290,16 @@ Distribution parse_distribution(std::string_view text, Dimension dimension,
                     std::string(kWindowForm));
   }
   try {
-    return truncated(law, low, high);
+    law = truncated(law, low, high);
   } catch (const ParameterError&) {  // the bounds are sound, so the window is empty
     throw TextError(window + " holds none of the distribution", "a window that holds some of it");
   }
+  const auto* measured = std::get_if<Empirical>(&law.law());
+  if (measured != nullptr && measured->sorted->size() < 2) {
+    throw TextError(window + " holds one measured value alone, which says nothing of scatter",
+                    "a window that holds two at least");
+  }
+  return law;
 }
 
 std::vector<LawForm> law_forms() {

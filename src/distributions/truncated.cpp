@@ -50,7 +50,8 @@ Distribution cut(const Empirical& base, double low, double high) {
   const auto from = std::lower_bound(v.begin(), v.end(), low);
   const auto to = std::upper_bound(v.begin(), v.end(), high);
   if (from == to) fail_empty(low, high);
-  return Distribution(Empirical{std::make_shared<const std::vector<double>>(from, to)});
+  return Distribution(Empirical{std::make_shared<const std::vector<double>>(from, to),
+                                std::max(low, base.low), std::min(high, base.high)});
 }
 
 Distribution cut(const Uniform& base, double low, double high) {

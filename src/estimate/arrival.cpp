@@ -8,6 +8,7 @@
 #include "estimate/landed.hpp"
 #include "estimate/lean_fit.hpp"
 #include "estimate/mean.hpp"
+#include "estimate/measured.hpp"
 
 namespace blendrisk::estimate {
 namespace {
@@ -45,8 +46,11 @@ Target target_of(const Line& line) {
                                                        : Target{Side::above, *limits.maximum};
 }
 
-RailResult estimate_rail(const Line& line, const Target& target, Moment moment,
-                         const Options& options, std::uint64_t budget) {
+namespace {
+
+/// As if nothing lay beyond measured values.
+RailResult rail_alone(const Line& line, const Target& target, Moment moment, const Options& options,
+                      std::uint64_t budget) {
   const CaseInputs& inputs = line.inputs();
   const std::optional<std::size_t> content = content_to_condition_on(inputs);
   const RailOutside integrand(line, Landing(inputs, content), target.side, target.limit, moment);
@@ -58,6 +62,27 @@ RailResult estimate_rail(const Line& line, const Target& target, Moment moment,
   Workspace workspace(inputs);
   const MeanResult result = estimate_mean(problem, options, workspace, {});
   return {result.estimate, result.evaluations};
+}
+
+/// Lifts a chance of the rail to what measured inputs bear.
+void bear(const Line& line, const Target& target, Moment moment, const Options& options,
+          RailResult& result) {
+  lift(line.inputs(), std::array{&result.estimate}, [&](const scenario::Scenario& at_end) {
+    const CaseInputs ends(at_end, sampling::Scope::line);
+    const RailResult one =
+        rail_alone(Line(ends), target, moment, at_ends(options), k_counted_at_ends);
+    result.evaluations += one.evaluations;
+    return std::vector{one.estimate};
+  });
+}
+
+}  // namespace
+
+RailResult estimate_rail(const Line& line, const Target& target, Moment moment,
+                         const Options& options, std::uint64_t budget) {
+  RailResult result = rail_alone(line, target, moment, options, budget);
+  bear(line, target, moment, options, result);
+  return result;
 }
 
 RailResult estimate_end(const Line& line, const Target& target, const Options& options) {
@@ -118,11 +143,15 @@ Arrival estimate_arrival(const Line& line, const Target& target, const ArrivalCa
   add_quantiles(cases, arrival);
 
   const auto outside_at = [&](double burn_l) {
-    if (plain) return counted_outside(cases, burn_l);
-    const RailResult result =
-        std::isinf(burn_l)
-            ? estimate_end(line, target, options)
-            : estimate_rail(line, target, {Moment::By::burned, burn_l}, options, k_rail_budget);
+    const Moment moment{Moment::By::burned, burn_l};
+    RailResult result;
+    if (plain) {
+      result.estimate = counted_outside(cases, burn_l);
+      bear(line, target, moment, options, result);
+    } else {
+      result = std::isinf(burn_l) ? estimate_end(line, target, options)
+                                  : estimate_rail(line, target, moment, options, k_rail_budget);
+    }
     arrival.evaluations += result.evaluations;
     return result.estimate;
   };

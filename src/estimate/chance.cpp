@@ -6,6 +6,7 @@
 #include "estimate/condition.hpp"
 #include "estimate/landed.hpp"
 #include "estimate/mean.hpp"
+#include "estimate/measured.hpp"
 #include "estimate/methods.hpp"
 #include "estimate/plain.hpp"
 
@@ -50,7 +51,24 @@ class Conditional {
     return result_.run_dry;
   }
 
+  /// The chances alone, without the landed content.
+  ChanceResult run_chances() {
+    chances();
+    return std::move(result_);
+  }
+
   ChanceResult run() {
+    chances();
+    const LandedResult landed = estimate_landed(inputs_, condition_.content, options_.seed);
+    result_.landed = landed.landed;
+    result_.evaluations += landed.evaluations;
+    result_.method = result_.stop == Stop::exact ? "exact" : "conditional";
+    if (condition_.slot()) result_.conditioned_on = inputs_.key(*condition_.slot());
+    return std::move(result_);
+  }
+
+ private:
+  void chances() {
     result_.stop = Stop::exact;
     outside();
     run_dry(kSideBudget);
@@ -63,15 +81,8 @@ class Conditional {
                                         kSideBudget})
                                       .estimate;
     }
-    const LandedResult landed = estimate_landed(inputs_, condition_.content, options_.seed);
-    result_.landed = landed.landed;
-    result_.evaluations += landed.evaluations;
-    result_.method = result_.stop == Stop::exact ? "exact" : "conditional";
-    if (condition_.slot()) result_.conditioned_on = inputs_.key(*condition_.slot());
-    return std::move(result_);
   }
 
- private:
   MeanResult mean(const Problem& problem) {
     MeanResult result = estimate_mean(problem, options_, workspace_, progress_);
     result_.evaluations += result.evaluations;
@@ -174,6 +185,11 @@ void list_held(const CaseInputs& inputs, ChanceResult& result) {
   }
 }
 
+ChanceResult counted_at_end(const CaseInputs& inputs, Options options) {
+  options.cases = k_counted_at_ends;
+  return plain_chance(inputs, options, {});
+}
+
 ChanceResult answer(const CaseInputs& inputs, const Options& options, const Progress& progress) {
   if (options.method == Method::plain) return plain_chance(inputs, options, progress);
   if (!methods_of_outside(inputs, options).plain) {
@@ -184,42 +200,140 @@ ChanceResult answer(const CaseInputs& inputs, const Options& options, const Prog
   return result;
 }
 
+/// Whether a rough estimate first may spare a precise one of what is lifted then.
+bool lifts(const CaseInputs& inputs, const Options& options) {
+  return !options.cases && !measured_inputs(inputs).empty();
+}
+
+/// A chance that is lifted needs no precision of its own.
+Options roughly(Options options) {
+  constexpr double k_rough = 0.1;
+  options.precision = std::max(options.precision, k_rough);
+  return options;
+}
+
+/// Every chance of the answer that is there.
+std::vector<Estimate*> chances_of(ChanceResult& result) {
+  std::vector<Estimate*> all{&result.outside, &result.run_dry};
+  for (auto* one : {&result.below_minimum, &result.above_maximum, &result.clicked_off_early}) {
+    if (*one) all.push_back(&**one);
+  }
+  return all;
+}
+
+/// Lifts the chances of the answer to what the measured inputs bear.
+void bear(const CaseInputs& inputs, const Options& options, ChanceResult& result) {
+  const Options few = at_ends(options);
+  lift(inputs, chances_of(result), [&](const scenario::Scenario& at_end) {
+    const CaseInputs ends(at_end);
+    const Condition condition = condition_of(ends);
+    // Where nothing is left in the tank, the old fuel counts.
+    ChanceResult there = methods_of_outside(ends, few).plain
+                             ? counted_at_end(ends, few)
+                             : Conditional(ends, condition, few, {}).run_chances();
+    result.evaluations += there.evaluations;
+    std::vector<Estimate> chances;
+    for (const Estimate* one : chances_of(there)) chances.push_back(*one);
+    return chances;
+  });
+}
+
 }  // namespace
 
 ChanceResult estimate_chance(const scenario::Scenario& scenario, const Options& options,
                              const Progress& progress) {
   const CaseInputs inputs(scenario);
   require_fuel(inputs);
-  ChanceResult result = answer(inputs, options, progress);
+  ChanceResult result;
+  const bool quick = lifts(inputs, options);
+  if (quick) {
+    result = answer(inputs, roughly(options), progress);
+    bear(inputs, options, result);
+  }
+  const auto lifted = [](const std::optional<Estimate>& one) { return !one || one->few_values; };
+  if (!quick || !lifted(result.outside) || !lifted(result.below_minimum) ||
+      !lifted(result.above_maximum)) {
+    result = answer(inputs, options, progress);
+    bear(inputs, options, result);
+  }
   judge(scenario.limits, result);
   list_held(inputs, result);
   return result;
 }
 
+namespace {
+
+OutsideResult outside_alone(const CaseInputs& inputs, const Options& options,
+                            std::uint64_t most_counted) {
+  const Methods methods = methods_of_outside(inputs, options);
+  ChanceResult result = methods.plain
+                            ? plain_chance(inputs, options, {}, most_counted)
+                            : Conditional(inputs, condition_of(inputs), options, {}).run_outside();
+  const Options few = at_ends(options);
+  lift(inputs, std::array{&result.outside}, [&](const scenario::Scenario& at_end) {
+    const CaseInputs ends(at_end);
+    const ChanceResult one = methods_of_outside(ends, few).plain
+                                 ? counted_at_end(ends, few)
+                                 : Conditional(ends, condition_of(ends), few, {}).run_outside();
+    result.evaluations += one.evaluations;
+    return std::vector{one.outside};
+  });
+  return {result.outside, result.evaluations, methods};
+}
+
+}  // namespace
+
 OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options& options,
                                std::uint64_t most_counted) {
   const CaseInputs inputs(scenario);
   require_fuel(inputs);
-  const Methods methods = methods_of_outside(inputs, options);
-  const ChanceResult result =
-      methods.plain ? plain_chance(inputs, options, {}, most_counted)
-                    : Conditional(inputs, condition_of(inputs), options, {}).run_outside();
-  return {result.outside, result.evaluations, methods};
+  if (lifts(inputs, options)) {
+    const OutsideResult quick = outside_alone(inputs, roughly(options), most_counted);
+    if (quick.estimate.few_values) return quick;
+  }
+  return outside_alone(inputs, options, most_counted);
 }
 
 Estimate estimate_run_dry(const scenario::Scenario& scenario, const Options& options) {
   const CaseInputs inputs(scenario);
-  return Conditional(inputs, condition_of(inputs), options, {}).run_dry_alone();
+  Estimate told = Conditional(inputs, condition_of(inputs), options, {}).run_dry_alone();
+  lift(inputs, std::array{&told}, [&](const scenario::Scenario& at_end) {
+    const CaseInputs ends(at_end);
+    const Options few = at_ends(options);
+    return std::vector{Conditional(ends, condition_of(ends), few, {}).run_dry_alone()};
+  });
+  return told;
 }
+
+namespace {
+
+SideResult side_alone(const CaseInputs& inputs, Side side, double limit, const Options& options,
+                      const Progress& progress) {
+  Workspace workspace(inputs);
+  MeanResult result =
+      side_of(inputs, condition_of(inputs), side, limit, options, workspace, progress);
+  lift(inputs, std::array{&result.estimate}, [&](const scenario::Scenario& at_end) {
+    const CaseInputs ends(at_end);
+    Workspace there(ends);
+    const Options few = at_ends(options);
+    const MeanResult one = side_of(ends, condition_of(ends), side, limit, few, there, {});
+    result.evaluations += one.evaluations;
+    return std::vector{one.estimate};
+  });
+  return {result.estimate, result.evaluations, result.stop, result.leaned};
+}
+
+}  // namespace
 
 SideResult estimate_side(const scenario::Scenario& scenario, Side side, double limit,
                          const Options& options, const Progress& progress) {
   const CaseInputs inputs(scenario);
   require_fuel(inputs);
-  Workspace workspace(inputs);
-  const MeanResult result =
-      side_of(inputs, condition_of(inputs), side, limit, options, workspace, progress);
-  return {result.estimate, result.evaluations, result.stop, result.leaned};
+  if (lifts(inputs, options)) {
+    const SideResult quick = side_alone(inputs, side, limit, roughly(options), progress);
+    if (quick.estimate.few_values) return quick;
+  }
+  return side_alone(inputs, side, limit, options, progress);
 }
 
 }  // namespace blendrisk::estimate

@@ -9,10 +9,15 @@ namespace blendrisk::estimate {
 namespace {
 
 constexpr std::uint64_t kRound = 1U << 20U;  // no round of an estimate has this number
+constexpr unsigned kAtEnds = 6;              // log2 of the points: a tenth is close enough there
 
 }  // namespace
 
 CommonPoints::CommonPoints(scenario::Scenario scenario, std::uint64_t seed, unsigned log2_points)
+    : CommonPoints(std::move(scenario), seed, log2_points, true) {}
+
+CommonPoints::CommonPoints(scenario::Scenario scenario, std::uint64_t seed, unsigned log2_points,
+                           bool beyond_measured)
     : scenario_(std::move(scenario)), inputs_(scenario_), workspace_(inputs_) {
   size_.log2_points = log2_points;
   const Condition condition = condition_of(inputs_);
@@ -24,9 +29,24 @@ CommonPoints::CommonPoints(scenario::Scenario scenario, std::uint64_t seed, unsi
   };
   if (scenario_.limits.minimum) add(Side::below, *scenario_.limits.minimum);
   if (scenario_.limits.maximum) add(Side::above, *scenario_.limits.maximum);
+  if (!beyond_measured) return;
+  for (MeasuredInput& input : measured_inputs(inputs_)) {
+    const auto end = [&](std::size_t which) {
+      return std::unique_ptr<CommonPoints>(
+          new CommonPoints(estimate::at_end(scenario_, input, which), seed, kAtEnds, false));
+    };
+    Beyond beyond{{}, {end(0), end(1)}};
+    beyond.input = std::move(input);
+    measured_.push_back(std::move(beyond));
+  }
 }
 
 void CommonPoints::fit() {
+  fit_own();
+  ends_fitted_ = false;
+}
+
+void CommonPoints::fit_own() {
   for (OneSide& side : sides_) {
     if (side.problem.drawer.empty()) continue;
     Fit fitted = fit_lean(side.problem, workspace_);
@@ -35,8 +55,41 @@ void CommonPoints::fit() {
   }
 }
 
-std::array<double, 2> CommonPoints::sides() {
-  std::array<double, 2> chances{};
+Sides CommonPoints::sides() {
+  Sides chances = own_sides();
+  chances.least = least(chances.outside());
+  return chances;
+}
+
+/// Where the chance is not below all that could be added, nothing is computed.
+double CommonPoints::least(double chance) {
+  double most = 0.0;
+  for (const Beyond& beyond : measured_) most += beyond.input.share();
+  if (!(chance < most)) return 0.0;
+  double sum = 0.0;
+  for (Beyond& beyond : measured_) {
+    std::array<double, 2> ends{};
+    for (std::size_t end = 0; end < 2; ++end) {
+      CommonPoints& at = *beyond.at[end];
+      // What may vary, as it stands here.
+      at.scenario_.heel.indicated_l = scenario_.heel.indicated_l;
+      for (std::size_t i = 0; i < scenario_.fills.size(); ++i) {
+        at.scenario_.fills[i].amount_l = scenario_.fills[i].amount_l;
+        at.scenario_.fills[i].indicated_l = scenario_.fills[i].indicated_l;
+      }
+      const std::uint64_t before = at.evaluations_;
+      if (!ends_fitted_) at.fit_own();
+      ends[end] = at.own_sides().outside();
+      evaluations_ += at.evaluations_ - before;
+    }
+    sum += added(beyond.input, chance, ends);
+  }
+  ends_fitted_ = true;
+  return std::min(sum, 1.0);
+}
+
+Sides CommonPoints::own_sides() {
+  Sides chances;
   for (const OneSide& side : sides_) {
     double chance = 0.0;
     if (side.problem.drawer.empty()) {
@@ -47,14 +100,9 @@ std::array<double, 2> CommonPoints::sides() {
       evaluations_ += round.evaluations;
       chance = mean_of(round.means).mean;
     }
-    chances[side.side == Side::below ? 0 : 1] = chance;
+    (side.side == Side::below ? chances.below : chances.above) = chance;
   }
   return chances;
-}
-
-double CommonPoints::outside() {
-  const auto [below, above] = sides();
-  return std::clamp(below + above, 0.0, 1.0);
 }
 
 }  // namespace blendrisk::estimate

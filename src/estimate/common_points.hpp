@@ -1,12 +1,23 @@
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <memory>
 #include <vector>
 
 #include "estimate/condition.hpp"
+#include "estimate/measured.hpp"
 
 namespace blendrisk::estimate {
+
+/// Chances of landing below and above the limits.
+struct Sides {
+  double below = 0.0, above = 0.0;
+  /// The least chance outside that measured inputs bear, see measured.hpp; 0 where there are none.
+  double least = 0.0;
+
+  double outside() const { return std::max(std::clamp(below + above, 0.0, 1.0), least); }
+};
 
 /// The chance of landing outside the limits as a function of amounts and readings of the scenario,
 /// on common points: the same scrambling and, once fitted, the same lean for every value, so that
@@ -31,10 +42,10 @@ class CommonPoints {
 
   /// The chances of landing below and above the limits at the scenario as it stands; 0 where there
   /// is no such limit. @throws ImpossibleScenario
-  std::array<double, 2> sides();
+  Sides sides();
 
-  /// Their sum, in [0, 1].
-  double outside();
+  /// Of landing outside.
+  double outside() { return sides().outside(); }
 
   std::uint64_t evaluations() const { return evaluations_; }
 
@@ -45,11 +56,24 @@ class CommonPoints {
     Problem problem;
     Mixture mixture;
   };
+  /// A measured input, and the same points with it at either end.
+  struct Beyond {
+    MeasuredInput input;
+    std::array<std::unique_ptr<CommonPoints>, 2> at;
+  };
+
+  CommonPoints(scenario::Scenario scenario, std::uint64_t seed, unsigned log2_points,
+               bool beyond_measured);
+  void fit_own();
+  Sides own_sides();
+  double least(double chance);
 
   scenario::Scenario scenario_;
   sampling::CaseInputs inputs_;
   Workspace workspace_;
   std::vector<OneSide> sides_;
+  std::vector<Beyond> measured_;
+  bool ends_fitted_ = true;  ///< since fit() was called; they are only where they are looked at
   Size size_;
   std::uint64_t evaluations_ = 0;
 };

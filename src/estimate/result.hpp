@@ -18,6 +18,8 @@ struct Estimate {
   std::array<double, 2> interval{0.0, 0.0};
   /// No miss was seen, or the interval reaches 0: read interval[1] as an upper bound.
   bool upper_bound_only = false;
+  /// The bound is the least chance that so few measured values bear, see measured.hpp.
+  bool few_values = false;
 };
 
 /// A scenario whose cases cannot be evaluated (a tank that may hold nothing at all).

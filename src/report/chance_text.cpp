@@ -29,6 +29,10 @@ std::string verdict(const scenario::Scenario& scenario, const estimate::ChanceRe
     return wrapped(text + ". The whole interval lies " + (result.met ? "within" : "above") +
                    " it.");
   }
+  if (result.outside.few_values) {
+    return wrapped(text + ". Measured values are too few to bear a smaller one, so they do not " +
+                   "decide it (see below).");
+  }
   text += ". The interval reaches across the accepted risk, so this run does not decide it; ";
   text += options.cases ? "more --cases" : "a smaller --precision, or more --cases,";
   return wrapped(text + " may.");
@@ -56,6 +60,7 @@ std::string chances(const scenario::Scenario& scenario, const estimate::ChanceRe
 
 std::string stopped_because(const estimate::ChanceResult& result,
                             const estimate::Options& options) {
+  if (result.outside.few_values) return "measured values bear no smaller chance";
   switch (result.stop) {
     case estimate::Stop::exact:
       return "the answer is exact";

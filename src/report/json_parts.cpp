@@ -2,7 +2,9 @@
 
 #include <cmath>
 
+#include "estimate/measured.hpp"
 #include "report/cautions.hpp"
+#include "report/labels.hpp"
 #include "version.hpp"
 
 namespace blendrisk::report {
@@ -40,6 +42,7 @@ Json estimate_json(const estimate::Estimate& estimate) {
   const auto& [low, high] = estimate.interval;
   object["interval_95"] = Json::array({number(low), number(high)});
   if (!std::isfinite(low) || !std::isfinite(high)) object["interval_95_reason"] = k_not_finite;
+  if (estimate.few_values) object["bound_by"] = "measured values";
   return object;
 }
 
@@ -60,6 +63,15 @@ Json opening(std::string_view command, const scenario::Scenario& scenario,
   object["version"] = k_version;
   object["seed"] = options.seed;
   object["method"] = method;
+  const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
+  for (const estimate::MeasuredInput& input : estimate::measured_inputs(inputs)) {
+    Json one = Json::object();
+    one["key"] = input.key;
+    one["values"] = input.count;
+    put(one, "least_chance", input.share());
+    one["note"] = measured_note(input);
+    object["measured"].push_back(std::move(one));
+  }
   return object;
 }
 

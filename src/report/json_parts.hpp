@@ -27,10 +27,12 @@ void put(Json& object, const std::string& key, const std::optional<double>& valu
 /// One value a name of estimate::k_quantile_orders: "0.025", "0.05" and so on.
 void put_quantiles(Json& object, const std::array<double, 5>& values);
 
-/// {"chance", "standard_error", "interval_95"}.
+/// {"chance", "standard_error", "interval_95"}; "bound_by" where so few measured values bear no
+/// smaller chance.
 Json estimate_json(const estimate::Estimate& estimate);
 
-/// An object with command, title, version, seed and method.
+/// An object with command, title, version, seed and method; "measured" where inputs are known by
+/// measured values.
 Json opening(std::string_view command, const scenario::Scenario& scenario,
              const estimate::Options& options, const std::string& method);
 

@@ -90,6 +90,14 @@ std::string held_note(const estimate::Held& held) {
          " % of cases";
 }
 
+std::string measured_note(const estimate::MeasuredInput& input) {
+  return "The " + std::to_string(input.count) + " measured values of " + input.key +
+         " bear no chance below about " + short_text(100.0 * input.share(), 2) +
+         " % that rests on what lies beyond them: more tests, a law such as tests(...) or the one "
+         "that learn prints, or a window, in [low, high], of what it can be at all, bear smaller "
+         "ones.";
+}
+
 std::string_view stop_word(estimate::Stop stop) {
   switch (stop) {
     case estimate::Stop::exact:

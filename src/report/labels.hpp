@@ -3,6 +3,7 @@
 #include <string>
 #include <string_view>
 
+#include "estimate/measured.hpp"
 #include "estimate/result.hpp"
 
 namespace blendrisk::report {
@@ -19,5 +20,8 @@ std::string held_note(const estimate::Held& held);
 
 /// "exact", "precision reached" or "budget spent".
 std::string_view stop_word(estimate::Stop stop);
+
+/// That so few measured values of an input bear no smaller chance, and what would.
+std::string measured_note(const estimate::MeasuredInput& input);
 
 }  // namespace blendrisk::report

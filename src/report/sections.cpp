@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "estimate/measured.hpp"
 #include "report/advice.hpp"
 #include "report/cautions.hpp"
 #include "report/format.hpp"
@@ -32,6 +33,21 @@ bool bears_on(std::string_view key, About about) {
   }
   if (key.starts_with("line.") || key.starts_with("engine.")) return false;
   return key != "sensor.noise" && key != "sensor.step" && key != "sensor.lag";
+}
+
+}  // namespace
+
+namespace {
+
+/// What measured values cannot tell; nothing where there are none.
+std::string measured_section(const scenario::Scenario& scenario, About about) {
+  const auto scope = about == About::line ? sampling::Scope::line : sampling::Scope::landing;
+  const sampling::CaseInputs inputs(scenario, scope);
+  std::string lines;
+  for (const estimate::MeasuredInput& input : estimate::measured_inputs(inputs)) {
+    lines += wrapped(measured_note(input), "  - ");
+  }
+  return lines.empty() ? lines : heading("What measured values bear") + lines;
 }
 
 }  // namespace
@@ -92,7 +108,8 @@ std::string assumed_section(const scenario::Scenario& scenario, UnitSystem units
     if (bears_on(given.key, about)) add(given, "");
   }
   for (const scenario::Given& given : scenario.defaults) add(given, " (default)");
-  return lines.empty() ? lines : heading("What was assumed") + lines;
+  if (!lines.empty()) lines = heading("What was assumed") + lines;
+  return lines + measured_section(scenario, about);
 }
 
 std::string dry_warning(const scenario::Scenario& scenario, const estimate::ChanceResult& result) {

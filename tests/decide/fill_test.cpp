@@ -5,6 +5,7 @@
 #include <cmath>
 #include <string>
 
+#include "decide/table.hpp"
 #include "decide/variants.hpp"
 #include "estimate/integrands.hpp"
 #include "tests/scenarios.hpp"
@@ -318,6 +319,34 @@ TEST(Fill, RoundsToWhatADispenserShows) {
   EXPECT_EQ(rounded_down(49.369, 0.01), 49.36);
   EXPECT_EQ(rounded_down(21.999999999, 0.01), 22.0);
   EXPECT_NEAR(rounded_up(3.79, 0.003785411784) / 0.003785411784, 1002.0, 1e-9);
+}
+
+// Five measured contents bear no chance below 1/6: no amount, no reading and no cell is advised for
+// a smaller risk; for a greater one all are, and hold by a fresh estimate.
+TEST(Fill, MeasuredValuesAreNotTrustedBeyondWhatTheyBear) {
+  const auto scenario_at = [](const char* risk) {
+    return example("sedan.ini", {{"fuel.content", "measured(\"a.csv\", \"content_percent\")"},
+                                 {"limits.minimum", "52 %"},
+                                 {"limits.accepted-risk", risk}});
+  };
+  for (const char* risk : {"1 %", "16 %"}) {
+    const auto scenario = scenario_at(risk);
+    const FillResult result = solve(scenario);
+    EXPECT_FALSE(result.safe_amount_l) << risk;
+    ASSERT_TRUE(result.instead) << risk;
+    EXPECT_NEAR(result.instead->least_chance, 1.0 / 6.0, 0.001) << risk;
+    EXPECT_FALSE(result.instead->highest_heel_l) << risk;
+    EXPECT_FALSE(table_cell(scenario, Show::amount, {}, 0.01).litres) << risk;
+    EXPECT_FALSE(table_cell(scenario, Show::heel, {}, 0.1).litres) << risk;
+    EXPECT_TRUE(table_cell(scenario, Show::chance, {}, 0.1).chance->few_values) << risk;
+    EXPECT_FALSE(solve_heel(scenario, {}, 0.1).highest_indicated_l) << risk;
+  }
+  const auto scenario = scenario_at("18 %");
+  const FillResult result = solve(scenario);
+  ASSERT_TRUE(result.safe_amount_l);
+  EXPECT_LE(result.at_safe->outside.chance, 0.18);
+  EXPECT_TRUE(table_cell(scenario, Show::amount, {}, 0.01).litres);
+  EXPECT_TRUE(solve_heel(scenario, {}, 0.1).highest_indicated_l);
 }
 
 }  // namespace

@@ -301,6 +301,19 @@ TEST(Distribution, TruncatingStepsKeepsTheStepsInside) {
   EXPECT_EQ(highest(law), 3.0);
 }
 
+// What may lie beyond measured values is known by their window alone, which moves along.
+TEST(Distribution, StepsKeepTheirWindow) {
+  const auto steps = [](const Distribution& law) { return std::get<Empirical>(law.law()); };
+  const Distribution all = empirical({1.0, 2.0, 9.0});
+  EXPECT_EQ(steps(all).low, -kInfinity);
+  EXPECT_EQ(steps(all).high, kInfinity);
+  const Distribution cut = truncated(truncated(all, -4.0, 8.0), 0.5, 12.0);
+  EXPECT_EQ(steps(cut).low, 0.5);
+  EXPECT_EQ(steps(cut).high, 8.0);
+  EXPECT_EQ(steps(moved(cut, 11.5)).low, 10.5);
+  EXPECT_EQ(steps(moved(cut, 11.5)).high, 18.0);
+}
+
 TEST(Distribution, StepsTellBelowFromAt) {
   const Distribution point = exact(4.0);
   EXPECT_EQ(cdf(point, 4.0), 1.0);
@@ -364,6 +377,7 @@ TEST(Distribution, ImpossibleParametersAreErrors) {
   EXPECT_THROW(student(0.0, 0.0, 3.0), ParameterError);
   EXPECT_THROW(student(0.0, 1.0, 0.0), ParameterError);
   EXPECT_THROW(empirical({}), ParameterError);
+  EXPECT_THROW(empirical({1.0}), ParameterError);
   EXPECT_THROW(empirical({1.0, kNan}), ParameterError);
 }
 

@@ -61,6 +61,26 @@ TEST(DistributionText, MeasuredAsksForTheColumn) {
   EXPECT_EQ(lowest(law), 0.7);
 }
 
+TEST(DistributionText, OneMeasuredValueIsRefused) {
+  const auto error_of = [](const std::string& window, std::vector<double> values) {
+    try {
+      parse_distribution("measured(\"a.csv\", \"b\")" + window, Dimension::content,
+                         [&](const std::string&, const std::string&) { return values; });
+    } catch (const TextError& error) {
+      return error.what() + std::string("; ") + error.accepted;
+    }
+    return std::string("accepted");
+  };
+  EXPECT_EQ(error_of("", {0.8, 0.7}), "accepted");
+  EXPECT_EQ(error_of("", {0.8}),
+            "measured: one value says nothing of scatter, two at least are needed; "
+            "measured(\"file\", \"column\")");
+  EXPECT_EQ(
+      error_of(" in [75 %, 90 %]", {0.8, 0.7}),
+      "the window [75 %, 90 %] holds one measured value alone, which says nothing of scatter; "
+      "a window that holds two at least");
+}
+
 TEST(DistributionText, ReadersErrorPassesThrough) {
   EXPECT_THROW(parse("measured(\"a.csv\", \"b\")"), std::runtime_error);
 }

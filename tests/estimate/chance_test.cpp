@@ -211,8 +211,9 @@ TEST(Chance, AtTheLimitIsWithinIt) {
       const auto same = scenario_of(tank + "content = 62 %\n" + limits);
       EXPECT_EQ(estimate_chance(same, options).outside.chance, 0.0) << side;
     }
-    const auto tied = scenario_of(tank + "content = measured(\"a.csv\", \"content_percent\")\n" +
-                                  "[limits]\nminimum = 62 %\n");
+    const auto tied =
+        scenario_of(tank + "content = measured(\"a.csv\", \"content_percent\") in [70 %, 79 %]\n" +
+                    "[limits]\nminimum = 62 %\n");
     EXPECT_EQ(estimate_chance(tied, options).outside.chance, 0.0);
   }
 }

@@ -91,4 +91,10 @@ CHANGES = {
     "the window without the dry risk": (
         "src/decide/heel.cpp", "result.window = {std::max(found->lowest, *result.lowest_indicated_l), found->highest};",
         "result.window = {found->lowest, found->highest};", "Heel*"),
+    "measured values that bear 1/n": (
+        "src/estimate/measured.hpp", "1.0 / (static_cast<double>(count) + 1.0)",
+        "1.0 / static_cast<double>(count)", "Measured*"),
+    "the better end of what measured values leave open": (
+        "src/estimate/measured.cpp", "std::max(at_ends[0], at_ends[1])",
+        "std::min(at_ends[0], at_ends[1])", "Measured*"),
 }

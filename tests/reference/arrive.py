@@ -4,6 +4,7 @@ from scipy import stats
 
 from compare import Risk, is_out
 from line import Line
+from measured import Event
 from reference import ROUNDING, land
 
 CASES = 16384  # docs/method.md; scrambled points are no worse
@@ -20,17 +21,24 @@ def compare(job):
     out = lambda content: sign * (content - limit) < -ROUNDING
     never = out(line.new)
     tally.equal("arrive limit", limit, scenario["limits.minimum" if side == "below" else "limits.maximum"])
-    tally.chance("arrive never", answer["never"], never)
+    settled = lambda some: Line(scenario, some, land(scenario, some)).new
+    event = lambda happens: Event(scenario, job.line_cases, happens)
+    tally.chance("arrive never", answer["never"], event(lambda some: out(settled(some))))
     if answer["beyond_other"]:
         tally.equal("arrive limit", answer["beyond_other"]["limit"],
                     scenario["limits.maximum" if side == "below" else "limits.minimum"])
+        other = "above" if side == "below" else "below"
         tally.chance("arrive beyond the other", answer["beyond_other"],
-                     is_out(scenario, line.new, "above" if side == "below" else "below"))
+                     event(lambda some: is_out(scenario, settled(some), other)))
+
+    def rail_out(burned):
+        return lambda some: out(Line(scenario, some, land(scenario, some)).rail(burned))
+
     rates = [float(scenario["engine." + name].quantile(0.5)) for name, _ in scenario["engine.schedule"]
              ] if line.timed else []
     for point in answer.get("rail_below") or answer.get("rail_above"):
         if point["estimate"]:
-            tally.chance("arrive rail", point["estimate"], out(line.rail(point["burn"])))
+            tally.chance("arrive rail", point["estimate"], event(rail_out(point["burn"])))
         if line.timed:
             tally.equal("arrive rail time", point["time"], clock(scenario, rates, point["burn"]), 1e-6)
     beyond = answer["beyond_other"] and answer["beyond_other"]["chance"] > answer["accepted_risk"]
@@ -38,7 +46,7 @@ def compare(job):
     if offered or beyond:
         tally.note("arrive met", answer["met"] == (offered and not beyond), f"{answer['met']}")
     quantiles(tally, answer, line, never, out, limit)
-    enough(tally, scenario, answer, line, never, out, rates)
+    enough(tally, scenario, answer, line, job.line_cases, rail_out, rates)
     wait_for(tally, scenario, answer, job.line_cases, line, out, sign)
 
 
@@ -67,10 +75,10 @@ def quantiles(tally, answer, line, never, out, limit):
                                fresh(at(value * (1 - 1e-6))) & (value > 0), fresh(at(value * (1 + 1e-6))), program)
 
 
-def enough(tally, scenario, answer, line, never, out, rates):
+def enough(tally, scenario, answer, line, cases, rail_out, rates):
     """The least to burn without a sensor."""
     said = answer["enough"]
-    risk = Risk(tally, len(never), lambda q: out(line.rail(q)), scenario["limits.accepted-risk"])
+    risk = Risk(tally, scenario, cases, lambda q, some: rail_out(q)(some), scenario["limits.accepted-risk"])
     if said["burn"] is None:
         far = 100 * float(np.mean(line.pipe + line.beyond + sum(line.before))) + 1
         return risk.over("arrive never enough", far)
@@ -78,7 +86,7 @@ def enough(tally, scenario, answer, line, never, out, rates):
     if said["burn"] > 0.0101:
         risk.over("arrive enough, a step less", said["burn"] - 0.01)
     if said["outside"]:
-        tally.chance("arrive outside at enough", said["outside"], out(line.rail(said["burn"])))
+        tally.chance("arrive outside at enough", said["outside"], risk.event(said["burn"]))
     if line.timed:
         tally.equal("arrive enough time", said["time"], clock(scenario, rates, said["burn"]), 1e-6)
 
@@ -115,6 +123,8 @@ def wait_for(tally, scenario, answer, cases, line, out, sign):
         tally.equal("arrive guard band", wait["guard_band"], sign * (reading - limit))
     if np.any(~out(line.old) & out(line.new)):
         return tally.skip("injectors that leave the limits: no reading checked")
+    if "measured values" in str(wait):
+        return tally.skip("a reading that measured values do not bear")
     trigger = Trigger(scenario, cases, line, out, sign, limit, answer["side"])
     accepted = scenario["limits.accepted-risk"]
 

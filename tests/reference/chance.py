@@ -1,5 +1,6 @@
 """chance: the landed content, each chance, and the verdicts drawn from them."""
 from compare import is_out
+from measured import Event
 from reference import land, run_dry
 
 
@@ -9,16 +10,18 @@ def compare(job):
         return
     tally, scenario, cases = job.tally, job.scenario, job.cases
     landing = land(scenario, cases)
-    content = landing["content"]
-    tally.landed("chance landed", answer["landed"], content)
+    tally.landed("chance landed", answer["landed"], landing["content"])
+    event = lambda happens: Event(scenario, cases, happens)
     for key, side in (("below_minimum", "below"), ("above_maximum", "above"), ("outside", None)):
         if answer.get(key):
-            tally.chance("chance " + key, answer[key], is_out(scenario, content, side))
+            tally.chance("chance " + key, answer[key],
+                         event(lambda some: is_out(scenario, land(scenario, some)["content"], side)))
     if answer["run_dry"]:
-        tally.chance("chance run_dry", answer["run_dry"], run_dry(scenario, cases))
+        tally.chance("chance run_dry", answer["run_dry"], event(lambda some: run_dry(scenario, some)))
         tally.equal("chance floor", answer["run_dry"]["floor"], scenario["tank.pickup-floor"])
     if answer.get("clicked_off_early") and landing["early"] is not None:
-        tally.chance("chance clicked_off_early", answer["clicked_off_early"], landing["early"])
+        tally.chance("chance clicked_off_early", answer["clicked_off_early"],
+                     event(lambda some: land(scenario, some)["early"]))
     for key, limit in (("below_minimum", "limits.minimum"), ("above_maximum", "limits.maximum")):
         tally.equal("chance limit", answer[key] and answer[key]["limit"], scenario[limit])
     verdict(tally, answer)

@@ -12,9 +12,11 @@ counted: the normal deviate of the binomial tail), for the summary alone.
 import numpy as np
 from scipy import stats
 
+from measured import Event
 from reference import outside
 
 LEVELS = 900
+AT_ENDS = 0.05  # of what measured values bear, docs/method.md
 LANDED_ERROR = 1e-5  # of landed contents, docs/method.md
 
 
@@ -69,7 +71,31 @@ class Tally:
                   f"the program says {low:.6g} to {high:.6g}, the reference counts {hits} of {n} = {hits / n:.6g}",
                   deviation)
 
-    def chance(self, name, estimate, hits):
+    def chance(self, name, estimate, event):
+        """`event`: what happens in the reference's cases, as hits or as a measured.Event."""
+        if isinstance(event, Event):
+            if event.least > 0:
+                return self.bears(name, estimate, event)
+            event = event.hits
+        self.counted(name, estimate, event)
+
+    def bears(self, name, estimate, event):
+        """The chance itself, or what the measured values bear where that is more."""
+        n, raw, p = len(event.hits), event.hits.mean(), estimate["chance"]
+        own = self.z * np.hypot(event.least_se, np.sqrt(raw * (1 - raw) / n)) + self.z / n
+        both = own + self.t * estimate["standard_error"] + AT_ENDS * event.least
+        if event.least + own + AT_ENDS * event.least < raw:
+            return self.counted(name, estimate, event.hits)
+        if event.least - own - AT_ENDS * event.least > raw:
+            self.note(name + ", bound", "bound_by" not in estimate or estimate["bound_by"] == "measured values", "")
+            low = event.least - both
+        else:
+            low = min(event.least, raw) - both
+        high = max(event.least, raw) + both
+        self.note(name, low <= p <= high, f"the program says {p:.6g}, the reference counts {raw:.6g}, and measured "
+                                          f"values bear no less than {event.least:.6g}")
+
+    def counted(self, name, estimate, hits):
         self.count(name, *self.band(estimate), int(np.sum(hits)), len(hits), estimate["standard_error"],
                    estimate["chance"])
 
@@ -119,30 +145,41 @@ class Tally:
 
 
 class Risk:
-    """Counted risk along an amount or a reading, on common cases, with verdicts against an accepted risk."""
+    """Counted risk along an amount or a reading, on common cases, with verdicts against an accepted risk.
 
-    def __init__(self, tally, n, hits_at, risk):
-        self.tally, self.n, self.hits_at, self.risk = tally, n, hits_at, risk
+    happens(x, cases): in which cases it is a miss. What measured values bear counts as well."""
+
+    def __init__(self, tally, scenario, cases, happens, risk):
+        self.tally, self.scenario, self.cases, self.happens, self.risk = tally, scenario, cases, happens, risk
+
+    def event(self, x):
+        return Event(self.scenario, self.cases, lambda some: self.happens(x, some))
 
     def hits(self, x):
-        return int(np.sum(self.hits_at(x)))
+        """How many, and what measured values bear, from and to."""
+        event = self.event(x)
+        self.n = len(event.hits)
+        error = AT_ENDS * event.least + self.tally.z * event.least_se
+        return int(np.sum(event.hits)), event.least - error, event.least + error
 
     def within(self, name, x):
-        k = self.hits(x)
+        k, least, _ = self.hits(x)
         p = stats.binom.sf(k - 1, self.n, self.risk) if k else 1.0
-        self.tally.note(name, p >= self.tally.level / 4, f"at {x:.6g} the reference counts {k} of {self.n} = "
-                        f"{k / self.n:.6g}, more than {self.risk:g}", max(stats.norm.isf(min(p, 0.5)), 0))
+        self.tally.note(name, p >= self.tally.level / 4 and least <= self.risk,
+                        f"at {x:.6g} the reference counts {k} of {self.n} = {k / self.n:.6g}, and measured values bear "
+                        f"no less than {least:.6g}, more than {self.risk:g}", max(stats.norm.isf(min(p, 0.5)), 0))
 
     def over(self, name, x):
-        k = self.hits(x)
-        p = stats.binom.cdf(k, self.n, self.risk)
+        k, _, least = self.hits(x)
+        p = 1.0 if least > self.risk else stats.binom.cdf(k, self.n, self.risk)
         self.tally.note(name, p >= self.tally.level / 4, f"at {x:.6g} already the reference counts {k} of {self.n} "
-                        f"= {k / self.n:.6g}, within {self.risk:g}", max(stats.norm.isf(min(p, 0.5)), 0))
+                        f"= {k / self.n:.6g}, within {self.risk:g}, and measured values bear {least:.6g}",
+                        max(stats.norm.isf(min(p, 0.5)), 0))
 
     def is_about(self, name, x, chance, relative):
         """The chance at x, known to the program within a relative standard error, and by counting here."""
         estimate = {"chance": chance, "standard_error": relative * chance, "interval_95": [0.0, 1.0 * (chance == 1)]}
-        self.tally.chance(name, estimate, self.hits_at(x))
+        self.tally.chance(name, estimate, self.event(x))
 
 
 def is_out(scenario, content, side=None):

@@ -3,6 +3,7 @@ import numpy as np
 
 from compare import Risk, is_out
 from line import Line
+from measured import Event
 from moved import cases_of, choices, text, with_key
 from reference import ROUNDING, land
 from table import amount
@@ -46,20 +47,23 @@ def points(job, answer, show, along, by, after):
         elif show == "landed":
             tally.landed("curve landed", point["landed"], land(scenario, cases_of(job, scenario))["content"])
         else:
-            tally.chance("curve " + show, point["estimate"], hits(job, scenario, show, after))
+            tally.chance("curve " + show, point["estimate"], event(job, scenario, show, after))
     for crossing in answer["crossings"]:
         scenario = job.scenario if by is None else with_key(job.scenario, by[0], crossing["by"], by[1])
         cross(job, scenario, along, crossing, show, after)
 
 
-def hits(job, scenario, show, after):
+def event(job, scenario, show, after):
     """Cases outside the limits: the tank, or the injectors after so much was burned."""
     if show == "chance":
-        return is_out(scenario, land(scenario, cases_of(job, scenario))["content"])
-    cases = cases_of(job, scenario, line=True)
-    line = Line(scenario, cases, land(scenario, cases))
+        return Event(scenario, cases_of(job, scenario), lambda some: is_out(scenario, land(scenario, some)["content"]))
     side, limit = side_of(job, scenario)
-    return (1 if side == "below" else -1) * (line.rail(after) - limit) < -ROUNDING
+
+    def out(some):
+        line = Line(scenario, some, land(scenario, some))
+        return (1 if side == "below" else -1) * (line.rail(after) - limit) < -ROUNDING
+
+    return Event(scenario, cases_of(job, scenario, line=True), out)
 
 
 def side_of(job, scenario):
@@ -68,10 +72,16 @@ def side_of(job, scenario):
     return side, scenario["limits.minimum" if side == "below" else "limits.maximum"]
 
 
+class RiskOf(Risk):
+    """Of an event that has cases of its own for every value."""
+
+    def __init__(self, tally, event, risk):
+        self.tally, self.event, self.risk = tally, event, risk
+
+
 def cross(job, scenario, along, said, show, after):
     """At a crossing the chance is the accepted risk: within on the one side, over on the other."""
-    chances = lambda x: hits(job, with_key(scenario, along[0], x, along[1]), show, after)
-    n = job.n if show == "chance" else job.n_line
-    risk = Risk(job.tally, n, chances, scenario["limits.accepted-risk"])
+    events = lambda x: event(job, with_key(scenario, along[0], x, along[1]), show, after)
+    risk = RiskOf(job.tally, events, scenario["limits.accepted-risk"])
     risk.within("curve crossing", said["value"])
     risk.over("curve crossing, beyond", said["value"])

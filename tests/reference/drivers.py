@@ -11,6 +11,8 @@ import numpy as np
 from compare import is_out
 from fill import STEP, reading, risk_of_amount
 from copula import Copula
+from laws import Law
+from measured import Event
 from reference import draw_cases, known, land
 
 
@@ -21,7 +23,8 @@ def compare(job):
     tally, scenario = job.tally, job.scenario
     indices(job, answer)
     if answer["outside"]:
-        tally.chance("drivers outside", answer["outside"], is_out(scenario, land(scenario, job.cases)["content"]))
+        tally.chance("drivers outside", answer["outside"],
+                     Event(scenario, job.cases, lambda some: is_out(scenario, land(scenario, some)["content"])))
     fill, heel = job.ask("fill"), job.ask("heel")
     tally.equal("drivers safe amount", answer["safe_amount"], fill["safe_amount"])
     tally.equal("drivers highest", answer["highest_indicated"], heel["highest_indicated"])
@@ -67,6 +70,7 @@ def given(job, answer, one):
     """The amount, the reading and the chance with one input known, at its mean."""
     tally, scenario, key = job.tally, job.scenario, one["key"]
     cases = known(scenario, job.cases, key)
+    scenario = scenario.with_values({key: Law("exact", [cases[key][0]])})
     risk = risk_of_amount(tally, scenario, cases)
     safe, high = one["safe_amount_if_known"], one["highest_indicated_if_known"]
     if safe is not None:
@@ -79,10 +83,10 @@ def given(job, answer, one):
     if high is not None:
         reading(tally, scenario, cases, high, "drivers if known")
     if one["outside_if_known"] is not None:
-        hits = is_out(scenario, land(scenario, cases)["content"])
+        out = Event(scenario, cases, lambda some: is_out(scenario, land(scenario, some)["content"]))
         p = one["outside_if_known"]
         tally.chance("drivers outside if known", {"chance": p, "standard_error": 0.01 * p,
-                                                  "interval_95": [0.0, 3e-5]}, hits)
+                                                  "interval_95": [0.0, 3e-5]}, out)
     for name, now, then, sign in (("margin_saved", answer["safe_amount"], safe, 1),
                                   ("heel_gained", answer["highest_indicated"], high, -1)):
         both = now is not None and then is not None

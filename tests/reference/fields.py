@@ -9,6 +9,8 @@ TABLE = """
 *       accepted_risk               common
 *       dry_risk                    common
 *       *interval_95.*              common
+*       measured.*.values           measured values
+*       measured.*.least_chance     measured values
 *       elapsed_s                   - how long it took
 *       evaluations                 - how it was computed
 chance  landed.mean                 chance landed mean

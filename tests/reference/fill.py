@@ -2,14 +2,15 @@
 import numpy as np
 
 from compare import Risk, is_out
+from measured import Event
 from reference import draw_cases, heel_before, known, land, mean_case, run_dry, two_fills
 
 STEP = 0.01  # litres that a dispenser shows
 
 
 def risk_of_amount(tally, scenario, cases):
-    hits = lambda amount: is_out(scenario, land(scenario, cases, amount=amount)["content"])
-    return Risk(tally, len(cases["noise"]), hits, scenario["limits.accepted-risk"])
+    out = lambda amount, some: is_out(scenario, land(scenario, some, amount=amount)["content"])
+    return Risk(tally, scenario, cases, out, scenario["limits.accepted-risk"])
 
 
 def compare(job):
@@ -27,13 +28,13 @@ def compare(job):
     safe = answer["safe_amount"]
     if safe is not None:
         if answer["outside_at_safe"]:
-            tally.chance("fill outside_at_safe", answer["outside_at_safe"], risk.hits_at(safe))
+            tally.chance("fill outside_at_safe", answer["outside_at_safe"], risk.event(safe))
         if answer.get("clicked_off_early_at_safe"):
             tally.chance("fill clicked_off_early_at_safe", answer["clicked_off_early_at_safe"],
-                         land(scenario, cases, amount=safe)["early"])
+                         Event(scenario, cases, lambda some: land(scenario, some, amount=safe)["early"]))
     nominal(tally, scenario, answer, mean, most)
     if answer["outside_at_nominal"]:
-        tally.chance("fill outside_at_nominal", answer["outside_at_nominal"], risk.hits_at(answer["nominal_amount"]))
+        tally.chance("fill outside_at_nominal", answer["outside_at_nominal"], risk.event(answer["nominal_amount"]))
     given = safe is not None and answer["nominal_amount"] is not None
     tally.equal("fill margin", answer["margin"], safe - answer["nominal_amount"] if given else None)
     price = scenario[scenario.fills[last][0] + ".price"]
@@ -87,15 +88,15 @@ def instead(job, said, risk, most):
     tally, scenario, cases = job.tally, job.scenario, job.cases
     one = len(scenario.fills) == 1
     risk.is_about("fill least chance", said["least_at"], said["least_chance"], 0.01)
-    least = Risk(tally, risk.n, risk.hits_at, said["least_chance"])
+    least = Risk(tally, scenario, cases, risk.happens, said["least_chance"])
     for a in np.linspace(0, most, 9):
         least.over("fill nothing less likely", a)
     if said["highest_indicated"] is not None:
-        full = lambda h: is_out(scenario, land(scenario, cases, indicated=h, amount=None)["content"])
-        at = Risk(tally, risk.n, full, risk.risk)
+        full = lambda h, some: is_out(scenario, land(scenario, some, indicated=h, amount=None)["content"])
+        at = Risk(tally, scenario, cases, full, risk.risk)
         at.within("fill instead highest", said["highest_indicated"])
         at.over("fill instead highest, a step more", said["highest_indicated"] + 0.1)
-        dry = Risk(tally, risk.n, lambda h: run_dry(scenario, cases, h), scenario["limits.dry-risk"])
+        dry = Risk(tally, scenario, cases, lambda h, some: run_dry(scenario, some, h), scenario["limits.dry-risk"])
         dry.is_about("fill dry risk at the highest", said["highest_indicated"], said["dry_risk_at_highest"], 0.01)
     if said["second_indicated"] is not None and one:
         second_reading(job, scenario["heel.indicated"], said["second_indicated"], "fill")
@@ -103,21 +104,21 @@ def instead(job, said, risk, most):
     if tested is not None:
         key = scenario.fills[-1][0] + ".content"
 
-        def hits(content):
-            full = known(scenario, cases, key, content)
+        def out(content, some):
+            full = known(scenario, some, key, content)
             return is_out(scenario, land(scenario, full, amount=None)["content"])
 
-        test = Risk(tally, risk.n, hits, risk.risk)
+        test = Risk(tally, scenario, cases, out, risk.risk)
         test.within("fill tested content", tested)
-        rising = hits(tested - 0.02).sum() > hits(tested + 0.02).sum()  # the direction that helps
+        rising = out(tested - 0.02, cases).sum() > out(tested + 0.02, cases).sum()  # the direction that helps
         test.over("fill tested content, a step worse", tested - 1e-4 if rising else tested + 1e-4)
 
 
 def reading(tally, scenario, cases, highest, name, more=0.1):
     """The highest reading from which filling to click-off, or as written after others, is within the risk."""
     one = len(scenario.fills) == 1
-    hits = lambda h: is_out(scenario, land(scenario, cases, indicated=h, to_click_off=one)["content"])
-    risk = Risk(tally, len(cases["noise"]), hits, scenario["limits.accepted-risk"])
+    out = lambda h, some: is_out(scenario, land(scenario, some, indicated=h, to_click_off=one)["content"])
+    risk = Risk(tally, scenario, cases, out, scenario["limits.accepted-risk"])
     risk.within(name + " highest", highest)
     if highest + more <= scenario["tank.capacity"]:
         risk.over(name + " highest, a step more", highest + more)
@@ -126,10 +127,14 @@ def reading(tally, scenario, cases, highest, name, more=0.1):
 
 def second_reading(job, first, second, name):
     """Two fills to click-off with fuel of the same kind, drawn twice."""
-    scenario, cases = job.scenario, job.cases
-    again = draw_cases(scenario, job.n, job.seed + [3])
-    hits = lambda h: is_out(scenario, two_fills(scenario, cases, first, h, again))
-    risk = Risk(job.tally, job.n, hits, scenario["limits.accepted-risk"])
+    scenario = job.scenario
+    twice, cases = two_fills(scenario, job.cases, draw_cases(scenario, job.n, job.seed + [3]))
+
+    def out(reading, some):
+        at = twice.with_values({"fill-2.indicated": reading})
+        return is_out(scenario, land(at, some, indicated=first)["content"])
+
+    risk = Risk(job.tally, twice, cases, out, scenario["limits.accepted-risk"])
     risk.within(name + " second reading", second)
     if second + 0.1 <= scenario["tank.capacity"]:
         risk.over(name + " second reading, a step more", second + 0.1)

@@ -10,8 +10,8 @@ STEP = 0.1  # litres that a gauge is read to
 
 def risk_of_reading(tally, scenario, cases):
     one = len(scenario.fills) == 1
-    hits = lambda h: is_out(scenario, land(scenario, cases, indicated=h, to_click_off=one)["content"])
-    return Risk(tally, len(cases["noise"]), hits, scenario["limits.accepted-risk"])
+    out = lambda h, some: is_out(scenario, land(scenario, some, indicated=h, to_click_off=one)["content"])
+    return Risk(tally, scenario, cases, out, scenario["limits.accepted-risk"])
 
 
 def compare(job):
@@ -20,12 +20,12 @@ def compare(job):
         return
     tally, scenario, cases = job.tally, job.scenario, job.cases
     risk = risk_of_reading(tally, scenario, cases)
-    dry = Risk(tally, job.n, lambda h: run_dry(scenario, cases, h), scenario["limits.dry-risk"])
+    dry = Risk(tally, scenario, cases, lambda h, some: run_dry(scenario, some, h), scenario["limits.dry-risk"])
     size = scenario["tank.capacity"]
     high, low = answer["highest_indicated"], answer["lowest_indicated"]
     highest(answer, risk, size)
     if answer["outside_at_highest"]:
-        tally.chance("heel outside_at_highest", answer["outside_at_highest"], risk.hits_at(high))
+        tally.chance("heel outside_at_highest", answer["outside_at_highest"], risk.event(high))
     if low is not None:
         dry.within("heel lowest", low)
         if low > STEP * 1.001:

@@ -56,6 +56,10 @@ def common(job, command, answer):
         half = min(p - low, high - p)
         if se > 1e-12 * abs(p) and 0 < low and high < 1 and not 1.95 * se <= half <= 2.14 * se:
             wrong.append(f"{low} to {high} is not the interval of {p} +- {se}")
+    for one in answer.get("measured", []):
+        n = len(job.scenario[one["key"]].inside())
+        job.tally.equal("measured values", one["values"], n)
+        job.tally.equal("measured values", one["least_chance"], 1 / (n + 1))
     job.tally.note("common", not wrong, f"{command}: {'; '.join(wrong[:3])}")
 
 

@@ -47,6 +47,12 @@ class Law:
         self.kind, self.numbers, self.window = kind, numbers, window
         self.values = np.asarray(numbers) if kind == "measured" else None
 
+    def inside(self):
+        """Measured values, those of the window where there is one."""
+        if self.window is None:
+            return self.values
+        return self.values[(self.values >= self.window[0]) & (self.values <= self.window[1])]
+
     def frozen(self):
         p = self.numbers
         if self.kind == "normal":
@@ -73,9 +79,7 @@ class Law:
         if self.kind == "exact":
             return self.numbers[0]
         if self.kind == "measured":
-            inside = self.values if self.window is None else self.values[
-                (self.values >= self.window[0]) & (self.values <= self.window[1])]
-            return float(inside.mean())
+            return float(self.inside().mean())
         if self.window is None:
             law = self.frozen()
             return float(law.median() if self.kind in ("student", "tests") else law.mean())
@@ -87,8 +91,7 @@ class Law:
         if self.kind == "exact":
             return np.full(u.shape, self.numbers[0])
         if self.kind == "measured":
-            inside = np.sort(self.values if self.window is None else self.values[
-                (self.values >= self.window[0]) & (self.values <= self.window[1])])
+            inside = np.sort(self.inside())
             return inside[np.clip(np.ceil(u * inside.size).astype(int) - 1, 0, inside.size - 1)]
         law = self.frozen()
         if self.window is None:

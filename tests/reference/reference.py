@@ -112,11 +112,11 @@ def run_dry(scenario, cases, indicated=None):
     return dry
 
 
-def two_fills(scenario, cases, first, second, again):
-    """Content after filling to click-off from the reading `first`, down to `second` and full again; `again`: cases
-    of the same laws, whose pump and hose serve the second fill."""
-    twice = scenario.with_values({"fill.amount": None, "fill-2.amount": None, "fill-2.indicated": second})
+def two_fills(scenario, cases, again):
+    """The scenario of filling to click-off twice with fuel of the same kind, and its cases; `again`: cases of the same
+    laws, whose pump and hose serve the second fill."""
+    of_fuel = ("content", "meter-error", "hose-volume", "hose-content")
+    twice = scenario.with_values({"fill.amount": None, "fill-2.amount": None,
+                                  **{"fill-2." + name: scenario["fuel." + name] for name in of_fuel}})
     twice.fills = [("fuel", None), ("fill-2", None)]
-    both = dict(cases, **{"fill-2." + name: again["fuel." + name]
-                          for name in ("content", "meter-error", "hose-volume", "hose-content")})
-    return land(twice, both, indicated=first)["content"]
+    return twice, dict(cases, **{"fill-2." + name: again["fuel." + name] for name in of_fuel})

@@ -2,6 +2,7 @@
 import numpy as np
 
 from compare import is_out
+from measured import Event
 from fill import STEP, reading, risk_of_amount
 from moved import cases_of, choices, text, with_key
 from reference import land
@@ -28,7 +29,8 @@ def compare(job):
 def cell(job, scenario, cases, show, said):
     tally = job.tally
     if show == "chance":
-        return tally.chance("table chance", said, is_out(scenario, land(scenario, cases)["content"]))
+        out = lambda some: is_out(scenario, land(scenario, some)["content"])
+        return tally.chance("table chance", said, Event(scenario, cases, out))
     if show == "heel":
         if said is not None:
             risk = reading(tally, scenario, cases, said["highest_indicated"], "table")

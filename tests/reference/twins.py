@@ -41,12 +41,14 @@ content = uniform(70 %, 83 %)
 burn-first = uniform(10 L, 14 L)
 [line]""")
 CORRELATED = TWO_FILLS + "[correlation]\nfuel.content, fill-2.content = 0.9\n"
+MEASURED = ONE_FILL.replace("content = uniform(70 %, 83 %)", 'content = measured("pump-tests.csv", "content_percent")'
+                            ).replace("56 %", "48 %\naccepted-risk = 9.5 %")
 READINGS = ["0.15 L: 40 %"]
 # term that is wrong: the scenario and the commands of which each must see it
 TWINS = {"hose": (ONE_FILL, "chance fill drivers table curve"), "gauge": (ONE_FILL, "chance heel"),
          "meter": (ONE_FILL, "chance fill"), "burn": (TWO_FILLS, "chance"), "lag": (ONE_FILL, "arrive update"),
          "pipe": (ONE_FILL, "arrive"), "beyond": (ONE_FILL, "arrive"), "return": (ONE_FILL, "arrive"),
-         "bias": (ONE_FILL, "arrive update"), "correlation": (CORRELATED, "chance drivers")}
+         "bias": (ONE_FILL, "arrive update"), "correlation": (CORRELATED, "chance drivers"), "measured": (MEASURED, "chance fill heel table")}
 
 
 def run(program, tally, folder, names, level_of, sizes, seed, compare):

@@ -1,0 +1,67 @@
+#pragma once
+
+#include <array>
+#include <functional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "estimate/result.hpp"
+#include "sampling/case_inputs.hpp"
+#include "scenario/scenario.hpp"
+
+/// What chances n measured values can bear.
+///
+/// Of n values and the next one, drawn alike, each is as likely as any other to be the least: the
+/// next one lies below all that were measured with chance 1/(n + 1), above them with the same, and
+/// how far is not known (order statistics; assumption A(n), B. M. Hill, Journal of the American
+/// Statistical Association 63, 1968; from memory). So a chance P, computed as if there were nothing
+/// beyond the measured values, may be greater by
+///
+///     1/(n + 1) · P(miss | the input at an end of what it may be),   at the worse end,
+///
+/// summed over the measured inputs; one at whose ends a miss is less than three times as likely as
+/// P counts less, and not at all where it is no likelier. Where P is not below that it is told as
+/// it is; else that is told, as a bound. An input that hardly moves the chance adds nothing; one
+/// that decides it adds 1/(n + 1).
+namespace blendrisk::estimate {
+
+/// An uncertain input that is known by measured values alone.
+struct MeasuredInput {
+  std::size_t slot = 0;
+  std::string key;
+  std::size_t count = 0;  ///< of the values, of those inside the window where there is one
+  /// What it may be: the window's bounds, or else the physical range, contents 0 and 100 %, volumes
+  /// 0 and the tank's capacity, a gauge that is off by more than any tank, a bias or a meter's
+  /// error of 100 %, rates 0 (of an engine 0.0036 L/h) and 3600 L/h. In no case short of a value
+  /// that was measured.
+  std::array<double, 2> ends{};
+
+  /// 1/(n + 1), the least chance that the values bear.
+  double share() const { return 1.0 / (static_cast<double>(count) + 1.0); }
+};
+std::vector<MeasuredInput> measured_inputs(const sampling::CaseInputs& inputs);
+
+/// The scenario with a measured input at one end (0 the low one); what is correlated with it is as
+/// where the input's normal score is the median of those beyond n values, Φ⁻¹(1/(2 (n + 1))).
+scenario::Scenario at_end(const scenario::Scenario& scenario, const MeasuredInput& input,
+                          std::size_t end);
+
+/// What lies beyond n values may add to a chance, from the chances at both ends.
+double added(const MeasuredInput& input, double chance, const std::array<double, 2>& at_ends);
+
+/// Options for the chances at ends, of which a tenth is close enough: few points, the user's seed
+/// and threads, the fast method.
+Options at_ends(const Options& options);
+
+/// Where nothing can be conditioned on, this many cases are counted at an end.
+inline constexpr std::uint64_t k_counted_at_ends = std::uint64_t{1} << 17U;
+
+/// The same chances as those told, in their order, of a scenario at an end.
+using ChancesAt = std::function<std::vector<Estimate>(const scenario::Scenario&)>;
+
+/// Lifts chances that lie below what the measured inputs bear to that, as bounds. Where there is no
+/// measured input, and where none of the chances is small enough, nothing is computed.
+void lift(const sampling::CaseInputs& inputs, std::span<Estimate* const> told, const ChancesAt& at);
+
+}  // namespace blendrisk::estimate
