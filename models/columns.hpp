@@ -12,6 +12,7 @@ class Columns {
   /// All elements 0.
   Columns(std::size_t rows, std::size_t columns) : rows_(rows), values_(rows * columns) {}
 
+  std::size_t rows() const { return rows_; }
   double* column(std::size_t i) { return values_.data() + i * rows_; }
   const double* column(std::size_t i) const { return values_.data() + i * rows_; }
 
