@@ -1,14 +1,10 @@
 #pragma once
 
-#include <Eigen/Core>
 #include <cstddef>
 
 /// The volume balance of blend.hpp over a batch of cases, vectorised: element i of every column is
 /// case i. Columns have at least n elements and do not overlap unless said.
 namespace blendrisk::models {
-
-/// Cases are rows, quantities columns.
-using Columns = Eigen::ArrayXXd;
 
 /// heel[i] of the first fill, see heel_volume.
 void heel_volumes(double indicated_l, const double* gauge_error_l, const double* most_l,

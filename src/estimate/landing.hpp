@@ -1,11 +1,13 @@
 #pragma once
 
-#include <Eigen/Core>
+#include <algorithm>
 #include <cstddef>
 #include <optional>
 #include <span>
 
 #include "estimate/result.hpp"
+#include "models/blend_batch.hpp"
+#include "models/columns.hpp"
 #include "sampling/given_others.hpp"
 
 /// Where a batch of cases lands, as a straight line in one content: landed = a + b x.
@@ -14,10 +16,8 @@ namespace blendrisk::estimate {
 /// Working columns of a batch, allocated once.
 class LandingColumns {
  public:
-  explicit LandingColumns(std::size_t capacity)
-      : values_(static_cast<Eigen::Index>(capacity), kCount) {
-    values_.col(kZeros).setZero();
-    values_.col(kOnes).setOnes();
+  explicit LandingColumns(std::size_t capacity) : values_(capacity, kCount) {
+    std::fill_n(column(kOnes), capacity, 1.0);
   }
 
   double* a() { return column(0); }              ///< the rest of the landed content
@@ -34,8 +34,8 @@ class LandingColumns {
   const double* ones() { return column(kOnes); }
 
  private:
-  static constexpr Eigen::Index kZeros = 9, kOnes = 10, kCount = 12;
-  double* column(Eigen::Index i) { return values_.col(i).data(); }
+  static constexpr std::size_t kZeros = 9, kOnes = 10, kCount = 12;
+  double* column(std::size_t i) { return values_.column(i); }
   models::Columns values_;
 };
 

@@ -8,6 +8,7 @@
 
 #include "estimate/interval.hpp"
 #include "estimate/parallel.hpp"
+#include "estimate/particles.hpp"
 #include "numeric/arrays.hpp"
 
 namespace blendrisk::estimate {
@@ -175,6 +176,8 @@ Follow::Follow(const scenario::Scenario& scenario, const Options& options)
   require_fuel(inputs_);
   start(each_);
 }
+
+Follow::~Follow() = default;
 
 void Follow::start(std::size_t each) {
   each_ = each;

@@ -5,7 +5,6 @@
 #include <optional>
 
 #include "estimate/arrival.hpp"
-#include "estimate/particles.hpp"
 #include "estimate/readings.hpp"
 
 /// The odds once readings of the sensor have come in.
@@ -49,12 +48,17 @@ struct Posterior {
   std::uint64_t evaluations = 0;
 };
 
+class Particles;
+
 /// Follows readings as they come in.
 class Follow {
  public:
   /// @param scenario  has to outlive this
   /// @throws ImpossibleScenario
   Follow(const scenario::Scenario& scenario, const Options& options);
+  Follow(const Follow&) = delete;
+  Follow& operator=(const Follow&) = delete;
+  ~Follow();
 
   const Line& line() const { return line_; }
 

@@ -181,10 +181,7 @@ std::string CaseInputs::may_empty() const {
 }
 
 CaseBatch::CaseBatch(const CaseInputs& inputs, std::size_t capacity)
-    : values_(static_cast<Eigen::Index>(capacity), static_cast<Eigen::Index>(inputs.size())),
-      scores_(
-          models::Columns::Zero(static_cast<Eigen::Index>(capacity),
-                                static_cast<Eigen::Index>(inputs.correlations().slots.size()))) {
+    : values_(capacity, inputs.size()), scores_(capacity, inputs.correlations().slots.size()) {
   for (std::size_t slot = 0; slot < inputs.size(); ++slot) {
     const Input& input = inputs[slot];
     const double value = distributions::is_exact(input.law)

@@ -1,12 +1,11 @@
 #pragma once
 
-#include <Eigen/Core>
 #include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "models/blend_batch.hpp"
+#include "models/columns.hpp"
 #include "scenario/scenario.hpp"
 
 /// The uncertain inputs of a scenario as numbered columns of a batch of cases.
@@ -59,7 +58,7 @@ inline constexpr std::size_t k_line_inputs = 9;
 /// Empty where none are.
 struct Correlations {
   std::vector<std::size_t> slots;            ///< in the order of their slots
-  Eigen::MatrixXd scores;                    ///< correlations of their normal scores
+  std::vector<double> scores;                ///< correlations of their normal scores, by rows
   std::vector<std::optional<double>> known;  ///< the score of those that are known
 };
 
@@ -114,17 +113,13 @@ class CaseBatch {
  public:
   CaseBatch(const CaseInputs& inputs, std::size_t capacity);
   std::size_t capacity() const { return static_cast<std::size_t>(values_.rows()); }
-  double* column(std::size_t slot) { return values_.col(static_cast<Eigen::Index>(slot)).data(); }
-  const double* column(std::size_t slot) const {
-    return values_.col(static_cast<Eigen::Index>(slot)).data();
-  }
+  double* column(std::size_t slot) { return values_.column(slot); }
+  const double* column(std::size_t slot) const { return values_.column(slot); }
 
   /// Independent standard normal scores of the correlated inputs, in the order of
   /// CaseInputs::correlations: 0 until drawn.
-  double* score(std::size_t i) { return scores_.col(static_cast<Eigen::Index>(i)).data(); }
-  const double* score(std::size_t i) const {
-    return scores_.col(static_cast<Eigen::Index>(i)).data();
-  }
+  double* score(std::size_t i) { return scores_.column(i); }
+  const double* score(std::size_t i) const { return scores_.column(i); }
 
   /// Holds the first n draws of an input within its physical range.
   void hold(const Input& input, std::size_t slot, std::size_t n);

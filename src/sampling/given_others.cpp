@@ -68,8 +68,8 @@ ScoreRow score_row(const CaseInputs& inputs, std::span<const std::size_t> before
   Eigen::MatrixXd scores(n, n);
   for (Eigen::Index i = 0; i < n; ++i) {
     for (Eigen::Index j = 0; j < n; ++j) {
-      scores(i, j) = all.scores(static_cast<Eigen::Index>(order[static_cast<std::size_t>(i)]),
-                                static_cast<Eigen::Index>(order[static_cast<std::size_t>(j)]));
+      const std::size_t row_of = order[static_cast<std::size_t>(i)];
+      scores(i, j) = all.scores[row_of * all.slots.size() + order[static_cast<std::size_t>(j)]];
     }
   }
   // Positive definite: the reader has seen to it, and parts of such a matrix are.

@@ -17,7 +17,9 @@ using units::trimmed;
 bool has_factor(const std::vector<std::string>& names,
                 const std::vector<Correlation>& correlations) {
   constexpr double k_least_pivot = 1e-9;
-  const Eigen::LLT<Eigen::MatrixXd> factor(score_matrix(names, correlations));
+  const std::vector<double> scores = score_matrix(names, correlations);
+  const auto n = static_cast<Eigen::Index>(names.size());
+  const Eigen::LLT<Eigen::MatrixXd> factor(Eigen::Map<const Eigen::MatrixXd>(scores.data(), n, n));
   if (factor.info() != Eigen::Success) return false;
   const Eigen::VectorXd diagonal = factor.matrixLLT().diagonal();
   return diagonal.array().square().minCoeff() > k_least_pivot;
@@ -71,17 +73,18 @@ double score_correlation(double rank) {
   return 2.0 * std::sin(std::numbers::pi * rank / 6.0);
 }
 
-Eigen::MatrixXd score_matrix(const std::vector<std::string>& names,
-                             const std::vector<Correlation>& correlations) {
-  const auto n = static_cast<Eigen::Index>(names.size());
-  Eigen::MatrixXd scores = Eigen::MatrixXd::Identity(n, n);
+std::vector<double> score_matrix(const std::vector<std::string>& names,
+                                 const std::vector<Correlation>& correlations) {
+  const std::size_t n = names.size();
+  std::vector<double> scores(n * n);
+  for (std::size_t i = 0; i < n; ++i) scores[i * n + i] = 1.0;
   const auto place = [&names](const std::string& name) {
-    return std::find(names.begin(), names.end(), name) - names.begin();
+    return static_cast<std::size_t>(std::find(names.begin(), names.end(), name) - names.begin());
   };
   for (const Correlation& one : correlations) {
-    const Eigen::Index i = place(one.first);
-    const Eigen::Index j = place(one.second);
-    if (i < n && j < n) scores(i, j) = scores(j, i) = score_correlation(one.rank);
+    const std::size_t i = place(one.first);
+    const std::size_t j = place(one.second);
+    if (i < n && j < n) scores[i * n + j] = scores[j * n + i] = score_correlation(one.rank);
   }
   return scores;
 }

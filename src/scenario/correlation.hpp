@@ -1,6 +1,5 @@
 #pragma once
 
-#include <Eigen/Core>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -36,10 +35,10 @@ std::pair<std::string, std::string> correlated_keys(std::string_view key);
 /// Correlation of the normal scores for a rank correlation.
 double score_correlation(double rank);
 
-/// Correlations of the normal scores of these keys, 1 on the diagonal and 0 where nothing is said;
-/// pairs with a key that is not among them are left out.
-Eigen::MatrixXd score_matrix(const std::vector<std::string>& names,
-                             const std::vector<Correlation>& correlations);
+/// Correlations of the normal scores of these keys, row by row, 1 on the diagonal and 0 where
+/// nothing is said; pairs with a key that is not among them are left out.
+std::vector<double> score_matrix(const std::vector<std::string>& names,
+                                 const std::vector<Correlation>& correlations);
 
 /// Keys whose correlations exclude each other: a set without which the scores' matrix would have a
 /// Cholesky factor, no smaller part of which is at fault; empty where the matrix has one, its
