@@ -207,8 +207,7 @@ bool lifts(const CaseInputs& inputs, const Options& options) {
 
 /// A chance that is lifted needs no precision of its own.
 Options roughly(Options options) {
-  constexpr double k_rough = 0.1;
-  options.precision = std::max(options.precision, k_rough);
+  options.cases = std::uint64_t{1} << 14U;
   return options;
 }
 

@@ -55,7 +55,7 @@ void expect_bound(const Estimate& told, double least, double error, const std::s
 TEST(Measured, AChanceThatRestsOnTheTailIsToldAtOneOfNPlusOne) {
   const Scenario sedan =
       example("sedan.ini", {{"fuel.content", k_five}, {"limits.minimum", "50 %"}});
-  EXPECT_LT(as_if_known(sedan, Side::below, 0.5, {}).chance, 1e-6);
+  EXPECT_LT(as_if_known(sedan, Side::below, 0.5, at_ends({})).chance, 1e-6);
   Options counting;
   counting.method = Method::plain;
   counting.cases = 50'000;
