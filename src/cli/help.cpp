@@ -158,7 +158,8 @@ lines themselves is a comment, so that the answer can be pasted whole.
 Options:
 )help";
 
-constexpr const char* k_new = R"(Usage: blendrisk new [--back] > car.ini
+constexpr const char* k_new = R"(Usage: blendrisk new > car.ini
+       blendrisk new --back > back.ini
 
 Prints a commented starter scenario of an invented car. It runs as it is; put your own numbers in.
 Every section is there; lines that begin with ; are not read until you take it away.

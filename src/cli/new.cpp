@@ -1,3 +1,6 @@
+#include <sstream>
+#include <string>
+
 #include "cli/commands.hpp"
 
 namespace blendrisk::cli {
@@ -7,12 +10,13 @@ std::string head(bool back) {
   const std::string name = back ? "back.ini" : "car.ini";
   return "# A starter scenario for blendrisk" +
          std::string(back ? ", the way back to gasoline" : "") +
-         R"(. The car is invented; put your own in.
+         R"(.
+# The car is invented; put your own in.
 # Numbers without a source beside them are invented.
 # Run it with:  blendrisk chance )" +
          name + R"(
 # Every number has a unit; `blendrisk help keys` lists keys and units.
-# A line that begins with ; is not read: take the ; away where you want it.
+# Lines that begin with ; are not read: take it away where you want one.
 
 title = Invented sedan, )" +
          std::string(back ? "back to gasoline" : "gasoline to high-ethanol fuel") + "\n";
@@ -88,8 +92,7 @@ content = uniform(0 %, 10 %)  # E10: at most 10 % (ASTM D4814 and US EPA waivers
 )";
 
 constexpr const char* k_meter = R"(# How far the dispenser's figure may be from what it delivers.
-meter-error = normal(0 %, 0.3 %)  # tolerance 0.3 % when new, 0.5 % in use, the first taken as sd
-                                  # (NIST Handbook 44 section 3.30, percentages from memory)
+meter-error = normal(0 %, 0.3 %)  # tolerance 0.3 % when new, 0.5 % in use, the first taken as sd (NIST Handbook 44 section 3.30, percentages from memory)
 # The previous customer's fuel in the hose comes first.
 hose-volume = uniform(0.5 L, 1.5 L)  # some tenths of a US gallon (common practice, no source)
 )";
@@ -165,17 +168,68 @@ dry-risk = 1 %
 ;fuel.content, fill-2.content = 0.8  # one supplier
 )";
 
+/// What fits a terminal of 80 beside the margin of the manual page.
+constexpr std::size_t k_columns = 72;
+
+/// Comments in lines that fit: what a line has too much goes before what the next one says, and a
+/// long one beside a key goes above it.
+class Narrow {
+ public:
+  void add(const std::string& line) {
+    const std::size_t beside = line.find("  # ");
+    if (line.starts_with("# ")) {
+      comment_ += (comment_.empty() ? "" : " ") + line.substr(2);
+      // A line that fits ends where it ends.
+      if (comment_.size() + 2 <= k_columns) flush();
+      return;
+    }
+    flush();
+    if (line.size() > k_columns && beside != std::string::npos) {
+      comment_ = line.substr(beside + 4);
+      flush();
+      text_ += line.substr(0, beside) + "\n";
+    } else {
+      text_ += line + "\n";
+    }
+  }
+
+  std::string text() {
+    flush();
+    return text_;
+  }
+
+ private:
+  void flush() {
+    while (comment_.size() + 2 > k_columns) {
+      const std::size_t end = comment_.rfind(' ', k_columns - 2);
+      text_ += "# " + comment_.substr(0, end) + "\n";
+      comment_.erase(0, end + 1);
+    }
+    if (!comment_.empty()) text_ += "# " + comment_ + "\n";
+    comment_.clear();
+  }
+
+  std::string comment_, text_;
+};
+
+std::string narrow(const std::string& text) {
+  Narrow lines;
+  std::istringstream in(text);
+  for (std::string line; std::getline(in, line);) lines.add(line);
+  return lines.text();
+}
+
 }  // namespace
 
 Answer answer_new(bool back) {
   const std::string pump = back ? "uniform(0 %, 10 %)" : "normal(75 %, 4 %) in [51 %, 83 %]";
   const std::string heel = back ? "uniform(51 %, 83 %)" : "uniform(5 %, 10 %)";
   const std::string hose = back ? k_hose_back : k_hose;
-  return {head(back) + k_tank + (back ? k_heel_back : k_heel) + k_range +
-              (back ? k_heel_back_end : k_heel_end) + k_sensor + (back ? k_fuel_back : k_fuel) +
-              k_meter + hose + k_fill + ";content = " + pump + "  # as in [fuel]\n;" + hose +
-              k_line + ";content = " + heel + "  # as in [heel]\n" + k_engine +
-              (back ? k_limits_back : k_limits) + k_end,
+  return {narrow(head(back) + k_tank + (back ? k_heel_back : k_heel) + k_range +
+                 (back ? k_heel_back_end : k_heel_end) + k_sensor + (back ? k_fuel_back : k_fuel) +
+                 k_meter + hose + k_fill + ";content = " + pump + "  # as in [fuel]\n;" + hose +
+                 k_line + ";content = " + heel + "  # as in [heel]\n" + k_engine +
+                 (back ? k_limits_back : k_limits) + k_end),
           0};
 }
 

@@ -2,7 +2,6 @@
 
 #include <cmath>
 
-#include "estimate/measured.hpp"
 #include "report/cautions.hpp"
 #include "report/labels.hpp"
 #include "version.hpp"
@@ -63,8 +62,7 @@ Json opening(std::string_view command, const scenario::Scenario& scenario,
   object["version"] = k_version;
   object["seed"] = options.seed;
   object["method"] = method;
-  const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
-  for (const estimate::MeasuredInput& input : estimate::measured_inputs(inputs)) {
+  for (const scenario::Measured& input : scenario.measured) {
     Json one = Json::object();
     one["key"] = input.key;
     one["values"] = input.count;

@@ -90,7 +90,7 @@ std::string held_note(const estimate::Held& held) {
          " % of cases";
 }
 
-std::string measured_note(const estimate::MeasuredInput& input) {
+std::string measured_note(const scenario::Measured& input) {
   return "The " + std::to_string(input.count) + " measured values of " + input.key +
          " bear no chance below about " + short_text(100.0 * input.share(), 2) +
          " % that rests on what lies beyond them: more tests, a law such as tests(...) or the one "

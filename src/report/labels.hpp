@@ -3,8 +3,8 @@
 #include <string>
 #include <string_view>
 
-#include "estimate/measured.hpp"
 #include "estimate/result.hpp"
+#include "scenario/scenario.hpp"
 
 namespace blendrisk::report {
 
@@ -22,6 +22,6 @@ std::string held_note(const estimate::Held& held);
 std::string_view stop_word(estimate::Stop stop);
 
 /// That so few measured values of an input bear no smaller chance, and what would.
-std::string measured_note(const estimate::MeasuredInput& input);
+std::string measured_note(const scenario::Measured& input);
 
 }  // namespace blendrisk::report

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "estimate/measured.hpp"
 #include "report/advice.hpp"
 #include "report/cautions.hpp"
 #include "report/format.hpp"
@@ -41,11 +40,9 @@ namespace {
 
 /// What measured values cannot tell; nothing where there are none.
 std::string measured_section(const scenario::Scenario& scenario, About about) {
-  const auto scope = about == About::line ? sampling::Scope::line : sampling::Scope::landing;
-  const sampling::CaseInputs inputs(scenario, scope);
   std::string lines;
-  for (const estimate::MeasuredInput& input : estimate::measured_inputs(inputs)) {
-    lines += wrapped(measured_note(input), "  - ");
+  for (const scenario::Measured& input : scenario.measured) {
+    if (bears_on(input.key, about)) lines += wrapped(measured_note(input), "  - ");
   }
   return lines.empty() ? lines : heading("What measured values bear") + lines;
 }

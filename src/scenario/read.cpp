@@ -218,6 +218,19 @@ std::vector<Given> read_defaults(const Values& values, const Scenario& scenario)
   return defaults;
 }
 
+std::vector<Measured> read_measured(const Values& values) {
+  std::vector<Measured> measured;
+  for (const Given& given : values.given()) {
+    const Key* key = find_key(given.key);
+    if (key == nullptr || key->kind != Kind::uncertain) continue;
+    const Distribution law = values.distribution(given.key);
+    if (const auto* steps = std::get_if<distributions::Empirical>(&law.law())) {
+      measured.push_back({given.key, steps->sorted->size()});
+    }
+  }
+  return measured;
+}
+
 std::string file_name_of(const std::string& path) {
   return path.substr(path.find_last_of('/') + 1);
 }
@@ -239,6 +252,7 @@ Scenario read(const Source& source, const std::vector<Override>& overrides,
   scenario.correlations = read_correlations(values);
   scenario.given = values.given();
   scenario.defaults = read_defaults(values, scenario);
+  scenario.measured = read_measured(values);
   return scenario;
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
@@ -85,6 +86,15 @@ struct Known {
   double score = 0.0;
 };
 
+/// An input that is known by measured values alone.
+struct Measured {
+  std::string key;
+  std::size_t count = 0;  ///< of the values, of those inside the window where there is one
+
+  /// 1/(n + 1), the least chance that the values bear; see estimate/measured.hpp.
+  double share() const { return 1.0 / (static_cast<double>(count) + 1.0); }
+};
+
 /// One key as the user gave it, for the "assumed" part of a report.
 struct Given {
   std::string key;    ///< "heel.gauge-error"
@@ -102,8 +112,9 @@ struct Scenario {
   Limits limits;
   std::vector<Correlation> correlations;
   std::vector<Known> known;
-  std::vector<Given> given;     ///< in the order of the key table
-  std::vector<Given> defaults;  ///< keys not given that the landing depends on
+  std::vector<Given> given;        ///< in the order of the key table
+  std::vector<Given> defaults;     ///< keys not given that the landing depends on
+  std::vector<Measured> measured;  ///< in the order of the key table
 };
 
 }  // namespace blendrisk::scenario

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "models/blend_batch.hpp"
+#include "models/columns.hpp"
 
 namespace blendrisk::models {
 namespace {
@@ -127,7 +128,7 @@ TEST(Blend, ScalarArrayAndBatchAgree) {
     const Eigen::ArrayXd content = mixed_content(parts, c_heel, c_hose, c_fresh);
 
     Columns columns(n, 7);
-    const auto column = [&columns](int i) { return columns.col(i).data(); };
+    const auto column = [&columns](std::size_t i) { return columns.column(i); };
     heel_volumes(6.0, gauge.data(), click_off.data(), column(0), n);
     const PartsColumns out{column(1), column(2), column(3), column(4), column(5)};
     const bool empty =

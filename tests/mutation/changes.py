@@ -83,10 +83,10 @@ CHANGES = {
         "p[from + i] = phi((score - sign * m[from + i]) / row_.own);",
         "p[from + i] = phi(score - sign * m[from + i]);", "Correlated*"),
     "amounts rounded down": (
-        "src/decide/fill.cpp", "const Span shown{rounded_up(span.low, step_l),",
+        "src/decide/allowed.cpp", "const Span shown{rounded_up(span.low, step_l),",
         "const Span shown{rounded_down(span.low, step_l),", "Fill.AmountsAreRounded*"),
     "amounts taken from the search alone": (
-        "src/decide/fill.cpp", "return found && found->chance <= scenario_.limits.accepted_risk * k_rounding;",
+        "src/decide/allowed.cpp", "return found && found->chance <= scenario_.limits.accepted_risk * k_rounding;",
         "return found.has_value();", "Table*"),
     "the window without the dry risk": (
         "src/decide/heel.cpp", "result.window = {std::max(found->lowest, *result.lowest_indicated_l), found->highest};",

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <sstream>
 
+#include "report/cautions.hpp"
 #include "report/curve_text.hpp"
 #include "tests/scenarios.hpp"
 
@@ -85,6 +86,8 @@ TEST(Figure, WhatIsDrawnIsWhatTheCsvSays) {
   const auto band = block(script, "line0b");
   std::istringstream csv(curve_csv(view));
   std::string line;
+  std::getline(csv, line);
+  EXPECT_EQ(line, "# " + std::string(k_short_caution));
   std::getline(csv, line);
   EXPECT_EQ(line, "heel.indicated,chance,standard_error,interval_95_low,interval_95_high");
   for (std::size_t i = 0; std::getline(csv, line); ++i) {
