@@ -149,8 +149,8 @@ std::string program_manual(const std::string& date) {
                        "\n" +
                        roff::section("SYNOPSIS");
   for (const char* line : {"blendrisk COMMAND SCENARIO.ini [--section.key VALUE ...] [options]",
-                           "blendrisk new [--back] > car.ini", "blendrisk help [COMMAND|keys]",
-                           "blendrisk --version"}) {
+                           "blendrisk new > car.ini", "blendrisk new --back > back.ini",
+                           "blendrisk help [COMMAND|keys]", "blendrisk --version"}) {
     source += roff::synopsis(line);
   }
   source += roff::section("DESCRIPTION") + roff::paragraph("Computes " + purpose_text()) +
