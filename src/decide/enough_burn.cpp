@@ -28,6 +28,9 @@ constexpr std::uint64_t k_budget = std::uint64_t{1} << 20U;
 /// The finest precision that they are asked for.
 constexpr double k_finest = 0.003;
 
+constexpr const char* k_few_values =
+    "measured values are too few to bear a chance within the accepted risk";
+
 double standard_error(const MeanOfReplicates& mean) {
   return std::sqrt(mean.variance);
 }
@@ -51,7 +54,7 @@ class Search {
       return enough;
     }
     if (high_l_ > 0.0) refine();
-    if (!confirm(enough)) {
+    if (!confirm(enough) && enough.reason.empty()) {
       enough.reason =
           "the chance falls so slowly there that no amount can be told to be within the risk";
     }
@@ -133,6 +136,10 @@ class Search {
         tell(moment, at.estimate, enough);
         return true;
       }
+      if (at.estimate.few_values) {
+        enough.reason = k_few_values;
+        return false;
+      }
       const double short_by = slope_ > 0.0 ? (at.estimate.chance - risk_) / slope_ / step_l_ : 0.0;
       steps += std::clamp(std::ceil(short_by), 1.0, 0.25 * steps + 1.0);
     }
@@ -171,7 +178,8 @@ EnoughBurn solve_enough_burn(const Line& line, const Target& target,
                              double step_l, std::uint64_t& evaluations) {
   if (arrival.never.chance > line.inputs().scenario().limits.accepted_risk) {
     EnoughBurn enough;
-    enough.reason = "the tank itself lands outside the limit too often";
+    enough.reason = arrival.never.few_values ? k_few_values
+                                             : "the tank itself lands outside the limit too often";
     return enough;
   }
   const double about_l = arrival.burn_l ? (*arrival.burn_l)[4] : 1.0;

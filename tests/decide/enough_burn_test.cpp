@@ -67,6 +67,16 @@ TEST(EnoughBurn, SeedsAgreeAndKeepTheRiskWhereTheChanceFallsSlowly) {
   EXPECT_LE(*high - *low, std::max(0.02, 3.0 * unsure_l + 0.01) + 1e-9) << unsure_l;
 }
 
+TEST(EnoughBurn, TooFewMeasuredValuesAreSaidToBe) {
+  // Five values: nothing below a chance of 1/6.
+  const ArriveResult result =
+      arrive(example("wagon-line.ini", {{"fuel.content", R"(measured("a.csv", "content_percent"))"},
+                                        {"limits.minimum", "58 %"}}));
+  EXPECT_FALSE(result.enough.burn_l);
+  EXPECT_NE(result.enough.reason.find("measured values are too few"), std::string::npos)
+      << result.enough.reason;
+}
+
 TEST(EnoughBurn, LineWithoutVolumesIsRefused) {
   try {
     (void)arrive(example("sedan.ini"));
