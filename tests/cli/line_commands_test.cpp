@@ -106,9 +106,9 @@ TEST(ArriveCommand, LineWithoutVolumesIsRefused) {
     const std::string path = file.path().string();
     if (!path.ends_with(".ini") || testing::contents(path).find("[line]") != std::string::npos)
       continue;
-    for (const bool json : {false, true}) {
+    for (const bool as_json : {false, true}) {
       std::vector<std::string> args{"arrive", path};
-      if (json) args.emplace_back("--json");
+      if (as_json) args.emplace_back("--json");
       for (const char* key : {"line.reservoir", "line.filter", "line.pipe", "line.beyond-sensor"}) {
         expect_refused(args, key);
       }
