@@ -103,7 +103,9 @@ void expect_numbers_are_the_answers(const Said& said) {
 
 void expect_no_reading_runs_dry(const Said& said) {
   const decide::HeelResult& heel = said.guide.heel;
-  if (!heel.lowest_indicated_l) EXPECT_TRUE(said.guide.table.readings_l.empty());
+  if (!heel.lowest_indicated_l) {
+    EXPECT_TRUE(said.guide.table.readings_l.empty());
+  }
   const auto from = said.page.find("<table class=\"amounts\">");
   if (from == std::string::npos) return;
   const std::string table = said.page.substr(from, said.page.find("</table>", from) - from);
@@ -172,7 +174,9 @@ void expect_steps_or_ways(const Said& said) {
 void expect_amounts_agree(const Said& said) {
   const decide::Guide& guide = said.guide;
   const decide::FillResult& fill = guide.fill;
-  if (guide.chance.met && guide.chance.clearly) EXPECT_TRUE(fill.safe_amount_l);
+  if (guide.chance.met && guide.chance.clearly) {
+    EXPECT_TRUE(fill.safe_amount_l);
+  }
   if (!guide.chance.dry_met) return;
   EXPECT_EQ(said.says("indicated no amount does"), !fill.safe_amount_l);
   if (said.says("unless the pump tests at")) {
