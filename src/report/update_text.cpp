@@ -157,8 +157,18 @@ std::string computed(const Posterior& result, const estimate::Options& options) 
          row("seed", columns, std::to_string(options.seed));
 }
 
-std::vector<std::string> notes_of(const Posterior& result) {
+std::vector<std::string> notes_of(const scenario::Scenario& scenario, const Posterior& result) {
   std::vector<std::string> notes;
+  if (!estimate::has_volume(scenario.line)) {
+    notes.emplace_back(
+        "The scenario gives the line no volume (line.reservoir, filter, pipe, beyond-sensor): what "
+        "the sensor shows is taken to be in the tank and at the injectors at once.");
+  }
+  const distributions::Distribution& bias = scenario.sensor.bias;
+  if (distributions::is_exact(bias) && distributions::mean(bias) == 0.0) {
+    notes.emplace_back(
+        "The scenario gives the sensor no bias (sensor.bias): the chances leave no room for one.");
+  }
   if (result.fit < k_poor_fit) {
     notes.push_back("The readings fit the scenario badly: so far off come fewer than 1 in " +
                     short_text(std::floor(1.0 / result.fit), 2) +
@@ -203,7 +213,7 @@ std::string update_text(const scenario::Scenario& scenario, const Posterior& res
                         const estimate::Options& options, UnitSystem units,
                         const std::string& more_note) {
   std::string notes = more_note.empty() ? "" : wrapped(more_note, "  - ");
-  for (const std::string& note : notes_of(result)) notes += wrapped(note, "  - ");
+  for (const std::string& note : notes_of(scenario, result)) notes += wrapped(note, "  - ");
   if (!notes.empty()) notes = heading("Notes") + notes;
   return title_lines(scenario) + verdict(scenario, result, units) +
          contents_section(result, units) + chances_section(scenario, result) +
@@ -291,7 +301,7 @@ std::string update_json(const scenario::Scenario& scenario, const Posterior& res
   put(object, "fit", result.fit);
   put(object, "accepted_risk", scenario.limits.accepted_risk);
   object["met"] = result.met;
-  std::vector<std::string> notes = notes_of(result);
+  std::vector<std::string> notes = notes_of(scenario, result);
   for (const std::string& note : {never_shown_note(scenario, result), more_note}) {
     if (!note.empty()) notes.push_back(note);
   }

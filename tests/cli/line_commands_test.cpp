@@ -151,6 +151,16 @@ TEST(ArriveCommand, ShareThatShowsTheReadingIsTold) {
   EXPECT_EQ(sure.find("Where it does not show"), std::string::npos) << sure;
 }
 
+TEST(UpdateCommand, SaysWhatTheScenarioLeavesOut) {
+  const std::string text = unwrapped(run_with({"update", k_sedan, "--reading", "0.3 L: 70 %"}).out);
+  EXPECT_NE(text.find("gives the line no volume"), std::string::npos) << text;
+  EXPECT_NE(text.find("gives the sensor no bias"), std::string::npos) << text;
+  const std::string whole =
+      unwrapped(run_with({"update", k_wagon, "--reading", "0.3 L: 61 %"}).out);
+  EXPECT_EQ(whole.find("gives the line no volume"), std::string::npos) << whole;
+  EXPECT_EQ(whole.find("gives the sensor no bias"), std::string::npos) << whole;
+}
+
 TEST(UpdateCommand, JsonHasWhatItsContractNames) {
   const json answer = answer_of(
       {"update", k_wagon, "--reading", "0.1 L: 31.5 %", "--reading", "0.3 L: 61 %", "--json"});
