@@ -1,6 +1,7 @@
 #include <set>
 #include <sstream>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "scenario/keys.hpp"
@@ -102,14 +103,20 @@ TEST_P(New, RunsWithTheOtherWaysToKnowTheHeel) {
   expect_runs("chance", both);
 }
 
-// A number is invented, as the head says of those without a word beside them, or it has its source.
+// A number is invented, as the head says of those without a word beside them, or it has its source,
+// on its line or in the comment above.
 TEST_P(New, NumbersOfTheOutsideNameTheirSource) {
   EXPECT_NE(text_.find("# Numbers without a source beside them are invented.\n"),
             std::string::npos);
   for (const char* number : {"51 %", "uniform(0 %", "gauge-error = ", "bias = ", "idle = "}) {
-    for (const std::string& line : lines_of(text_)) {
-      if (line.find(number) == std::string::npos || line.starts_with(";content")) continue;
-      if (line.starts_with("# ")) continue;
+    std::string above;
+    for (const std::string& only : lines_of(text_)) {
+      if (only.starts_with("# ")) {
+        above += only + " ";
+        continue;
+      }
+      const std::string line = std::exchange(above, "") + only;
+      if (only.find(number) == std::string::npos || only.starts_with(";content")) continue;
       const bool named = line.find("from memory") != std::string::npos ||
                          line.find("common practice, no source") != std::string::npos ||
                          line.find("US DOE") != std::string::npos;
