@@ -58,7 +58,8 @@ TEST(LandedProfile, CountsAreSmoothedAsWell) {
   const LandedProfile profile = landed_profile(inputs, 1, 0.60, 0.77, 240);
   EXPECT_LE(peaks(profile), 2);
   // Two contents that move together, hardly less each given the other.
-  const sampling::CaseInputs one_supplier(testing::example("van-one-supplier.ini"));
+  const scenario::Scenario van = testing::example("van-one-supplier.ini");
+  const sampling::CaseInputs one_supplier(van);
   int ups_and_downs = 0;
   const LandedProfile flat = landed_profile(one_supplier, 1, 0.59, 0.82, 240);
   for (std::size_t i = 0; i + 2 < flat.density.size(); ++i) {
