@@ -114,6 +114,8 @@ TEST(DistributionText, ErrorsSayWhatIsWrongAndWhatIsAccepted) {
       Wrong{"normal(78 %, 3)", "\"3\" has no unit", "a difference such as 3 %"},
       Wrong{"normal(78 %, 0 %)", "must be above 0", "normal(mean, sd)"},
       Wrong{"normal(78 %, )", "no value", "a difference"},
+      Wrong{"normal(,78 %, 3 %)", "given 3 parameters", "normal(mean, sd)"},
+      Wrong{"triangular(1 %,,3 %)", "no value", "a content"},
       Wrong{"normal(78 %, 3 %", "no closing parenthesis", "normal(mean, sd)"},
       Wrong{"(78 %, 3 %)", "no name", "normal(mean, sd)"},
       Wrong{"uniform(80 %, 70 %)", "low must be below high", "uniform(low, high)"},
