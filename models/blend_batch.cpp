@@ -1,9 +1,8 @@
 #include "models/blend_batch.hpp"
 
-#include <limits>
-
 #include "models/blend.hpp"
 #include "models/clones.hpp"
+#include "models/infinity.hpp"
 
 namespace blendrisk::models {
 namespace {
@@ -26,7 +25,7 @@ BLENDRISK_CLONES bool fill_loop(double amount, const double* __restrict meter,
                                 double* __restrict heel_share, double* __restrict hose_share,
                                 double* __restrict fresh_share, double* __restrict short_l,
                                 std::size_t n) {
-  double least = std::numeric_limits<double>::infinity();
+  double least = k_infinity;
   for (std::size_t i = 0; i < n; ++i) {
     const double ordered = larger(amount * (1.0 + meter[i]), 0.0);
     const FillParts<double> parts = fill_parts(heel[i], ordered, hose[i], click_off[i]);

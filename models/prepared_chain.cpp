@@ -7,15 +7,13 @@
 #include <cmath>
 #include <cstdint>
 #include <functional>
-#include <limits>
 #include <numbers>
 
 #include "models/chebyshev.hpp"
+#include "models/infinity.hpp"
 
 namespace blendrisk::models {
 namespace {
-
-constexpr double k_infinity = std::numeric_limits<double>::infinity();
 
 // Pieces [1, 1.5) and [1.5, 2) of every octave from 2^k_first on.
 constexpr int k_first = -10;

@@ -1,7 +1,8 @@
 #pragma once
 
-#include <limits>
 #include <span>
+
+#include "models/infinity.hpp"
 
 /// Pumped volume and time along phases of constant rate.
 namespace blendrisk::models {
@@ -33,7 +34,7 @@ inline double time_to_pump(std::span<const RatePhase> phases, double volume_l) {
     volume_l -= phase.rate_l_per_s > 0.0 ? all : 0.0;
     time += phase.duration_s;
   }
-  return std::numeric_limits<double>::infinity();
+  return k_infinity;
 }
 
 }  // namespace blendrisk::models

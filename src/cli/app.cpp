@@ -18,13 +18,13 @@
 namespace blendrisk::cli {
 namespace {
 
-using Words = std::vector<std::string>;
+using CommandWords = std::vector<std::string>;
 
 std::string version_text() {
   return std::string("blendrisk ") + k_version + "\n";
 }
 
-Answer answer_help(const Words& rest) {
+Answer answer_help(const CommandWords& rest) {
   if (rest.size() > 1) {
     throw UsageError("help: " + scenario::in_quotes(rest[1]) +
                      " is one too many; one topic is accepted");
@@ -48,7 +48,8 @@ struct Streams {
   std::ostream& err;
 };
 
-Answer answer_with_scenario(const std::string& command, const Words& rest, Streams& streams) {
+Answer answer_with_scenario(const std::string& command, const CommandWords& rest,
+                            Streams& streams) {
   if (!rest.empty() && rest.front() == "--help" && rest.size() == 2 && rest[1] == "keys") {
     return answer_help({"keys"});
   }
@@ -61,13 +62,13 @@ Answer answer_with_scenario(const std::string& command, const Words& rest, Strea
   return k_commands.at(command)(arguments, streams.err);
 }
 
-Answer answer(const Words& args, Streams streams) {
+Answer answer(const CommandWords& args, Streams streams) {
   if (args.empty()) {
     throw UsageError("no command; " + listed_commands("help") +
                      " are accepted, as in `blendrisk help`");
   }
   const std::string& command = args.front();
-  const Words rest(args.begin() + 1, args.end());
+  const CommandWords rest(args.begin() + 1, args.end());
   if (command == "--help" || command == "help") return answer_help(rest);
   if (command == "--version") {
     if (!rest.empty()) throw UsageError("--version: stands alone; no other arguments are accepted");

@@ -40,7 +40,7 @@ constexpr const char* k_range =
 # How far the gauge may be off (true - indicated).
 )";
 
-constexpr const char* k_heel = R"(
+constexpr const char* k_heel_section = R"(
 [heel]
 # What the gauge says is left before the fill, as a volume or a share such as 1/8 tank.
 indicated = 6 L
@@ -101,7 +101,7 @@ constexpr const char* k_hose = "hose-content = 10 %  # E10: at most that (from m
 constexpr const char* k_hose_back =
     "hose-content = uniform(51 %, 83 %)  # the last customer took E85: ASTM D5798 (from memory)\n";
 
-constexpr const char* k_fill = R"(# Money per volume, only for what a margin costs.
+constexpr const char* k_fill_section = R"(# Money per volume, only for what a margin costs.
 ;price = 0.98 EUR/L
 
 [fill]
@@ -169,7 +169,7 @@ dry-risk = 1 %
 )";
 
 /// What fits a terminal of 80 beside the margin of the manual page.
-constexpr std::size_t k_columns = 72;
+constexpr std::size_t k_text_columns = 72;
 
 /// Comments in lines that fit: what a line has too much goes before what the next one says, and a
 /// long one beside a key goes above it.
@@ -180,11 +180,11 @@ class Narrow {
     if (line.starts_with("# ")) {
       comment_ += (comment_.empty() ? "" : " ") + line.substr(2);
       // A line that fits ends where it ends.
-      if (comment_.size() + 2 <= k_columns) flush();
+      if (comment_.size() + 2 <= k_text_columns) flush();
       return;
     }
     flush();
-    if (line.size() > k_columns && beside != std::string::npos) {
+    if (line.size() > k_text_columns && beside != std::string::npos) {
       comment_ = line.substr(beside + 4);
       flush();
       text_ += line.substr(0, beside) + "\n";
@@ -200,8 +200,8 @@ class Narrow {
 
  private:
   void flush() {
-    while (comment_.size() + 2 > k_columns) {
-      const std::size_t end = comment_.rfind(' ', k_columns - 2);
+    while (comment_.size() + 2 > k_text_columns) {
+      const std::size_t end = comment_.rfind(' ', k_text_columns - 2);
       text_ += "# " + comment_.substr(0, end) + "\n";
       comment_.erase(0, end + 1);
     }
@@ -225,10 +225,10 @@ Answer answer_new(bool back) {
   const std::string pump = back ? "uniform(0 %, 10 %)" : "normal(75 %, 4 %) in [51 %, 83 %]";
   const std::string heel = back ? "uniform(51 %, 83 %)" : "uniform(5 %, 10 %)";
   const std::string hose = back ? k_hose_back : k_hose;
-  return {narrow(head(back) + k_tank + (back ? k_heel_back : k_heel) + k_range +
+  return {narrow(head(back) + k_tank + (back ? k_heel_back : k_heel_section) + k_range +
                  (back ? k_heel_back_end : k_heel_end) + k_sensor + (back ? k_fuel_back : k_fuel) +
-                 k_meter + hose + k_fill + ";content = " + pump + "  # as in [fuel]\n;" + hose +
-                 k_line + ";content = " + heel + "  # as in [heel]\n" + k_engine +
+                 k_meter + hose + k_fill_section + ";content = " + pump + "  # as in [fuel]\n;" +
+                 hose + k_line + ";content = " + heel + "  # as in [heel]\n" + k_engine +
                  (back ? k_limits_back : k_limits) + k_end),
           0};
 }

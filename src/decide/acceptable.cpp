@@ -27,10 +27,10 @@ bool rather_below(const Point& point) {
   return point.sides.below > point.sides.above;
 }
 
-class Search {
+class RangeSearch {
  public:
-  Search(estimate::CommonPoints& points, const Put& put, double range, double risk,
-         const Effort& effort)
+  RangeSearch(estimate::CommonPoints& points, const Put& put, double range, double risk,
+              const Effort& effort)
       : points_(points), put_(put), tolerance_(1e-8 * range), risk_(risk), effort_(effort) {
     points_.resize(effort.grid);
   }
@@ -130,7 +130,7 @@ class Search {
 };
 
 /// Points that the grid steps over: where misses below turn to misses above, and dips.
-void add_between(Search& search, std::vector<Point>& grid, double risk) {
+void add_between(RangeSearch& search, std::vector<Point>& grid, double risk) {
   const auto add = [&grid](const Point& point) {
     const auto place = std::upper_bound(grid.begin(), grid.end(), point.x,
                                         [](double x, const Point& other) { return x < other.x; });
@@ -157,7 +157,7 @@ void add_between(Search& search, std::vector<Point>& grid, double risk) {
 Acceptable acceptable(estimate::CommonPoints& points, const Put& put, double low, double high,
                       double risk, const Effort& effort) {
   constexpr int cells = 32;
-  Search search(points, put, high - low, risk, effort);
+  RangeSearch search(points, put, high - low, risk, effort);
   std::vector<Point> grid;
   grid.reserve(64);
   for (int i = 0; i <= cells; ++i) {

@@ -35,10 +35,10 @@ double standard_error(const MeanOfReplicates& mean) {
   return std::sqrt(mean.variance);
 }
 
-class Search {
+class BurnSearch {
  public:
-  Search(const Line& line, const Target& target, double about_l, const Options& options,
-         double step_l)
+  BurnSearch(const Line& line, const Target& target, double about_l, const Options& options,
+             double step_l)
       : line_(line),
         target_(target),
         about_l_(about_l),
@@ -183,7 +183,7 @@ EnoughBurn solve_enough_burn(const Line& line, const Target& target,
     return enough;
   }
   const double about_l = arrival.burn_l ? (*arrival.burn_l)[4] : 1.0;
-  Search search(line, target, about_l, options, step_l);
+  BurnSearch search(line, target, about_l, options, step_l);
   EnoughBurn enough = search.run();
   evaluations += search.evaluations();
   return enough;

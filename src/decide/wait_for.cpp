@@ -145,9 +145,9 @@ void add_moments(const Line& line, const Target& target, const estimate::Options
 }
 
 /// The search for the step of the display nearest to the limit that is within the risk.
-class Search {
+class ReadingSearch {
  public:
-  Search(const Line& line, const Target& target, const ArrivalCases& cases)
+  ReadingSearch(const Line& line, const Target& target, const ArrivalCases& cases)
       : risk_(line.inputs().scenario().limits.accepted_risk),
         cases_(&cases),
         step_(step_of(line.inputs().scenario().sensor)),
@@ -278,7 +278,7 @@ void bear(const Line& line, const Target& target, const estimate::Options& optio
     const Line there(ends);
     const ArrivalCases cases =
         estimate::follow_cases(there, target.side, target.limit, *few.cases, few, 1);
-    const Shares then = Search(there, target, cases).shares(k, 1);
+    const Shares then = ReadingSearch(there, target, cases).shares(k, 1);
     const double more = Shares::all(then.early) - here.ratio() * then.ever_share();
     estimate::Estimate one;
     one.chance = std::max(0.0, here.ratio() + more / here.ever_share());
@@ -294,7 +294,7 @@ void search_reading(const Line& line, const Target& target, const ArrivalCases& 
   const auto followed = [&](std::uint64_t count, std::uint64_t round) {
     return estimate::follow_cases(line, target.side, target.limit, count, options, round);
   };
-  Search search(line, target, cases);
+  ReadingSearch search(line, target, cases);
   std::uint64_t count = cases.size();
   ArrivalCases more;
   std::optional<int> found = search.run();

@@ -2,13 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "estimate/condition.hpp"
 #include "estimate/landed.hpp"
 #include "estimate/lean_fit.hpp"
 #include "estimate/mean.hpp"
 #include "estimate/measured.hpp"
+#include "models/infinity.hpp"
 
 namespace blendrisk::estimate {
 namespace {
@@ -16,7 +16,6 @@ namespace {
 using sampling::CaseInputs;
 using sampling::Purpose;
 
-constexpr double k_ever = std::numeric_limits<double>::infinity();
 /// Quantiles rest on at least this many arrivals.
 constexpr std::size_t k_fewest = 100;
 constexpr int k_most_points = 16;
@@ -95,7 +94,7 @@ RailResult estimate_end(const Line& line, const Target& target, const Options& o
       return {side.estimate, side.evaluations};
     }
   }
-  return estimate_rail(line, target, {Moment::By::burned, k_ever}, options,
+  return estimate_rail(line, target, {Moment::By::burned, k_infinity}, options,
                        std::uint64_t{1} << 22U);
 }
 
@@ -155,7 +154,7 @@ Arrival estimate_arrival(const Line& line, const Target& target, const ArrivalCa
     arrival.evaluations += result.evaluations;
     return result.estimate;
   };
-  arrival.never = outside_at(k_ever);
+  arrival.never = outside_at(k_infinity);
   const LineCase typical = line.typical();
   const double far =
       arrival.burn_l ? (*arrival.burn_l)[4] : 2.0 * models::residence_mean(typical.to_injectors);

@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
-#include <limits>
 
 #include "estimate/landed.hpp"
 #include "estimate/parallel.hpp"
+#include "models/infinity.hpp"
 #include "numeric/arrays.hpp"
 #include "sampling/plain_points.hpp"
 #include "sampling/sobol.hpp"
@@ -16,7 +16,6 @@ namespace {
 
 using sampling::CaseInputs;
 
-constexpr double k_ever = std::numeric_limits<double>::infinity();
 constexpr std::size_t k_blocks = 16;
 
 /// Uniforms of one block, dimension by dimension and batch by batch.
@@ -82,9 +81,9 @@ class Follower {
     const double settled = one_.settled(space_.columns.a()[i], space_.columns.total()[i], old);
     const bool starts_outside = outside(old);
     const bool ends_outside = outside(settled);
-    double from = k_ever;
-    double until = k_ever;
-    double passed = k_ever;
+    double from = k_infinity;
+    double until = k_infinity;
+    double passed = k_infinity;
     if (starts_outside != ends_outside) {
       const models::PreparedChain chain(one_.to_injectors);
       passed = chain.quantile((limit_ - old) / (settled - old));
@@ -112,7 +111,8 @@ class Follower {
 
   double seen(double old, double settled, bool starts_outside, bool ends_outside, double passed) {
     if (ends_outside || std::isinf(passed)) {
-      if (!starts_outside && !ends_outside) return -sign_ * k_ever;  // never outside: none shown
+      if (!starts_outside && !ends_outside)
+        return -sign_ * k_infinity;  // never outside: none shown
       return sign_ * std::max(sign_ * old, sign_ * settled);
     }
     // Just before: where the fuel comes as a step, it comes to the sensor and the injectors at
@@ -169,15 +169,15 @@ namespace {
 double passed_when_shown(const LineCase& one, models::LaggedShare& lagged, double lag_s, double old,
                          double settled, double error, double sign, double reading) {
   if (sign * (old + error - reading) >= 0.0) return 0.0;
-  if (!(sign * (settled - old) > 0.0)) return k_ever;
+  if (!(sign * (settled - old) > 0.0)) return k_infinity;
   const double share = (reading - error - old) / (settled - old);
-  if (share >= 1.0) return k_ever;
+  if (share >= 1.0) return k_infinity;
   lagged.prepare(one.to_sensor, one.through, lag_s);
   const auto excess = [&](double q) { return lagged.at(q) - share; };
   if (excess(0.0) >= 0.0) return 0.0;
   double high = std::max(models::residence_mean(one.to_sensor), 1e-6);
   while (excess(high) < 0.0 && high < 1e9) high *= 2.0;
-  if (!(excess(high) > 0.0)) return k_ever;
+  if (!(excess(high) > 0.0)) return k_infinity;
   std::uintmax_t steps = 60;
   const auto close = [](double from, double to) { return to - from <= 1e-8 * to; };
   const auto [low, above] = boost::math::tools::toms748_solve(excess, 0.0, high, close, steps);

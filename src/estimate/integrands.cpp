@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <cassert>
-#include <limits>
 
 #include "models/blend.hpp"
+#include "models/infinity.hpp"
 
 namespace blendrisk::estimate {
 namespace {
@@ -12,8 +12,6 @@ namespace {
 using sampling::CaseBatch;
 using sampling::CaseInputs;
 using sampling::Slot;
-
-constexpr double kInfinity = std::numeric_limits<double>::infinity();
 
 /// The uncertain inputs that volumes up to and including fill `last` depend on.
 std::vector<std::size_t> volume_slots(const CaseInputs& inputs, std::size_t last,
@@ -67,8 +65,8 @@ OutsideLimitByGauge::OutsideLimitByGauge(const CaseInputs& inputs, Side side, do
 double OutsideLimitByGauge::heel_mass(double low, double high, double click_off,
                                       double centre) const {
   const double indicated = inputs_.scenario().heel.indicated_l;
-  const double from = low > 0.0 ? low - indicated : -kInfinity;
-  const double to = high < click_off ? high - indicated : kInfinity;
+  const double from = low > 0.0 ? low - indicated : -k_infinity;
+  const double to = high < click_off ? high - indicated : k_infinity;
   const double above_from = gauge_.above(from, centre);
   if (above_from < 0.5) return above_from - gauge_.above(to, centre);
   return gauge_.at_most(to, centre) - gauge_.at_most(from, centre);
@@ -85,7 +83,7 @@ double OutsideLimitByGauge::chance(const CaseBatch& batch, std::size_t i) const 
                                                    *inputs_.scenario().heel.reading, old_fuel)
                                              : old_fuel;
   const double metered =
-      fill.amount_l.value_or(kInfinity) * (1.0 + batch.column(Slot::meter_error(0))[i]);
+      fill.amount_l.value_or(k_infinity) * (1.0 + batch.column(Slot::meter_error(0))[i]);
   const double ordered = std::clamp(metered, 0.0, click_off);
   const double hose_in = std::min(hose, ordered);
   // Where the metered fill meets the click-off, and where the room is the hose's fuel alone.
@@ -155,13 +153,13 @@ void ClicksOffEarly::evaluate(const CaseBatch& batch, LandingColumns& columns, s
     for (std::size_t i = 0; i < n; ++i) {
       const double ordered = shown * (1.0 + meter[i]);
       const double heel = click_off[i] - ordered;
-      f[i] = !(ordered > 0.0) ? kInfinity
-                              : (heel < -k_tie_l ? -kInfinity : heel + k_tie_l - indicated);
+      f[i] = !(ordered > 0.0) ? k_infinity
+                              : (heel < -k_tie_l ? -k_infinity : heel + k_tie_l - indicated);
     }
   } else if (inner_ == Slot::meter_error(last)) {
     const double* heel = columns.heel();
     for (std::size_t i = 0; i < n; ++i) {
-      f[i] = shown > 0.0 ? (click_off[i] + k_tie_l - heel[i]) / shown - 1.0 : kInfinity;
+      f[i] = shown > 0.0 ? (click_off[i] + k_tie_l - heel[i]) / shown - 1.0 : k_infinity;
     }
   } else {
     for (std::size_t i = 0; i < n; ++i) f[i] = k_tie_l - columns.short_l()[i];
@@ -189,7 +187,7 @@ void RunsDryLater::evaluate(const CaseBatch& batch, LandingColumns& columns, std
   const CaseInputs& inputs = volumes_.inputs();
   const double floor = inputs.scenario().tank.pickup_floor_l;
   std::fill(f.begin(), f.end(), 0.0);
-  std::fill(nearness.begin(), nearness.end(), -kInfinity);
+  std::fill(nearness.begin(), nearness.end(), -k_infinity);
   for (std::size_t fill = 0; fill <= last_; ++fill) {
     volumes_.fill_volumes(batch, fill, f.size(), columns);
     if (fill == 0 && !at_first_too_) continue;
@@ -201,7 +199,7 @@ void RunsDryLater::evaluate(const CaseBatch& batch, LandingColumns& columns, std
     }
     if (inside) {
       // What is burned is never negative: where nothing is left it need not be anything.
-      for (std::size_t i = 0; i < f.size(); ++i) left[i] = left[i] < 0.0 ? -kInfinity : left[i];
+      for (std::size_t i = 0; i < f.size(); ++i) left[i] = left[i] < 0.0 ? -k_infinity : left[i];
       const auto centres = given_->centres(batch, {columns.centre(), f.size()});
       given_->above({left, f.size()}, centres, {left, f.size()});
       for (std::size_t i = 0; i < f.size(); ++i) f[i] = std::max(f[i], left[i]);

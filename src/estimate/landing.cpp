@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <array>
-#include <limits>
 
 #include "models/clones.hpp"
+#include "models/infinity.hpp"
 #include "sampling/drawer.hpp"
 #include "sampling/seeds.hpp"
 #include "sampling/sobol.hpp"
@@ -15,14 +15,12 @@ namespace {
 using sampling::CaseBatch;
 using sampling::Slot;
 
-constexpr double kInfinity = std::numeric_limits<double>::infinity();
-
 // The x at which a + b x crosses the limit; where b = 0, beyond the side that every x is on.
 BLENDRISK_CLONES void threshold_loop(double limit, const double* a, const double* b, double* t,
                                      double at_limit, std::size_t n) {
   for (std::size_t i = 0; i < n; ++i) {
     const double room = limit - a[i];
-    const double step = room > 0.0 ? kInfinity : (room < 0.0 ? -kInfinity : at_limit);
+    const double step = room > 0.0 ? k_infinity : (room < 0.0 ? -k_infinity : at_limit);
     const double divided = room / (b[i] > 0.0 ? b[i] : 1.0);
     t[i] = b[i] > 0.0 ? divided : step;
   }
@@ -106,7 +104,7 @@ void Landing::fill_volumes(const CaseBatch& batch, std::size_t fill, std::size_t
   const models::PartsColumns parts = out.parts();
   // Where nothing is in the tank at all the old fuel counts; require_fuel has seen to it that this
   // is rare.
-  models::fill_batch(what.amount_l.value_or(kInfinity), batch.column(Slot::meter_error(fill)),
+  models::fill_batch(what.amount_l.value_or(k_infinity), batch.column(Slot::meter_error(fill)),
                      out.heel(), batch.column(Slot::hose_volume(fill)), click_off, parts, n);
 }
 
@@ -197,7 +195,7 @@ void ConditionedLaw::outside(Side side, double limit, const double* a, const dou
     const std::size_t n = std::min(kChunk, p.size() - from);
     const std::span<double> part = p.subspan(from, n);
     const std::span<const double> centre = m.empty() ? m : m.subspan(from, n);
-    threshold_loop(limit, a + from, b + from, t.data(), below ? -kInfinity : kInfinity, n);
+    threshold_loop(limit, a + from, b + from, t.data(), below ? -k_infinity : k_infinity, n);
     for (std::size_t i = 0; i < n; ++i) part[i] = reflected_ ? reading_ - t[i] : t[i];
     if (lower_tail) {
       law_.below(part, centre, part);

@@ -12,7 +12,7 @@ namespace {
 
 /// Points of the pilot, and of a second one where the first was too small to settle.
 /// Where some are stretched: half leaned, a quarter of the inputs' own law, a quarter stretched.
-constexpr std::size_t kPilot = 64;
+constexpr std::size_t k_pilot_points = 64;
 constexpr std::size_t kSecondPilot = 512;
 constexpr std::size_t kEliteShare = 8;
 constexpr int kRounds = 8;
@@ -211,7 +211,7 @@ bool fit_with(const Problem& problem, Workspace& workspace, std::size_t points, 
 
 Fit fit_lean(const Problem& problem, Workspace& workspace) {
   Fit fit;
-  if (!fit_with(problem, workspace, kPilot, fit)) {
+  if (!fit_with(problem, workspace, k_pilot_points, fit)) {
     fit_with(problem, workspace, kSecondPilot, fit);
   }
   return fit;

@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "models/blend.hpp"
+#include "models/infinity.hpp"
 
 namespace blendrisk::estimate {
 namespace {
@@ -13,8 +13,6 @@ using sampling::CaseBatch;
 using sampling::CaseInputs;
 using sampling::LineInput;
 using sampling::Slot;
-
-constexpr double k_ever = std::numeric_limits<double>::infinity();
 
 /// The key of the first rate that the schedule needs and the scenario does not give; empty: none.
 const char* missing_rate(const scenario::Engine& engine) {
@@ -49,7 +47,7 @@ void require_volume(const scenario::Line& line) {
 }
 
 double LineCase::passed(const Moment& moment) const {
-  if (std::isinf(moment.value)) return k_ever;
+  if (std::isinf(moment.value)) return k_infinity;
   if (moment.by == Moment::By::time) return models::pumped_volume(through, moment.value);
   if (!(return_l_per_s > 0.0)) return moment.value;
   return models::pumped_volume(through, models::time_to_pump(burned, moment.value));
@@ -61,7 +59,7 @@ double LineCase::burned_once_passed(double q_l) const {
 }
 
 double LineCase::time_once_passed(double q_l) const {
-  return std::isinf(q_l) ? k_ever : models::time_to_pump(through, q_l);
+  return std::isinf(q_l) ? k_infinity : models::time_to_pump(through, q_l);
 }
 
 double LineCase::settled(double landed, double total_l, double old) const {
@@ -98,7 +96,7 @@ void Line::load(const CaseBatch& batch, std::size_t i, LineCase& out) const {
   for (const scenario::Phase& phase : scenario.engine.schedule) {
     const double rate =
         value(phase.load == scenario::Load::idle ? LineInput::idle : LineInput::gentle);
-    const double duration = phase.duration_s.value_or(k_ever);
+    const double duration = phase.duration_s.value_or(k_infinity);
     out.burned.push_back({rate, duration});
     out.through.push_back({rate + out.return_l_per_s, duration});
   }

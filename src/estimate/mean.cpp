@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "estimate/lean_fit.hpp"
+#include "models/infinity.hpp"
 
 namespace blendrisk::estimate {
 namespace {
@@ -126,8 +126,7 @@ class Growth {
     const double chance = complement_ ? 1.0 - result_.mean.mean : result_.mean.mean;
     if (result_.mean.mean > 0.0) return std::sqrt(result_.mean.variance) / chance;
     // No point at all: nothing is known of a rare chance, and enough of one close to 1.
-    return complement_ ? no_hits(points_in(size_, mixture_)).interval[1]
-                       : std::numeric_limits<double>::infinity();
+    return complement_ ? no_hits(points_in(size_, mixture_)).interval[1] : k_infinity;
   }
 
   bool reached() const { return relative_error() <= options_.precision; }

@@ -14,8 +14,6 @@
 namespace blendrisk::estimate {
 namespace {
 
-using Eigen::Index;
-
 /// Of the old case that a proposal keeps, move by move: first far jumps, then closer ones.
 constexpr std::array<double, 4> k_keep{0.0, 0.6, 0.9, 0.0};
 /// The fitted proposal is this much wider than the cases it was fitted to.
@@ -54,11 +52,11 @@ Particles::Particles(std::size_t dimensions, std::size_t each, std::uint64_t see
   std::vector<double> u(each);
   for (std::size_t b = 0; b < k_blocks; ++b) {
     Block& block = blocks_[b];
-    block.z.resize(static_cast<Index>(each), static_cast<Index>(dimensions));
+    block.z.resize(static_cast<Eigen::Index>(each), static_cast<Eigen::Index>(dimensions));
     const std::uint64_t key = key_of(seed, 0, 0, b);
     for (std::size_t d = 0; d < dimensions; ++d) {
       sampling::scrambled_sobol(0, d, key ^ sampling::mixed(d), u);
-      numeric::normal_quantile(u, {block.z.col(static_cast<Index>(d)).data(), each});
+      numeric::normal_quantile(u, {block.z.col(static_cast<Eigen::Index>(d)).data(), each});
     }
   }
 }
@@ -77,7 +75,7 @@ std::vector<double> Particles::weights() const {
 }
 
 Eigen::ArrayXd Particles::centre() const {
-  Eigen::ArrayXd centre = Eigen::ArrayXd::Zero(static_cast<Index>(dimensions_));
+  Eigen::ArrayXd centre = Eigen::ArrayXd::Zero(static_cast<Eigen::Index>(dimensions_));
   const std::vector<double> weight = weights();
   for (std::size_t b = 0; b < k_blocks; ++b) {
     centre += weight[b] * blocks_[b].z.colwise().mean().transpose();
@@ -145,7 +143,7 @@ void Particles::resample(double step, std::uint64_t stage) {
 }
 
 Particles::Proposal Particles::fit() const {
-  const auto d = static_cast<Index>(dimensions_);
+  const auto d = static_cast<Eigen::Index>(dimensions_);
   const std::vector<double> weight = weights();
   Proposal proposal{centre().matrix(), Eigen::MatrixXd::Zero(d, d)};
   Eigen::MatrixXd covariance = Eigen::MatrixXd::Identity(d, d) * 1e-6;
@@ -163,8 +161,8 @@ void Particles::move(std::size_t b, const Proposal& proposal, double power, doub
                      std::uint64_t key, Likelihood& likelihood) {
   Block& block = blocks_[b];
   Values& values = values_[b];
-  const auto n = static_cast<Index>(each_);
-  const auto d = static_cast<Index>(dimensions_);
+  const auto n = static_cast<Eigen::Index>(each_);
+  const auto d = static_cast<Eigen::Index>(dimensions_);
   const std::vector<double> u = uniforms(key, each_ * (dimensions_ + 1));
   const Eigen::MatrixXd v =
       proposal.root.triangularView<Eigen::Lower>()
@@ -177,7 +175,7 @@ void Particles::move(std::size_t b, const Proposal& proposal, double power, doub
   std::vector<double> old_data(each_);
   std::vector<double> new_data(each_);
   likelihood.evaluate(z, old_data, new_data);
-  for (Index i = 0; i < n; ++i) {
+  for (Eigen::Index i = 0; i < n; ++i) {
     const auto k = static_cast<std::size_t>(i);
     const double ratio =
         0.5 * (block.z.row(i).matrix().squaredNorm() - z.row(i).matrix().squaredNorm() +

@@ -3,13 +3,13 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 
 #include "estimate/interval.hpp"
 #include "estimate/landed.hpp"
 #include "estimate/landing.hpp"
 #include "estimate/parallel.hpp"
 #include "models/clones.hpp"
+#include "models/infinity.hpp"
 #include "sampling/drawer.hpp"
 #include "sampling/plain_points.hpp"
 #include "sampling/seeds.hpp"
@@ -19,10 +19,9 @@ namespace {
 
 using sampling::Slot;
 
-constexpr double kInfinity = std::numeric_limits<double>::infinity();
 constexpr std::size_t kBatch = 1024;
 constexpr std::uint64_t kBlock = 16 * kBatch;  // cases with a stream of their own
-constexpr std::uint64_t kWave = 1024;          // blocks between two words on progress
+constexpr std::uint64_t k_wave_blocks = 1024;  // blocks between two words on progress
 constexpr std::uint64_t kKept = 1U << 18U;     // landed contents for the quantiles
 constexpr std::uint64_t kPilot = kBlock;
 constexpr std::uint64_t kPilotHits = 100;
@@ -105,26 +104,26 @@ class Counter {
       return result;
     };
     const Tally landed = tally(
-        columns_.a(), compared_limit(Side::below, scenario.limits.minimum.value_or(-kInfinity)),
-        compared_limit(Side::above, scenario.limits.maximum.value_or(kInfinity)));
+        columns_.a(), compared_limit(Side::below, scenario.limits.minimum.value_or(-k_infinity)),
+        compared_limit(Side::above, scenario.limits.maximum.value_or(k_infinity)));
     counts.below += static_cast<std::uint64_t>(landed.below);
     counts.above += static_cast<std::uint64_t>(landed.above);
     counts.sum += landed.sum;
     counts.sum_of_squares += landed.sum_of_squares;
     if (scenario.fills.back().amount_l) {
-      const double over = tally(columns_.short_l(), -kInfinity, k_tie_l).above;
+      const double over = tally(columns_.short_l(), -k_infinity, k_tie_l).above;
       counts.clicked_off += static_cast<std::uint64_t>(over);
     }
     const double floor = scenario.tank.pickup_floor_l;
     if (floor > 0.0) {
       const double* lowest = inputs_.fills() == 1 ? columns_.heel() : lowest_heels(n);
-      counts.run_dry += static_cast<std::uint64_t>(tally(lowest, floor, kInfinity).below);
+      counts.run_dry += static_cast<std::uint64_t>(tally(lowest, floor, k_infinity).below);
     }
   }
 
   /// The volumes once more, keeping the lowest heel before any fill.
   const double* lowest_heels(std::size_t n) {
-    lowest_.assign(kBatch, kInfinity);
+    lowest_.assign(kBatch, k_infinity);
     for (std::size_t fill = 0; fill < inputs_.fills(); ++fill) {
       landing_.fill_volumes(batch_, fill, n, columns_);
       for (std::size_t i = 0; i < n; ++i) lowest_[i] = std::min(lowest_[i], columns_.heel()[i]);
@@ -199,8 +198,8 @@ Counts count_cases(const sampling::CaseInputs& inputs, std::uint64_t cases, std:
   Counts all;
   all.first.resize(std::min(cases, kKept));
   std::vector<Counts> parts;
-  for (std::uint64_t from = 0; from < blocks; from += kWave) {
-    parts.assign(std::min(kWave, blocks - from), {});
+  for (std::uint64_t from = 0; from < blocks; from += k_wave_blocks) {
+    parts.assign(std::min(k_wave_blocks, blocks - from), {});
     in_parallel(parts.size(), threads, [&] {
       return [&, counter = Counter(inputs, key)](std::size_t unit) mutable {
         const std::uint64_t block = from + unit;

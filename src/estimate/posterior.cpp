@@ -4,17 +4,16 @@
 #include <boost/math/distributions/chi_squared.hpp>
 #include <cmath>
 #include <functional>
-#include <limits>
 
 #include "estimate/interval.hpp"
 #include "estimate/parallel.hpp"
 #include "estimate/particles.hpp"
+#include "models/infinity.hpp"
 #include "numeric/arrays.hpp"
 
 namespace blendrisk::estimate {
 namespace {
 
-constexpr double k_ever = std::numeric_limits<double>::infinity();
 constexpr double k_enough_cases = 400.0;
 constexpr double k_fewest_cases = 100.0;
 /// Readings that fit worse than this contradict the scenario.
@@ -145,7 +144,7 @@ class Follow::Model : public Likelihood {
     const double limit = compared_limit(owner_.target_.side, owner_.target_.limit);
     const auto outside = [&](double content) { return sign * (limit - content) > 0.0; };
     if (outside(settled_)) {
-      one.burn_left_l = one.time_left_s = k_ever;
+      one.burn_left_l = one.time_left_s = k_infinity;
     } else if (outside(one.rail)) {
       const double at = chain.quantile((limit - old_) / (settled_ - old_));
       one.burn_left_l =

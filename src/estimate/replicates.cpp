@@ -16,7 +16,7 @@ constexpr std::size_t kCapacity = Workspace::k_capacity;
 /// Rounds below this many points run in the caller's thread: starting another takes as long.
 constexpr std::uint64_t kWorthThreads = 1U << 15U;
 /// Batches between two calls of `tell`.
-constexpr std::size_t kWave = 2048;
+constexpr std::size_t k_wave_loads = 2048;
 
 enum class Set : std::uint8_t { main, own, stretched };
 
@@ -68,7 +68,7 @@ Plan plan_of(const Size& size, const Mixture& mixture) {
 }
 
 /// Of one segment.
-struct Sums {
+struct LoadSums {
   double f = 0.0;
   double f_squared = 0.0;
 };
@@ -84,7 +84,7 @@ BLENDRISK_CLONES void weight_loop(double* f, const double* leaned, const double*
 class Worker {
  public:
   Worker(const Problem& problem, const Mixture& mixture, const Plan& plan, std::uint64_t key,
-         Workspace& space, std::vector<Sums>& sums)
+         Workspace& space, std::vector<LoadSums>& sums)
       : problem_(problem), mixture_(mixture), plan_(plan), key_(key), space_(space), sums_(sums) {}
 
   void operator()(std::size_t load) {
@@ -99,7 +99,7 @@ class Worker {
     std::size_t at = 0;
     for (std::size_t s = segments.from; s < segments.to; ++s) {
       const std::size_t count = plan_.segments[s].count;
-      Sums sums{numeric::sum(f.subspan(at, count)), 0.0};
+      LoadSums sums{numeric::sum(f.subspan(at, count)), 0.0};
       for (std::size_t i = at; i < at + count; ++i) sums.f_squared += f[i] * f[i];
       sums_[s] = sums;
       at += count;
@@ -181,7 +181,7 @@ class Worker {
   const Plan& plan_;
   std::uint64_t key_;
   Workspace& space_;
-  std::vector<Sums>& sums_;
+  std::vector<LoadSums>& sums_;
 };
 
 }  // namespace
@@ -215,18 +215,18 @@ Round run_round(const Problem& problem, const Mixture& mixture, const Size& size
   const Plan plan = plan_of(size, mixture);
   const std::uint64_t key =
       sampling::stream_key({problem.seed, static_cast<std::uint64_t>(problem.purpose), round});
-  std::vector<Sums> sums(plan.segments.size());
+  std::vector<LoadSums> sums(plan.segments.size());
   Round result;
   result.evaluations = points_in(size, mixture);
   if (result.evaluations < kWorthThreads || thread_count(threads) == 1) {
     Worker worker(problem, mixture, plan, key, workspace, sums);
     for (std::size_t load = 0; load < plan.loads.size(); ++load) {
       worker(load);
-      if (tell && (load + 1) % kWave == 0) tell((load + 1) * kCapacity);
+      if (tell && (load + 1) % k_wave_loads == 0) tell((load + 1) * kCapacity);
     }
   } else {
-    for (std::size_t from = 0; from < plan.loads.size(); from += kWave) {
-      const std::size_t loads = std::min(kWave, plan.loads.size() - from);
+    for (std::size_t from = 0; from < plan.loads.size(); from += k_wave_loads) {
+      const std::size_t loads = std::min(k_wave_loads, plan.loads.size() - from);
       in_parallel(loads, threads, [&] {
         return [&, from, space = std::make_unique<Workspace>(problem.inputs())](std::size_t load) {
           Worker(problem, mixture, plan, key, *space, sums)(from + load);
@@ -236,7 +236,7 @@ Round run_round(const Problem& problem, const Mixture& mixture, const Size& size
     }
   }
   result.means.assign(size.replicates, 0.0);
-  Sums all;
+  LoadSums all;
   for (std::size_t s = 0; s < sums.size(); ++s) {
     result.means[plan.segments[s].replicate] += sums[s].f;
     all.f += sums[s].f;

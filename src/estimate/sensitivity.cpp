@@ -15,7 +15,7 @@ namespace {
 constexpr std::size_t k_replicates = 16;
 
 /// Means over the points of one scrambling.
-struct Sums {
+struct PairSums {
   double variance = 0.0;
   std::vector<double> first, total;  ///< numerators
 };
@@ -44,8 +44,8 @@ class Scrambling {
   std::vector<std::vector<double>> a_, b_;
 };
 
-Sums sums_of(const Scrambling& points, std::size_t dimensions,
-             const std::vector<std::size_t>& wanted, std::size_t n, const BatchFunction& f) {
+PairSums sums_of(const Scrambling& points, std::size_t dimensions,
+                 const std::vector<std::size_t>& wanted, std::size_t n, const BatchFunction& f) {
   std::vector<double> at_a(n);
   std::vector<double> at_b(n);
   std::vector<double> mixed(n);
@@ -53,7 +53,7 @@ Sums sums_of(const Scrambling& points, std::size_t dimensions,
   f(points.b(), at_b);
   const auto count = static_cast<double>(n);
   const double mean = (numeric::sum(at_a) + numeric::sum(at_b)) / (2.0 * count);
-  Sums sums;
+  PairSums sums;
   // About the mean: the estimator's own noise grows with the size of f.
   for (std::size_t i = 0; i < n; ++i) {
     at_a[i] -= mean;
@@ -105,19 +105,19 @@ std::vector<Sensitivity> sobol_indices(std::size_t dimensions,
                                        const BatchFunction& f, unsigned log2_points,
                                        std::uint64_t seed) {
   const std::size_t n = std::size_t{1} << log2_points;
-  std::vector<Sums> sums;
+  std::vector<PairSums> sums;
   for (std::size_t r = 0; r < k_replicates; ++r) {
     const std::uint64_t key =
         sampling::stream_key({seed, static_cast<std::uint64_t>(sampling::Purpose::sensitivity), r});
     sums.push_back(sums_of(Scrambling(dimensions, n, key), dimensions, wanted, n, f));
   }
   std::vector<double> variances;
-  for (const Sums& one : sums) variances.push_back(one.variance);
+  for (const PairSums& one : sums) variances.push_back(one.variance);
   std::vector<Sensitivity> result;
   for (std::size_t d = 0; d < wanted.size(); ++d) {
     std::vector<double> first;
     std::vector<double> total;
-    for (const Sums& one : sums) {
+    for (const PairSums& one : sums) {
       first.push_back(one.first[d]);
       total.push_back(one.total[d]);
     }

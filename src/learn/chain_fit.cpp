@@ -1,4 +1,5 @@
 #include "learn/chain_fit.hpp"
+#include "models/infinity.hpp"
 
 #include <Eigen/Dense>
 #include <algorithm>
@@ -51,7 +52,7 @@ struct Residuals {
 struct Solution {
   VectorXd x;
   VectorXd residuals;
-  double squares = std::numeric_limits<double>::infinity();
+  double squares = k_infinity;
 };
 
 Solution solve_from(const Residuals& residuals, VectorXd x) {

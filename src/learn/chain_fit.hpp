@@ -3,10 +3,10 @@
 #include <Eigen/Core>
 #include <array>
 #include <cstddef>
-#include <limits>
 #include <vector>
 
 #include "learn/line_model.hpp"
+#include "models/infinity.hpp"
 #include "scenario/scenario.hpp"
 
 /// Least squares of a log by the parts of a line.
@@ -29,9 +29,9 @@ struct ChainFit {
   Parts parts;
   double before = 0.0, after = 0.0;  ///< levels
   Volumes volumes{};
-  double squares = std::numeric_limits<double>::infinity();  ///< of the weighted residuals
-  std::vector<double> residuals;                             ///< reading − fit, times √weight
-  Eigen::MatrixXd jacobian;                                  ///< of the fit, times √weight
+  double squares = k_infinity;    ///< of the weighted residuals
+  std::vector<double> residuals;  ///< reading − fit, times √weight
+  Eigen::MatrixXd jacobian;       ///< of the fit, times √weight
   Eigen::MatrixXd
       inverse;  ///< (JᵀJ)⁻¹; a direction of which the log says nothing is beyond all use
 

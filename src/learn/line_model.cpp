@@ -1,8 +1,8 @@
 #include "learn/line_model.hpp"
+#include "models/infinity.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 namespace blendrisk::learn {
 namespace {
@@ -46,7 +46,7 @@ std::vector<models::RatePhase> mean_phases(const scenario::Scenario& scenario) {
         phase.load == scenario::Load::idle ? scenario.engine.idle : scenario.engine.gentle;
     if (!rate) return {};
     phases.push_back({distributions::mean(*rate) + return_rate(scenario),
-                      phase.duration_s.value_or(std::numeric_limits<double>::infinity())});
+                      phase.duration_s.value_or(k_infinity)});
   }
   return phases;
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "report/curve_parts.hpp"
 #include "report/json_parts.hpp"
 #include "report/labels.hpp"
 #include "report/methods_text.hpp"
@@ -16,7 +17,6 @@ using decide::Driver;
 using decide::Drivers;
 using estimate::Index;
 
-constexpr const char* k_no_amount = "no amount meets the accepted risk";
 constexpr const char* k_no_heel = "no reading meets the accepted risk";
 /// A saving below this is none to speak of, in steps of the display.
 constexpr double k_worth_saying = 3.0;

@@ -33,7 +33,7 @@ std::string cautions() {
   return text;
 }
 
-std::string percent(double fraction, int decimals = 2) {
+std::string in_percent(double fraction, int decimals = 2) {
   return content_text(fraction, decimals);
 }
 
@@ -46,7 +46,7 @@ int decimals_for(double error) {
 /// "student(73.41 %, 4.02 %, 11)", with a scale that is never rounded to nothing.
 std::string student_text(const StudentLaw& law) {
   const double scale = 100.0 * law.scale;
-  return "student(" + percent(law.center, std::max(2, decimals_for(scale))) + ", " +
+  return "student(" + in_percent(law.center, std::max(2, decimals_for(scale))) + ", " +
          significant_text(scale, 4) + " %, " + short_text(law.dof, 9) + ")";
 }
 
@@ -67,9 +67,9 @@ std::string tests_law(const TestSet& set) {
 }
 
 std::string summary(const TestSet& set) {
-  return std::to_string(set.contents.size()) + " tests, mean " + percent(set.mean) +
-         ", standard deviation " + percent(set.sd) + ", from " + content_text(set.lowest) + " to " +
-         content_text(set.highest);
+  return std::to_string(set.contents.size()) + " tests, mean " + in_percent(set.mean) +
+         ", standard deviation " + in_percent(set.sd) + ", from " + content_text(set.lowest) +
+         " to " + content_text(set.highest);
 }
 
 std::string group_lines(const TestSet& set) {
@@ -113,7 +113,7 @@ std::string volume_lines(const learn::ChangeoverFit& fit) {
 }
 
 std::string level_text(const Fitted& level) {
-  return percent(level.value, 1) + " +- " + percent(level.standard_error);
+  return in_percent(level.value, 1) + " +- " + in_percent(level.standard_error);
 }
 
 Json learn_opening(const std::string& what, const std::string& source, double elapsed_s) {
@@ -192,8 +192,8 @@ std::string pump_tests_text(const learn::PumpTests& tests, const std::string& so
   const TestSet& all = tests.all;
   const auto [low, high] = learn::middle_95(next_delivery(all));
   std::string text = comment("From " + cleaned(source) + ": " + summary(all) +
-                             ". The next delivery lies between " + percent(low, 1) + " and " +
-                             percent(high, 1) + " with a chance of 95 %.");
+                             ". The next delivery lies between " + in_percent(low, 1) + " and " +
+                             in_percent(high, 1) + " with a chance of 95 %.");
   for (const std::string& note : test_notes(tests)) text += comment(note);
   text += "\n[fuel]\ncontent = " + law_text(next_delivery(all)) + "\n";
   text += "\n" + comment(
@@ -235,9 +235,9 @@ std::string changeover_text(const learn::ChangeoverFit& fit, const std::string& 
   if (fit.idle) text += "\n[engine]\nidle = " + normal_text(*fit.idle, 3600.0, "L/h") + "\n";
   text += "\n";
   for (const std::string& note : changeover_notes(fit)) text += comment("- " + note);
-  text += comment("- The readings scatter about the fit by " + percent(fit.residual_sd) +
+  text += comment("- The readings scatter about the fit by " + in_percent(fit.residual_sd) +
                   (fit.expected_sd > 0.0 ? ", where the scenario's noise and rounding make " +
-                                               percent(fit.expected_sd)
+                                               in_percent(fit.expected_sd)
                                          : std::string()) +
                   ".");
   text += "#\n" + comment(

@@ -18,11 +18,7 @@ namespace {
 
 namespace po = boost::program_options;
 
-std::string_view trimmed(std::string_view text) {
-  return units::trimmed(text, " \t\r");
-}
-
-[[noreturn]] void fail(const std::string& name, std::size_t line, const std::string& wrong) {
+[[noreturn]] void refuse(const std::string& name, std::size_t line, const std::string& wrong) {
   throw InputError(name + ":" + std::to_string(line) + ": " + wrong);
 }
 
@@ -74,9 +70,9 @@ class Lines : public po::detail::common_config_file_iterator {
   void check_readable(std::string_view text) const {
     const std::string why = unreadable_because(text);
     if (why.empty()) return;
-    fail(name_, line_,
-         "the line " + in_quotes(text) + " " + why + "; lines of UTF-8 text of at most " +
-             std::to_string(k_longest_line) + " characters are accepted");
+    refuse(name_, line_,
+           "the line " + in_quotes(text) + " " + why + "; lines of UTF-8 text of at most " +
+               std::to_string(k_longest_line) + " characters are accepted");
   }
 
   void check_section(std::string_view text) const {
@@ -90,10 +86,10 @@ class Lines : public po::detail::common_config_file_iterator {
     for (const std::string& each : known) {
       if (!each.starts_with("fill-")) list += each + ", ";
     }
-    fail(name_, line_,
-         "unknown section " + in_quotes("[" + section + "]") + nearest_note(section, known) +
-             "; accepted are " + list + k_correlation_section + " and fill-2 to fill-" +
-             std::to_string(k_last_fill));
+    refuse(name_, line_,
+           "unknown section " + in_quotes("[" + section + "]") + nearest_note(section, known) +
+               "; accepted are " + list + k_correlation_section + " and fill-2 to fill-" +
+               std::to_string(k_last_fill));
   }
 
   std::string name_;
@@ -143,7 +139,7 @@ void check_size(const std::string& name, std::string_view text) {
     const std::string_view first = text.substr(0, text.find('\n'));
     const std::string why = unreadable_because(first);
     if (!why.empty())
-      fail(name, 1, "the line " + in_quotes(first) + " " + why + "; scenario text is accepted");
+      refuse(name, 1, "the line " + in_quotes(first) + " " + why + "; scenario text is accepted");
     throw InputError(name + ": is larger than 1 MB; a scenario file is accepted");
   }
   if (text.find_first_not_of(" \t\r\n") == std::string_view::npos) {
@@ -167,10 +163,10 @@ std::vector<Entry> parse_ini(const std::string& name, std::string_view text) {
       entries.push_back({key, lines->value.front(), std::move(place), lines.line()});
     }
   } catch (const po::invalid_config_file_syntax& error) {
-    fail(name, lines.line(),
-         in_quotes(error.tokens()) +
-             " is no line of a scenario; [section], key = value, # comment "
-             "and ; comment are accepted");
+    refuse(name, lines.line(),
+           in_quotes(error.tokens()) +
+               " is no line of a scenario; [section], key = value, # comment "
+               "and ; comment are accepted");
   }
   return entries;
 }
@@ -183,13 +179,14 @@ std::map<std::string, std::string> comments_by_key(std::string_view text) {
     const std::string_view line = text.substr(0, end);
     text.remove_prefix(std::min(end + 1, text.size()));
     const std::size_t mark = comment_start(line);
-    const std::string_view before = trimmed(line.substr(0, mark));
+    const std::string_view before = units::trimmed(line.substr(0, mark), units::k_line_white);
     const std::size_t equals = before.find('=');
     if (const std::string_view begun = section_of(before); !begun.empty()) {
       section = units::in_lower_case(begun) + ".";
     } else if (equals != std::string_view::npos && mark < line.size()) {
-      comments[section + units::in_lower_case(trimmed(before.substr(0, equals)))] =
-          std::string(trimmed(line.substr(mark + 1)));
+      comments[section + units::in_lower_case(
+                             units::trimmed(before.substr(0, equals), units::k_line_white))] =
+          std::string(units::trimmed(line.substr(mark + 1), units::k_line_white));
     }
   }
   return comments;

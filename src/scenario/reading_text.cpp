@@ -16,13 +16,9 @@ namespace {
 
 using units::Dimension;
 
-constexpr const char* k_accepted =
+constexpr const char* k_reading_form =
     "what was burned or the time since the fill, and the reading, such as 0.3 L: 57 %, "
     "4 min: 57 % or 8:30: 57 %";
-
-std::string_view trimmed(std::string_view text) {
-  return units::trimmed(text, " \t\r");
-}
 
 /// What is wrong with it; empty where nothing is.
 std::string wrong_with(const LoggedReading& reading) {
@@ -56,9 +52,10 @@ bool is_percent(const units::LeadingNumber& number) {
 
 /// The reading of a place ("0.3 L", "8:30") and a content, or a number of percent, behind it.
 std::optional<LoggedReading> joined(std::string_view at, std::string_view content) {
-  std::optional<LoggedReading> reading = parse_place(trimmed(at));
+  std::optional<LoggedReading> reading = parse_place(units::trimmed(at, units::k_line_white));
   if (!reading || parses(content, Dimension::content, reading->content)) return reading;
-  const units::LeadingNumber number = units::leading_number(trimmed(content));
+  const units::LeadingNumber number =
+      units::leading_number(units::trimmed(content, units::k_line_white));
   // "8:30:15" may be a time and nothing else.
   const bool touches_clock = at.find(':') != std::string_view::npos && !content.starts_with(' ');
   if (!is_percent(number) || touches_clock) return std::nullopt;
@@ -75,19 +72,21 @@ std::string unread_because(std::string_view text) {
   }
   const std::size_t colon = text.rfind(':');
   const bool has_colon = colon != std::string_view::npos;
-  const std::string_view content = has_colon ? trimmed(text.substr(colon + 1)) : text;
-  if (!has_colon || units::clock_seconds(text)) return std::string("is no reading; ") + k_accepted;
-  if (!parse_place(trimmed(text.substr(0, colon)))) {
-    return std::string("begins with neither a volume nor a time; ") + k_accepted;
+  const std::string_view content =
+      has_colon ? units::trimmed(text.substr(colon + 1), units::k_line_white) : text;
+  if (!has_colon || units::clock_seconds(text))
+    return std::string("is no reading; ") + k_reading_form;
+  if (!parse_place(units::trimmed(text.substr(0, colon), units::k_line_white))) {
+    return std::string("begins with neither a volume nor a time; ") + k_reading_form;
   }
   const units::LeadingNumber number = units::leading_number(content);
   if (number.fault == units::NumberFault::none && number.rest.empty()) {
     return "a reading of " + in_quotes(content) + " may be a share or a percent; write its %";
   }
   if (units::names_fuel(content)) {
-    return in_quotes(content) + " names a fuel, not a content; " + k_accepted;
+    return in_quotes(content) + " names a fuel, not a content; " + k_reading_form;
   }
-  return std::string("ends with no content; ") + k_accepted;
+  return std::string("ends with no content; ") + k_reading_form;
 }
 
 /// @param unread  gets the names of columns that mean nothing here
@@ -139,7 +138,7 @@ std::optional<LoggedReading> parse_place(std::string_view text) {
 }
 
 LoggedReading parse_reading(std::string_view text) {
-  const std::string_view whole = trimmed(text);
+  const std::string_view whole = units::trimmed(text, units::k_line_white);
   const std::size_t colon = whole.rfind(':');
   std::optional<LoggedReading> reading;
   if (colon != std::string_view::npos) {
@@ -179,10 +178,10 @@ std::vector<LoggedReading> read_readings(const std::string& file, std::string_vi
 }
 
 ReadingLines::Kind ReadingLines::take(std::string_view line, LoggedReading& reading) {
-  const std::string_view text = trimmed(line);
+  const std::string_view text = units::trimmed(line, units::k_line_white);
   if (text.empty() || text.front() == '#') return Kind::nothing;
   const std::string why = unreadable_because(text);
-  if (!why.empty()) throw ReadingError("the line " + why + "; " + k_accepted);
+  if (!why.empty()) throw ReadingError("the line " + why + "; " + k_reading_form);
   if (text.find("reading_percent") != std::string_view::npos) {
     header_ = text;
     return Kind::nothing;

@@ -12,6 +12,9 @@ constexpr std::string_view trimmed(std::string_view text, std::string_view white
   return text.substr(from, text.find_last_not_of(white) - from + 1);
 }
 
+/// What ends a line of a file besides its line feed.
+inline constexpr std::string_view k_line_white = " \t\r";
+
 /// All that C counts as white space, for values that may hold any.
 inline constexpr std::string_view k_any_white = " \t\r\n\f\v";
 
