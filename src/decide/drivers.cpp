@@ -8,6 +8,7 @@
 #include "decide/heel.hpp"
 #include "decide/variants.hpp"
 #include "estimate/chance.hpp"
+#include "estimate/landed_sensitivity.hpp"
 #include "estimate/landing.hpp"
 
 namespace blendrisk::decide {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "estimate/chance.hpp"
 #include "estimate/condition.hpp"
 #include "estimate/landed.hpp"
 #include "estimate/lean_fit.hpp"

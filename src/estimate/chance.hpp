@@ -1,16 +1,11 @@
 #pragma once
 
-#include <functional>
 
 #include "estimate/methods.hpp"
 #include "estimate/result.hpp"
 #include "scenario/scenario.hpp"
 
 namespace blendrisk::estimate {
-
-/// Told the evaluations so far and an estimate of all that are needed; called from the calling
-/// thread now and then in a long run.
-using Progress = std::function<void(std::uint64_t done, std::uint64_t expected)>;
 
 /// The chance of landing outside the limits and what goes with it, as the scenario is filled.
 /// Same seed, same result, on any number of threads.

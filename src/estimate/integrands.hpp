@@ -2,6 +2,7 @@
 
 #include <optional>
 
+#include "estimate/landing.hpp"
 #include "estimate/replicates.hpp"
 #include "estimate/result.hpp"
 

@@ -1,43 +1,15 @@
 #pragma once
 
-#include <algorithm>
 #include <cstddef>
 #include <optional>
 #include <span>
 
+#include "estimate/landing_columns.hpp"
 #include "estimate/result.hpp"
-#include "models/blend_batch.hpp"
-#include "models/columns.hpp"
 #include "sampling/given_others.hpp"
 
 /// Where a batch of cases lands, as a straight line in one content: landed = a + b x.
 namespace blendrisk::estimate {
-
-/// Working columns of a batch, allocated once.
-class LandingColumns {
- public:
-  explicit LandingColumns(std::size_t capacity) : values_(capacity, kCount) {
-    std::fill_n(column(kOnes), capacity, 1.0);
-  }
-
-  double* a() { return column(0); }              ///< the rest of the landed content
-  double* b() { return column(1); }              ///< share of the conditioned content, >= 0
-  double* heel() { return column(2); }           ///< before the last fill [L]
-  double* total() { return column(3); }          ///< after it [L]
-  double* short_l() { return column(4); }        ///< of the last fill, see models::FillParts
-  double* earlier_total() { return column(5); }  ///< before the last driving [L]; several fills
-  models::PartsColumns parts() {                 ///< of the last fill
-    return {total(), column(6), column(7), column(8), short_l()};
-  }
-  double* centre() { return column(11); }  ///< of a score given the others, see GivenOthers
-  const double* zeros() { return column(kZeros); }
-  const double* ones() { return column(kOnes); }
-
- private:
-  static constexpr std::size_t kZeros = 9, kOnes = 10, kCount = 12;
-  double* column(std::size_t i) { return values_.column(i); }
-  models::Columns values_;
-};
 
 /// Evaluates cases. No content conditioned: b is 0 and a the landed content.
 class Landing {

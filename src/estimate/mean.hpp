@@ -1,7 +1,7 @@
 #pragma once
 
-#include "estimate/chance.hpp"
 #include "estimate/replicates.hpp"
+#include "estimate/result.hpp"
 
 namespace blendrisk::estimate {
 

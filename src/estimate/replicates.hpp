@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "estimate/interval.hpp"
-#include "estimate/landing.hpp"
+#include "estimate/landing_columns.hpp"
 #include "sampling/drawer.hpp"
 #include "sampling/seeds.hpp"
 

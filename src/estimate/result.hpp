@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <stdexcept>
 #include <string>
@@ -30,6 +31,10 @@ struct ImpossibleScenario : std::runtime_error {
 enum class Side { below, above };
 enum class Stop { exact, precision_reached, budget_spent };
 enum class Method { conditional, plain };
+
+/// Told the evaluations so far and an estimate of all that are needed; called from the calling
+/// thread now and then in a long run.
+using Progress = std::function<void(std::uint64_t done, std::uint64_t expected)>;
 
 struct Options {
   std::uint64_t seed = 1;

@@ -1,11 +1,13 @@
 #pragma once
 
+#include <array>
+#include <cstddef>
+#include <cstdint>
 #include <functional>
 #include <span>
 #include <vector>
 
 #include "estimate/interval.hpp"
-#include "sampling/case_inputs.hpp"
 
 /// How much of the spread of an answer comes from each input: Sobol' indices.
 namespace blendrisk::estimate {
@@ -41,18 +43,5 @@ std::vector<Sensitivity> sobol_indices(std::size_t dimensions,
                                        const std::vector<std::size_t>& wanted,
                                        const BatchFunction& f, unsigned log2_points,
                                        std::uint64_t seed);
-
-/// Indices of the landed content, one for each uncertain input of `inputs` in the order of their
-/// slots. For correlated inputs they keep their meaning: the share of the variance that goes when
-/// the input is known, with what it tells of the others, and the share that is left when all others
-/// are known (the full first-order and the independent total index of T. A. Mara and S. Tarantola,
-/// Reliability Engineering and System Safety 107, 2012, from memory); a first-order index then can
-/// be the greater of the two.
-struct LandedSensitivity {
-  std::vector<std::size_t> slots;
-  std::vector<Sensitivity> indices;
-  std::uint64_t evaluations = 0;
-};
-LandedSensitivity landed_sensitivity(const sampling::CaseInputs& inputs, std::uint64_t seed);
 
 }  // namespace blendrisk::estimate

@@ -7,7 +7,7 @@
 #include "decide/variants.hpp"
 #include "estimate/arrival.hpp"
 #include "estimate/chance.hpp"
-#include "estimate/sensitivity.hpp"
+#include "estimate/landed_sensitivity.hpp"
 #include "numeric/arrays.hpp"
 #include "scenario/correlation.hpp"
 #include "tests/scenarios.hpp"

@@ -1,4 +1,4 @@
-#include "estimate/sensitivity.hpp"
+#include "estimate/landed_sensitivity.hpp"
 
 #include <gtest/gtest.h>
 

@@ -1,0 +1,52 @@
+#include "estimate/landed_sensitivity.hpp"
+
+#include <algorithm>
+
+#include "estimate/landing.hpp"
+#include "estimate/replicates.hpp"
+
+namespace blendrisk::estimate {
+
+LandedSensitivity landed_sensitivity(const sampling::CaseInputs& inputs, std::uint64_t seed) {
+  constexpr unsigned k_log2_points = 9;
+  LandedSensitivity result;
+  result.slots = inputs.uncertain(inputs.size());
+  const std::size_t count = result.slots.size();
+  const Landing landing(inputs, {});
+  Workspace space(inputs);
+  const auto content_by = [&](const sampling::Drawer& drawer) -> BatchFunction {
+    return [&](const std::vector<std::span<const double>>& u, std::span<double> f) {
+      const std::size_t n = f.size();
+      for (std::size_t d = 0; d < u.size(); ++d) {
+        std::copy(u[d].begin(), u[d].end(), space.u.begin());
+        drawer.draw(d, std::span<double>(space.u).first(n), space.batch);
+      }
+      landing.evaluate(space.batch, n, space.columns);
+      std::copy_n(space.columns.a(), n, f.begin());
+      result.evaluations += n;
+    };
+  };
+  const sampling::Drawer natural = sampling::drawer_of_all(inputs);
+  std::vector<std::size_t> uncorrelated;
+  for (std::size_t d = 0; d < count; ++d) {
+    if (!natural.correlated(d)) uncorrelated.push_back(d);
+  }
+  result.indices.resize(count);
+  const auto alone = sobol_indices(count, uncorrelated, content_by(natural), k_log2_points, seed);
+  for (std::size_t i = 0; i < alone.size(); ++i) result.indices[uncorrelated[i]] = alone[i];
+  // Drawn first, an input's own coordinate is all of it; drawn last, what the others leave open.
+  for (std::size_t d = 0; d < count; ++d) {
+    if (!natural.correlated(d)) continue;
+    std::vector<std::size_t> order = inputs.uncertain(result.slots[d]);
+    order.push_back(result.slots[d]);
+    const sampling::Drawer last(inputs, order);
+    std::rotate(order.begin(), order.end() - 1, order.end());
+    const sampling::Drawer first(inputs, order);
+    result.indices[d] = {
+        sobol_indices(count, {0}, content_by(first), k_log2_points, seed)[0].first_order,
+        sobol_indices(count, {count - 1}, content_by(last), k_log2_points, seed)[0].total};
+  }
+  return result;
+}
+
+}  // namespace blendrisk::estimate
