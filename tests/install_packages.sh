@@ -10,13 +10,13 @@ case "${1:-build}" in
   test)
     packages+=(clang libclang-rt-14-dev llvm libgtest-dev libgmock-dev libgsl-dev clang-format parallel python3-numpy python3-scipy
       chromium chromium-driver python3-selenium poppler-utils fonts-dejavu-core
-      dpkg-dev lcov lintian man-db mandoc bsdextrautils python3-openturns)
+      dpkg-dev lcov lintian man-db mandoc bsdextrautils python3-openturns help2man scdoc)
     # Any npm will do.
     command -v npm >/dev/null || packages+=(npm)
     ;;
   bench) packages+=(libbenchmark-dev python3-numpy python3-scipy) ;;
   fuzz) packages+=(clang libclang-rt-14-dev valgrind) ;;
-  package) packages+=(dpkg-dev debootstrap) ;;
+  package) packages+=(dpkg-dev debootstrap help2man scdoc) ;;
   *)
     echo "usage: $0 build|test|bench|fuzz|package" >&2
     exit 2
@@ -29,7 +29,7 @@ if ! command -v apt-get >/dev/null || ! command -v dpkg-query >/dev/null; then
     echo "  CMake 3.25, make, a C++20 compiler, Boost 1.74 with Program_options, Iostreams and"
     echo "  Filesystem, Eigen 3.4, nlohmann-json 3.11, gnuplot-iostream and gnuplot; for tests"
     echo "  GoogleTest, GSL, clang, LLVM's llvm-cov, clang-format, GNU parallel, NumPy, SciPy, Chromium with its driver,"
-    echo "  Selenium, poppler's tools, lcov, man, mandoc, col and npm; for benchmarks Google Benchmark, NumPy"
+    echo "  Selenium, poppler's tools, lcov, man, mandoc, col, help2man, scdoc and npm; for packages help2man and scdoc; for benchmarks Google Benchmark, NumPy"
     echo "  and SciPy; for fuzzing clang and valgrind. Then run the cmake commands of README.md."
   } >&2
   exit 1

@@ -2,14 +2,13 @@
 
 #include <algorithm>
 #include <cerrno>
-#include <map>
 #include <new>
 #include <ostream>
 #include <system_error>
 
-#include "cli/commands.hpp"
+#include "cli/command.hpp"
+#include "cli/completion.hpp"
 #include "cli/help.hpp"
-#include "cli/options.hpp"
 #include "scenario/keys.hpp"
 #include "scenario/quoting.hpp"
 #include "scenario/read.hpp"
@@ -18,28 +17,18 @@
 namespace blendrisk::cli {
 namespace {
 
-using CommandWords = std::vector<std::string>;
-
 std::string version_text() {
   return std::string("blendrisk ") + k_version + "\n";
 }
 
-Answer answer_help(const CommandWords& rest) {
+Answer answer_help(const std::vector<std::string>& rest) {
   if (rest.size() > 1) {
     throw UsageError("help: " + scenario::in_quotes(rest[1]) +
                      " is one too many; one topic is accepted");
   }
   const bool on_itself = rest.empty() || rest.front() == "--help";
-  return {help_text(on_itself ? "" : rest.front()), k_answered};
+  return {help_text(on_itself ? "" : rest.front())};
 }
-
-using Command = Answer (*)(const Arguments&, std::ostream&);
-
-/// The commands that read a scenario.
-const std::map<std::string, Command> k_commands{
-    {"chance", answer_chance},   {"fill", answer_fill},   {"heel", answer_heel},
-    {"arrive", answer_arrive},   {"table", answer_table}, {"curve", answer_curve},
-    {"drivers", answer_drivers}, {"guide", answer_guide}, {"learn", answer_learn}};
 
 /// What a command reads from and writes to beside its answer.
 struct Streams {
@@ -48,40 +37,30 @@ struct Streams {
   std::ostream& err;
 };
 
-Answer answer_with_scenario(const std::string& command, const CommandWords& rest,
-                            Streams& streams) {
-  if (!rest.empty() && rest.front() == "--help" && rest.size() == 2 && rest[1] == "keys") {
-    return answer_help({"keys"});
-  }
+Answer answer_command(const Command& command, const std::vector<std::string>& rest,
+                      const Streams& streams) {
+  const bool reads = command.scenarios != Scenarios::none;
+  if (reads && rest == std::vector<std::string>{"--help", "keys"}) return answer_help({"keys"});
   const Arguments arguments = parse_arguments(command, rest);
-  if (arguments.help) return {help_text(command), k_answered};
-  if (arguments.version) return {version_text(), k_answered};
-  if (command == "update") {
-    return answer_update(arguments, streams.in, streams.out, streams.err);
-  }
-  return k_commands.at(command)(arguments, streams.err);
+  if (arguments.help) return {help_text(command.name)};
+  if (arguments.version) return {version_text()};
+  return command.answer({arguments, streams.in, streams.out, streams.err});
 }
 
-Answer answer(const CommandWords& args, Streams streams) {
+Answer answer(const std::vector<std::string>& args, const Streams& streams) {
   if (args.empty()) {
     throw UsageError("no command; " + listed_commands("help") +
                      " are accepted, as in `blendrisk help`");
   }
   const std::string& command = args.front();
-  const CommandWords rest(args.begin() + 1, args.end());
+  const std::vector<std::string> rest(args.begin() + 1, args.end());
   if (command == "--help" || command == "help") return answer_help(rest);
   if (command == "--version") {
     if (!rest.empty()) throw UsageError("--version: stands alone; no other arguments are accepted");
-    return {version_text(), k_answered};
+    return {version_text()};
   }
-  if (command == "update" || k_commands.contains(command)) {
-    return answer_with_scenario(command, rest, streams);
-  }
-  if (command == "new") {
-    const Arguments arguments = parse_arguments(command, rest);
-    if (arguments.help) return {help_text(command), k_answered};
-    return arguments.version ? Answer{version_text(), k_answered} : answer_new(arguments.back);
-  }
+  if (command == "complete-line" && rest.size() == 1) return {completions(rest.front())};
+  if (const Command* known = find_command(command)) return answer_command(*known, rest, streams);
   if (command.starts_with("-")) {
     throw UsageError("the command comes first, not " + scenario::in_quotes(command) + "; " +
                      listed_commands("help") + ", or --help or --version are accepted");

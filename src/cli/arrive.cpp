@@ -1,12 +1,7 @@
 #include "decide/arrive.hpp"
 
-#include <chrono>
-
-#include "cli/app.hpp"
-#include "cli/commands.hpp"
-#include "cli/output.hpp"
+#include "cli/answering.hpp"
 #include "cli/rail_picture.hpp"
-#include "cli/scenario_file.hpp"
 #include "report/arrive_text.hpp"
 #include "report/run_figures.hpp"
 
@@ -30,22 +25,40 @@ report::Figure rail_picture(const scenario::Scenario& scenario, const decide::Ar
       estimate::shown_median(line, grid, arguments.options), times_s, arguments.units);
 }
 
-Answer answer_arrive(const Arguments& arguments, std::ostream& /*err*/) {
-  const auto start = std::chrono::steady_clock::now();
-  const scenario::Scenario scenario = read_scenario(arguments);
-  const decide::ArriveResult result = answered(arguments, [&] {
-    return decide::solve_arrive(scenario, arguments.options, report::burn_step(arguments.units));
-  });
-  if (const auto format = picture_format(arguments.output)) {
-    write_picture(arguments.output, rail_picture(scenario, result, arguments), *format);
-  }
-  const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
-  Answer answer;
-  answer.text = arguments.json
-                    ? report::arrive_json(scenario, result, arguments.options, elapsed.count())
-                    : report::arrive_text(scenario, result, arguments.options, arguments.units);
-  if (arguments.require && !result.met) answer.status = k_risk_not_met;
-  return answer;
+namespace {
+
+Answer answer_arrive(const Call& call) {
+  using decide::ArriveResult;
+  const Arguments& arguments = call.arguments;
+  return answered<ArriveResult>(
+      arguments, {.solve =
+                      [&](const scenario::Scenario& scenario) {
+                        return decide::solve_arrive(scenario, arguments.options,
+                                                    report::burn_step(arguments.units));
+                      },
+                  .json = report::arrive_json,
+                  .text = report::arrive_text,
+                  .met = [](const ArriveResult& result) { return result.met; },
+                  .figure =
+                      [&](const scenario::Scenario& scenario, const ArriveResult& result) {
+                        return rail_picture(scenario, result, arguments);
+                      }});
 }
+
+}  // namespace
+
+extern const Command k_arrive{
+    .name = "arrive",
+    .question = "how much fuel and time until the injectors get it, and what reading to wait for?",
+    .usage = "blendrisk arrive SCENARIO.ini [--section.key VALUE ...] [options]\n",
+    .about =
+        R"(The reading of the content sensor to wait for before the calibration is switched, with its guard
+band against the sensor's error; without a sensor, how much fuel to burn first; how much fuel and
+time until the injectors get fuel within the limit, and the chance that they do not yet after
+burning so much, or never. Uses [line], [engine] and [sensor] beside the rest of the scenario.
+)",
+    .options = "json seed threads precision cases method units output require",
+    .answer = answer_arrive,
+    .output = ".svg .png .pdf"};
 
 }  // namespace blendrisk::cli

@@ -1,40 +1,56 @@
-#include <chrono>
-#include <ostream>
-
-#include "cli/app.hpp"
-#include "cli/commands.hpp"
-#include "cli/output.hpp"
-#include "cli/scenario_file.hpp"
 #include "estimate/chance.hpp"
+#include "cli/answering.hpp"
 #include "estimate/profile.hpp"
 #include "report/chance_json.hpp"
 #include "report/chance_text.hpp"
 #include "report/run_figures.hpp"
 
 namespace blendrisk::cli {
+namespace {
 
-Answer answer_chance(const Arguments& arguments, std::ostream& err) {
-  const auto start = std::chrono::steady_clock::now();
-  const scenario::Scenario scenario = read_scenario(arguments);
-  const estimate::ChanceResult result = answered(arguments, [&] {
-    ProgressLine line(err);
-    return estimate::estimate_chance(
-        scenario, arguments.options,
-        [&](std::uint64_t done, std::uint64_t expected) { line.show(done, expected); });
-  });
-  if (const auto format = picture_format(arguments.output)) {
-    const sampling::CaseInputs inputs(scenario);
-    const auto [low, high] = report::landed_range(scenario, result.landed);
-    const auto profile = estimate::landed_profile(inputs, arguments.options.seed, low, high, 240);
-    write_picture(arguments.output, report::landed_figure(scenario, result, profile), *format);
-  }
-  const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
-  Answer answer;
-  answer.text = arguments.json
-                    ? report::chance_json(scenario, result, arguments.options, elapsed.count())
-                    : report::chance_text(scenario, result, arguments.options, arguments.units);
-  if (arguments.require && !result.met) answer.status = k_risk_not_met;
-  return answer;
+Answer answer_chance(const Call& call) {
+  using estimate::ChanceResult;
+  const estimate::Options& options = call.arguments.options;
+  return answered<ChanceResult>(
+      call.arguments,
+      {.solve =
+           [&](const scenario::Scenario& scenario) {
+             ProgressLine line(call.err);
+             return estimate::estimate_chance(
+                 scenario, options,
+                 [&](std::uint64_t done, std::uint64_t expected) { line.show(done, expected); });
+           },
+       .json = report::chance_json,
+       .text = report::chance_text,
+       .met = [](const ChanceResult& result) { return result.met; },
+       .figure =
+           [&](const scenario::Scenario& scenario, const ChanceResult& result) {
+             const sampling::CaseInputs inputs(scenario);
+             const auto [low, high] = report::landed_range(scenario, result.landed);
+             return report::landed_figure(
+                 scenario, result, estimate::landed_profile(inputs, options.seed, low, high, 240));
+           }});
 }
+
+}  // namespace
+
+extern const Command k_chance{
+    .name = "chance",
+    .question =
+        "filling as written, how likely is it to land below the minimum or above the maximum?",
+    .usage = "blendrisk chance SCENARIO.ini [--section.key VALUE ...] [options]\n",
+    .about =
+        R"help(Filling as the scenario is written: the content the tank lands at, the chance of landing below
+limits.minimum or above limits.maximum, of running dry before the fill, and of the nozzle
+clicking off before the amount is in.
+
+Any scenario key can be given as an option and wins over the file; one that excludes another
+(--heel.reading for heel.content) takes its place. Quantities carry a unit:
+  blendrisk chance car.ini --heel.indicated "6 L" \
+    --fuel.content "normal(74 %, 3 %)"
+)help",
+    .options = "json seed threads precision cases method units output require",
+    .answer = answer_chance,
+    .output = ".svg .png .pdf"};
 
 }  // namespace blendrisk::cli

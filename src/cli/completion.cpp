@@ -1,283 +1,199 @@
 #include "cli/completion.hpp"
 
-#include <string_view>
-#include <vector>
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <set>
 
+#include "cli/command.hpp"
 #include "cli/help.hpp"
-#include "cli/option_table.hpp"
+#include "cli/scenario_file.hpp"
 #include "scenario/keys.hpp"
 
 namespace blendrisk::cli {
 namespace {
 
-/// The part that no table changes. Words that `=` or `:` parts are put together first, since Bash
-/// hands them over in pieces and replaces only the last piece.
-constexpr const char* k_functions = R"bash(
-# Words up to the cursor, put together across = and :, into `words`.
-_blendrisk_split() {
-  local line=$COMP_LINE i word
-  words=()
-  for ((i = 0; i <= COMP_CWORD; i++)); do
-    word=${COMP_WORDS[i]}
-    if ((i > 0)) && [[ $line != [[:space:]]* && ($word == [=:]* || ${words[-1]} == *[=:]) ]]; then
-      words[-1]+=$word
-    else
-      words+=("$word")
-      line=${line#"${line%%[![:space:]]*}"}
-    fi
-    line=${line#"$word"}
-  done
+bool is_control(char c) {
+  return static_cast<unsigned char>(c) < 0x20 || c == 0x7F;
 }
 
-# Offers those of the further arguments that begin with the word at the cursor.
-_blendrisk_offer() {
-  local word
-  for word; do
-    [[ $word != "$cur"* ]] || COMPREPLY+=("$word")
-  done
-}
+/// A line in words as a shell takes it apart; the last is the one at the cursor.
+struct Line {
+  std::vector<std::string> words{""};
+  char open = '\0';  ///< the quote that the last word stands in
 
-# Offers those of the keys $3 that are not on the line, between $1 and $2, by section until a section
-# is chosen.
-_blendrisk_offer_keys() {
-  local key word last=
-  for key in $3; do
-    word=$1$key$2
-    [[ $word == "$cur"* && $seen != *" $word "* ]] || continue
-    [[ $key != *.* || $cur == "$1${key%%.*}."* ]] || word=$1${key%%.*}.
-    [[ $word == "$last" ]] || COMPREPLY+=("$word")
-    last=$word
-  done
-}
-
-# Offers directories, and files whose names end in one of the arguments.
-_blendrisk_offer_files() {
-  local ending name found=()
-  compopt -o filenames 2>/dev/null
-  mapfile -t found < <(compgen -d -- "$cur")
-  for ending; do
-    while IFS= read -r name; do
-      [[ -d $name ]] || found+=("$name")
-    done < <(compgen -f -X "!*$ending" -- "$cur")
-  done
-  COMPREPLY+=("${found[@]}")
-}
-
-# Offers the names of columns of the file $1.
-_blendrisk_offer_columns() {
-  local header columns
-  [[ -f $1 && -r $1 ]] && IFS= read -r header <"$1" || return
-  IFS=, read -ra columns <<<"${header%$'\r'}"
-  _blendrisk_offer "${columns[@]}"
-}
-
-_blendrisk_offer_value() {
-  _blendrisk_words_of "$command" "$1"
-  if ((${#accepted[@]} > 0)); then
-    _blendrisk_offer "${accepted[@]}"
-    return
-  fi
-  case $_blendrisk_axes in
-    *" $1 "*)
-      if [[ $cur != *=* ]]; then _blendrisk_offer_keys '' = "$_blendrisk_number_keys"; fi
-      return
-      ;;
-  esac
-  _blendrisk_endings_of "$command" "$1"
-  if ((${#accepted[@]} > 0)); then
-    _blendrisk_offer_files "${accepted[@]}"
-    if [[ $1 == --readings ]]; then _blendrisk_offer -; fi
-  elif [[ $1 == --group ]]; then
-    _blendrisk_offer_columns "$log"
-  fi
-}
-
-# Offers options of the command that are not on the line yet.
-_blendrisk_offer_options() {
-  local option
-  _blendrisk_options_of "$command"
-  for option in "${accepted[@]}"; do
-    [[ $seen == *" $option "* && $option != --reading ]] || _blendrisk_offer "$option"
-  done
-  case $_blendrisk_keyed in
-    *" $command "*) _blendrisk_offer_keys -- '' "$_blendrisk_keys" ;;
-  esac
-}
-
-# The word at the cursor, after a command.
-_blendrisk_after_command() {
-  local word option='' log='' seen=' ' given=0 head=''
-  for word in "${words[@]:2:${#words[@]}-3}"; do
-    if [[ $option ]]; then
-      [[ $option != --pump-tests ]] || log=$word
-      option=
-    elif [[ $word == --*=* ]]; then
-      seen+="${word%%=*} "
-      [[ $word != --pump-tests=* ]] || log=${word#*=}
-    elif [[ $word == --* ]]; then
-      seen+="$word "
-      [[ $_blendrisk_switches == *" $word "* ]] || option=$word
-    else
-      ((++given))
-    fi
-  done
-  if [[ ! $option && $cur == --*=* ]]; then
-    head=${cur%%=*}=
-    option=${cur%%=*}
-    cur=${cur#*=}
-  fi
-  if [[ $option ]]; then
-    _blendrisk_offer_value "$option"
-    COMPREPLY=("${COMPREPLY[@]/#/$head}")
-  elif [[ $cur == -* ]]; then
-    _blendrisk_offer_options
-  elif [[ $command == table ]]; then
-    if [[ $seen == *' --join '* ]]; then _blendrisk_offer_files .csv; else _blendrisk_offer_files .ini; fi
-  elif [[ $_blendrisk_keyed == *" $command "* && $given == 0 ]]; then
-    _blendrisk_offer_files .ini
-  elif [[ ! $cur ]]; then
-    _blendrisk_offer_options
-  fi
-}
-
-_blendrisk() {
-  local cur whole tail command words accepted=() IFS=$' \t\n'
-  COMPREPLY=()
-  _blendrisk_split
-  whole=${words[-1]}
-  # A word in quotes is matched without them; Bash puts them back.
-  cur=${whole#[\"\']}
-  cur=${cur//\\/}
-  command=${words[1]}
-  if ((${#words[@]} == 2)); then
-    _blendrisk_offer $_blendrisk_commands --help --version
-  elif [[ $command == help || $command == --help ]]; then
-    if ((${#words[@]} == 3)); then _blendrisk_offer $_blendrisk_commands keys; fi
-  elif [[ " $_blendrisk_commands " == *" $command "* ]]; then
-    _blendrisk_after_command
-  fi
-  # No space after the beginning of a key or an axis.
-  if ((${#COMPREPLY[@]} == 1)) && [[ ${COMPREPLY[0]} == *[.=] ]]; then
-    compopt -o nospace 2>/dev/null
-  fi
-  # Bash replaces only what follows the last of these characters.
-  tail=${whole##*[=:]}
-  if [[ $whole != "$tail" && $COMP_WORDBREAKS == *"${whole:${#whole}-${#tail}-1:1}"* ]]; then
-    COMPREPLY=("${COMPREPLY[@]#"${whole%"$tail"}"}")
-  fi
-} && complete -F _blendrisk blendrisk
-)bash";
-
-/// Commands that read a scenario, and so have its keys as options.
-bool reads_scenario(std::string_view command) {
-  return command != "new";
-}
-
-std::string spaced(const std::vector<std::string>& words) {
-  std::string all;
-  for (const std::string& word : words) all += (all.empty() ? "" : " ") + word;
-  return all;
-}
-
-std::string assignment(const std::string& name, const std::string& value) {
-  return "_blendrisk_" + name + "='" + value + "'\n";
-}
-
-/// A function that puts words into `accepted`, by what it is called with.
-class Cases {
- public:
-  explicit Cases(const std::string& name, const std::string& subject)
-      : text_("\n_blendrisk_" + name + "() {\n  case " + subject + " in\n") {}
-
-  void add(const std::string& pattern, const std::vector<std::string>& words) {
-    if (!words.empty()) text_ += "    " + pattern + ") accepted=(" + spaced(words) + ") ;;\n";
+  explicit Line(const std::string& line) {
+    for (std::size_t i = line.find_first_not_of(' '); i < line.size(); ++i) {
+      const char c = line[i];
+      if (open != '\0' ? c == open : c == '"' || c == '\'') {
+        open = open == '\0' ? c : '\0';
+      } else if (c == '\\' && open != '\'') {
+        if (++i < line.size()) words.back() += line[i];
+      } else if (c != ' ' || open != '\0') {
+        words.back() += c;
+      } else if (!words.back().empty()) {
+        words.emplace_back();
+      }
+    }
   }
-
-  std::string text() const { return text_ + "    *) accepted=() ;;\n  esac\n}\n"; }
-
- private:
-  std::string text_;
 };
 
-std::vector<std::string> options_of(const std::string& command) {
-  std::vector<std::string> names;
-  for (const Option& option : option_table()) {
-    if (has(option, command)) names.push_back("--" + std::string(option.name));
+/// Words that a key takes beside or in place of numbers.
+std::vector<std::string> words_of_key(const scenario::Key& key) {
+  if (key.kind != scenario::Kind::amount && key.kind != scenario::Kind::pipe_flow) return {};
+  constexpr std::string_view k_between = " or ";
+  const std::string text = scenario::kind_text(key);
+  const std::size_t at = text.find(k_between);
+  if (key.kind == scenario::Kind::amount) return {text.substr(0, at)};
+  return {text.substr(0, at), text.substr(at + k_between.size())};
+}
+
+/// The names at the head of a CSV file, none where there is no such file.
+std::vector<std::string> columns_of(const std::string& path) {
+  std::error_code none;
+  std::string header;
+  if (!std::filesystem::is_regular_file(path, none)) return {};
+  std::ifstream file(path);
+  std::getline(file, header);
+  std::vector<std::string> names{""};
+  for (const char c : header) {
+    if (c == ',') {
+      names.emplace_back();
+    } else if (!is_control(c)) {
+      names.back() += c;
+    }
   }
   return names;
 }
 
-/// Words that a key takes beside or in place of numbers.
-std::vector<std::string> words_of(const scenario::Key& key) {
-  if (key.kind != scenario::Kind::amount && key.kind != scenario::Kind::pipe_flow) return {};
-  constexpr std::string_view between = " or ";
-  const std::string text = scenario::kind_text(key);
-  const std::size_t at = text.find(between);
-  if (key.kind == scenario::Kind::amount) return {text.substr(0, at)};
-  return {text.substr(0, at), text.substr(at + between.size())};
-}
-
-bool takes(const Option& option, std::string_view argument) {
-  return option.argument != nullptr && option.argument == argument;
-}
-
-std::string lists() {
-  std::vector<std::string> keyed;
-  std::vector<std::string> switches;
-  std::vector<std::string> axes;
-  std::vector<std::string> keys;
-  std::vector<std::string> number_keys;
-  for (const Topic& topic : topics()) {
-    if (reads_scenario(topic.command)) keyed.emplace_back(topic.command);
+class Completion {
+ public:
+  explicit Completion(const Line& line) : words_(line.words), stem_(words_.back()) {
+    const std::string& command = words_.size() > 1 ? words_[1] : "";
+    if (words_.size() == 2) {
+      offer_commands({"--help", "--version"});
+    } else if (command == "help" || command == "--help") {
+      if (words_.size() == 3) offer_commands({"keys"});
+    } else if (const Command* known = find_command(command)) {
+      after(*known);
+    }
+    const std::string quote = line.open == '\0' ? "" : std::string(1, line.open);
+    text_ = quote + words_.back() + "\n" + stem_ + "\n" + text_;
   }
-  for (const Option& option : option_table()) {
-    const std::string name = "--" + std::string(option.name);
-    if (option.argument == nullptr) switches.push_back(name);
-    if (takes(option, "AXIS")) axes.push_back(name);
+
+  const std::string& text() const { return text_; }
+
+ private:
+  void offer(const std::string& word) {
+    if (word.starts_with(stem_)) text_ += head_ + word + "\n";
   }
-  for (const scenario::Key& key : scenario::keys()) {
-    keys.push_back(key.full_name());
-    using scenario::Kind;
-    if (key.kind == Kind::quantity || key.kind == Kind::gauge || key.kind == Kind::uncertain ||
-        key.kind == Kind::amount) {
-      number_keys.push_back(key.full_name());
+
+  void offer_commands(const std::vector<std::string>& more) {
+    for (const std::string& name : command_names()) offer(name);
+    for (const std::string& word : more) offer(word);
+  }
+
+  void offer_files(const std::string& endings) {
+    text_ += "*/\n";
+    for (const std::string& ending : words_of(endings)) text_ += "*" + ending + "\n";
+  }
+
+  /// Keys that are not on the line, by section until a section is chosen.
+  void offer_keys(const std::string& before, const std::string& after, bool numbers_alone) {
+    std::string last;
+    for (const scenario::Key& key : scenario::keys()) {
+      if (numbers_alone && !has_number(key)) continue;
+      std::string word = before + key.full_name() + after;
+      if (!word.starts_with(stem_) || seen_.contains(word)) continue;
+      const std::string section = before + key.section + ".";
+      if (!key.section.empty() && !stem_.starts_with(section)) word = section;
+      if (word != last) offer(word);
+      last = word;
     }
   }
-  return assignment("commands", spaced(command_names())) +
-         assignment("keyed", " " + spaced(keyed) + " ") +
-         assignment("switches", " " + spaced(switches) + " ") +
-         assignment("axes", " " + spaced(axes) + " ") + assignment("keys", spaced(keys)) +
-         assignment("number_keys", spaced(number_keys));
-}
 
-std::string functions() {
-  Cases options("options_of", "$1");
-  Cases words("words_of", "\"$1 $2\"");
-  Cases endings("endings_of", "\"$1 $2\"");
-  for (const Topic& topic : topics()) {
-    const std::string command = topic.command;
-    options.add(command, options_of(command));
-    if (!reads_scenario(command)) continue;
+  /// Reads what stands before the cursor. @return the option whose value stands there, or nothing
+  std::string option_before() {
+    std::string option;
+    for (std::size_t i = 2; i + 1 < words_.size(); ++i) {
+      const std::string& word = words_[i];
+      const std::size_t equals = word.find('=');
+      const std::string name = word.substr(0, equals);
+      if (!option.empty()) {
+        if (option == "--pump-tests") log_ = word;
+        option.clear();
+      } else if (!word.starts_with("--")) {
+        ++files_;
+      } else if (seen_.insert(name); equals != std::string::npos) {
+        if (name == "--pump-tests") log_ = word.substr(equals + 1);
+      } else if (const Option* known = find_option(name.substr(2));
+                 known == nullptr || known->argument != nullptr) {
+        option = name;
+      }
+    }
+    const std::size_t equals = stem_.find('=');
+    if (option.empty() && stem_.starts_with("--") && equals != std::string::npos) {
+      option = stem_.substr(0, equals);
+      head_ = option + "=";
+      stem_.erase(0, equals + 1);
+    }
+    return option;
+  }
+
+  void after(const Command& command) {
+    const std::string option = option_before();
+    if (!option.empty()) {
+      offer_value(command, option.substr(2));
+    } else if (stem_.starts_with('-')) {
+      offer_options(command);
+    } else if (command.scenarios == Scenarios::several) {
+      offer_files(seen_.contains("--join") ? ".csv" : ".ini");
+    } else if (command.scenarios != Scenarios::none && files_ == 0) {
+      offer_files(".ini");
+    } else if (stem_.empty()) {
+      offer_options(command);
+    }
+  }
+
+  void offer_options(const Command& command) {
     for (const Option& option : option_table()) {
-      if (!has(option, command)) continue;
-      const std::string pattern = "'" + command + " --" + option.name + "'";
-      if (takes(option, "NAME")) words.add(pattern, accepted_words(command, option.name));
-      if (!takes(option, "FILE")) continue;
-      const bool output = std::string_view(option.name) == "output";
-      endings.add(pattern, output ? output_endings(command) : std::vector<std::string>{".csv"});
+      const std::string word = "--" + std::string(option.name);
+      const bool again = word == "--reading" || !seen_.contains(word);
+      if (again && has(option, command)) offer(word);
+    }
+    if (command.scenarios != Scenarios::none) offer_keys("--", "", false);
+  }
+
+  void offer_value(const Command& command, const std::string& name) {
+    if (const scenario::Key* key = scenario::find_key(name)) {
+      for (const std::string& word : words_of_key(*key)) offer(word);
+    }
+    const Option* option = find_option(name);
+    if (option == nullptr || option->argument == nullptr || !has(*option, command)) return;
+    const std::string_view argument = option->argument;
+    for (const std::string& word : accepted_words(*option, command)) offer(word);
+    if (argument == "AXIS" && stem_.find('=') == std::string::npos) offer_keys("", "=", true);
+    if (argument == "FILE") offer_files(name == "output" ? command.output : ".csv");
+    if (name == "readings") offer("-");
+    if (argument == "COLUMN") {
+      for (const std::string& column : columns_of(log_)) offer(column);
     }
   }
-  for (const scenario::Key& key : scenario::keys()) {
-    words.add("*' --" + key.full_name() + "'", words_of(key));
-  }
-  return options.text() + words.text() + endings.text();
-}
+
+  const std::vector<std::string>& words_;
+  std::string head_;  ///< an option and = before the word to complete
+  std::string stem_;
+  std::set<std::string> seen_;
+  std::string log_;
+  int files_ = 0;
+  std::string text_;
+};
 
 }  // namespace
 
-std::string bash_completion() {
-  return "# Completion for blendrisk in Bash, made from the tables of the program.\n" + lists() +
-         functions() + k_functions;
+std::string completions(const std::string& line) {
+  if (std::ranges::any_of(line, is_control)) return "";
+  return Completion(Line(line)).text();
 }
 
 }  // namespace blendrisk::cli

@@ -1,19 +1,13 @@
 #include "decide/curve.hpp"
 
 #include <algorithm>
-#include <chrono>
 #include <stdexcept>
 
-#include "cli/app.hpp"
-#include "cli/commands.hpp"
-#include "cli/interrupt.hpp"
-#include "cli/output.hpp"
-#include "cli/scenario_file.hpp"
+#include "cli/answering.hpp"
 #include "report/csv.hpp"
 #include "report/curve_text.hpp"
 #include "report/written_text.hpp"
 #include "scenario/keys.hpp"
-#include "scenario/quoting.hpp"
 #include "scenario/reading_text.hpp"
 #include "units/quantity.hpp"
 #include "units/tank_share.hpp"
@@ -29,11 +23,8 @@ constexpr std::size_t k_most_points = 100'000;
 /// The values of the axis in inner units; shares of the tank are of `capacity_l`.
 std::vector<double> values_of(const scenario::Axis& axis, double capacity_l) {
   const scenario::Key& key = *scenario::find_key(axis.key);
-  using scenario::Kind;
-  const bool gauge = key.kind == Kind::gauge;
-  const bool numeric = gauge || key.kind == Kind::quantity || key.kind == Kind::uncertain ||
-                       key.kind == Kind::amount;
-  if (!numeric) {
+  const bool gauge = key.kind == scenario::Kind::gauge;
+  if (!has_number(key)) {
     throw UsageError("--along: " + axis.key + " is no number; a key with a quantity is accepted");
   }
   std::vector<double> values;
@@ -57,7 +48,7 @@ std::vector<double> values_of(const scenario::Axis& axis, double capacity_l) {
   return values;
 }
 
-estimate::Moment moment_of(const std::string& text) {
+estimate::Moment moment_after(const std::string& text) {
   using By = estimate::Moment::By;
   const auto place = scenario::parse_place(text);
   if (place && place->at >= 0.0 && place->at <= 1e6) {
@@ -67,7 +58,7 @@ estimate::Moment moment_of(const std::string& text) {
                    " is not accepted; what was burned or a time, such as 0.4 L or 10 min");
 }
 
-report::CurveView view_of(const Arguments& arguments) {
+report::CurveView curve_view(const Arguments& arguments) {
   report::CurveView view;
   if (arguments.along.empty()) {
     throw UsageError("curve: --along is needed, as in --along heel.indicated=2:20:0.5L");
@@ -86,14 +77,17 @@ report::CurveView view_of(const Arguments& arguments) {
   if (view.along.values.size() * view.curves() > k_most_points) {
     throw UsageError("curve: there are more than 100000 points; fewer are accepted");
   }
-  view.request.show = arguments.curve_show.value_or(CurveShow::chance);
+  view.request.show = arguments.show == "amount"    ? CurveShow::amount
+                      : arguments.show == "landed"  ? CurveShow::landed
+                      : arguments.show == "arrival" ? CurveShow::arrival
+                                                    : CurveShow::chance;
   const bool arrival = view.request.show == CurveShow::arrival;
   if (arrival == arguments.after.empty()) {
     throw UsageError(arrival ? "curve: --show arrival needs --after, what was burned or a time, "
                                "such as --after \"0.4 L\""
                              : "--after: goes with --show arrival");
   }
-  if (arrival) view.request.after = moment_of(arguments.after);
+  if (arrival) view.request.after = moment_after(arguments.after);
   if (view.request.show == CurveShow::amount &&
       (view.along.key == "fill.amount" || view.by.key == "fill.amount")) {
     throw UsageError(
@@ -119,20 +113,16 @@ void add_crossings(const Arguments& arguments, const ScenarioFile& file, report:
           std::string text = report::csv_number(value * unit.factor);
           if (!unit.name.empty()) text += " " + unit.name;
           overrides.push_back({view.along.key, text, true});
-          if (!view.by.values.empty()) {
-            overrides.push_back({view.by.key, view.by.values[curve], true});
-          }
-          return decide::curve_point(file.read(overrides), view.request, arguments.options)
-              .chance->chance;
+          const auto scenario = file.read(placed(std::move(overrides), view.by, curve));
+          return decide::curve_point(scenario, view.request, arguments.options).chance->chance;
         }));
   }
 }
 
-}  // namespace
-
-Answer answer_curve(const Arguments& arguments, std::ostream& err) {
-  const auto start = std::chrono::steady_clock::now();
-  report::CurveView view = view_of(arguments);
+Answer answer_curve(const Call& call) {
+  const Arguments& arguments = call.arguments;
+  const Stopwatch watch;
+  report::CurveView view = curve_view(arguments);
   const auto format = picture_format(arguments.output);
   const ScenarioFile file(arguments.scenario_path);
   view.scenario = file.read(arguments.overrides);
@@ -144,34 +134,20 @@ Answer answer_curve(const Arguments& arguments, std::ostream& err) {
         "--along: goes along shares of the tank, and --by along tank.capacity; volumes "
         "such as 4 L are accepted");
   }
-  answered(arguments, [&] {
-    if (view.request.show != CurveShow::arrival) return;
-    const sampling::CaseInputs inputs(view.scenario, sampling::Scope::line);
-    view.target = estimate::target_of(estimate::Line(inputs));
-  });
+  if (view.request.show == CurveShow::arrival) {
+    computed(arguments, [&] {
+      const sampling::CaseInputs inputs(view.scenario, sampling::Scope::line);
+      view.target = estimate::target_of(estimate::Line(inputs));
+    });
+  }
   const std::size_t each = view.values.size();
   const auto scenario_of = [&](std::size_t i) {
-    std::vector<scenario::Override> overrides = arguments.overrides;
-    overrides.push_back({view.along.key, view.along.values[i % each], true});
-    if (!view.by.values.empty()) {
-      overrides.push_back({view.by.key, view.by.values[i / each], true});
-    }
-    return file.read(overrides);
+    return file.read(placed(placed(arguments.overrides, view.along, i % each), view.by, i / each));
   };
-  {
-    const InterruptGuard guard;
-    ProgressLine line(err);
-    try {
-      view.points = decide::curve_points(each * view.curves(), scenario_of, view.request,
-                                         arguments.options, [&](std::size_t done, std::size_t all) {
-                                           line.show(done, all, "points");
-                                           return !InterruptGuard::interrupted();
-                                         });
-    } catch (const estimate::ImpossibleScenario& error) {
-      throw scenario::InputError(std::string("curve: at a point, ") + error.what());
-    }
-    InterruptGuard::check();
-  }
+  view.points = swept(call.err, "points", "curve: at a point, ", [&](const auto& progress) {
+    return decide::curve_points(each * view.curves(), scenario_of, view.request, arguments.options,
+                                progress);
+  });
   if (report::has_one_risk(view)) add_crossings(arguments, file, view);
   if (format) {
     try {
@@ -182,14 +158,32 @@ Answer answer_curve(const Arguments& arguments, std::ostream& err) {
   } else if (!arguments.output.empty()) {
     write_output(arguments.output, report::curve_csv(view));
   }
-  if (!arguments.output.empty() && !arguments.json) {
-    return {report::written_text(arguments.output, report::curve_summary(view, arguments.units)),
-            k_answered};
-  }
-  const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
-  return {arguments.json ? report::curve_json(view, arguments.options, elapsed.count())
-                         : report::curve_text(view, arguments.options, arguments.units),
-          k_answered};
+  if (arguments.json) return {report::curve_json(view, arguments.options, watch.seconds())};
+  return {
+      arguments.output.empty()
+          ? report::curve_text(view, arguments.options, arguments.units)
+          : report::written_text(arguments.output, report::curve_summary(view, arguments.units))};
 }
+
+}  // namespace
+
+extern const Command k_curve{
+    .name = "curve",
+    .question = "a risk curve along a key, as a picture or as data",
+    .usage = "blendrisk curve SCENARIO.ini --along AXIS [--by AXIS] [--output FILE] [options]\n",
+    .about =
+        R"(A risk curve along any key with a quantity, as text, data or a picture: the chance of landing
+outside the limits, the safe amount, the landed content with its middle 95 %, or the chance that
+the injectors still get fuel outside the limit after burning so much. An axis is KEY=FROM:TO:STEP
+or "KEY=V1; V2; V3"; a plain quantity given to an uncertain key moves its law there and keeps its
+shape.
+  blendrisk curve car.ini --along heel.indicated=2:12:0.2L \
+    --by "fuel.content=74 %; 78 %" --output risk.svg
+Pictures are drawn by gnuplot; a .csv needs none.
+)",
+    .options = "json seed threads precision cases method units along by after scale show output",
+    .answer = answer_curve,
+    .output = ".csv .svg .png .pdf",
+    .shows = "chance amount landed arrival"};
 
 }  // namespace blendrisk::cli

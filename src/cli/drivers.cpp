@@ -1,32 +1,38 @@
 #include "decide/drivers.hpp"
-
-#include <chrono>
-
-#include "cli/app.hpp"
-#include "cli/commands.hpp"
-#include "cli/output.hpp"
-#include "cli/scenario_file.hpp"
+#include "cli/answering.hpp"
 #include "report/drivers_text.hpp"
 
 namespace blendrisk::cli {
+namespace {
 
-Answer answer_drivers(const Arguments& arguments, std::ostream& /*err*/) {
-  const auto start = std::chrono::steady_clock::now();
-  const scenario::Scenario scenario = read_scenario(arguments);
-  const decide::Drivers result = answered(arguments, [&] {
-    return decide::find_drivers(scenario, arguments.options,
-                                report::dispenser_step(arguments.units),
-                                report::gauge_step(arguments.units));
-  });
-  if (const auto format = picture_format(arguments.output)) {
-    write_picture(arguments.output, report::drivers_figure(scenario, result), *format);
-  }
-  const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
-  Answer answer;
-  answer.text = arguments.json
-                    ? report::drivers_json(scenario, result, arguments.options, elapsed.count())
-                    : report::drivers_text(scenario, result, arguments.options, arguments.units);
-  return answer;
+Answer answer_drivers(const Call& call) {
+  const Arguments& arguments = call.arguments;
+  return answered<decide::Drivers>(arguments, {.solve =
+                                                   [&](const scenario::Scenario& scenario) {
+                                                     return decide::find_drivers(
+                                                         scenario, arguments.options,
+                                                         report::dispenser_step(arguments.units),
+                                                         report::gauge_step(arguments.units));
+                                                   },
+                                               .json = report::drivers_json,
+                                               .text = report::drivers_text,
+                                               .figure = report::drivers_figure});
 }
+
+}  // namespace
+
+extern const Command k_drivers{
+    .name = "drivers",
+    .question = "which uncertainty matters, and what would knowing it be worth in margin?",
+    .usage = "blendrisk drivers SCENARIO.ini [--section.key VALUE ...] [options]\n",
+    .about =
+        R"(Which uncertainty matters, and what knowing it would be worth: for every uncertain input that the
+landing depends on, the safe amount and the highest reading if it were known exactly, at its mean;
+the margin that saves; and the share of the landed content's variance that comes from it, alone and
+in all (first-order and total Sobol' indices).
+)",
+    .options = "json seed threads precision cases method units output",
+    .answer = answer_drivers,
+    .output = ".svg .png .pdf"};
 
 }  // namespace blendrisk::cli

@@ -1,28 +1,37 @@
 #include "decide/fill.hpp"
-
-#include <chrono>
-
-#include "cli/app.hpp"
-#include "cli/commands.hpp"
-#include "cli/scenario_file.hpp"
+#include "cli/answering.hpp"
 #include "report/fill_text.hpp"
 
 namespace blendrisk::cli {
+namespace {
 
-Answer answer_fill(const Arguments& arguments, std::ostream& /*err*/) {
-  const auto start = std::chrono::steady_clock::now();
-  const scenario::Scenario scenario = read_scenario(arguments);
-  const decide::FillResult result = answered(arguments, [&] {
-    return decide::solve_fill(scenario, arguments.options, report::dispenser_step(arguments.units),
-                              report::gauge_step(arguments.units));
-  });
-  const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
-  Answer answer;
-  answer.text = arguments.json
-                    ? report::fill_json(scenario, result, arguments.options, elapsed.count())
-                    : report::fill_text(scenario, result, arguments.options, arguments.units);
-  if (arguments.require && !result.safe_amount_l) answer.status = k_risk_not_met;
-  return answer;
+Answer answer_fill(const Call& call) {
+  const Arguments& arguments = call.arguments;
+  return answered<decide::FillResult>(
+      arguments,
+      {.solve =
+           [&](const scenario::Scenario& scenario) {
+             return decide::solve_fill(scenario, arguments.options,
+                                       report::dispenser_step(arguments.units),
+                                       report::gauge_step(arguments.units));
+           },
+       .json = report::fill_json,
+       .text = report::fill_text,
+       .met = [](const decide::FillResult& result) { return result.safe_amount_l.has_value(); }});
 }
+
+}  // namespace
+
+extern const Command k_fill{
+    .name = "fill",
+    .question = "how much must the dispenser show so that the accepted risk is met?",
+    .usage = "blendrisk fill SCENARIO.ini [--section.key VALUE ...] [options]\n",
+    .about =
+        R"(The smallest amount on the dispenser, at the last fill, that keeps the chance of landing outside
+the limits within limits.accepted-risk; what plain arithmetic says and the margin between; the
+largest amount where the other limit binds; and where no amount will do, what would.
+)",
+    .options = "json seed threads precision units require",
+    .answer = answer_fill};
 
 }  // namespace blendrisk::cli

@@ -1,15 +1,11 @@
 #include "decide/guide.hpp"
 
-#include <chrono>
 #include <cstdlib>
 #include <ctime>
 
-#include "cli/app.hpp"
-#include "cli/commands.hpp"
+#include "cli/answering.hpp"
 #include "cli/gnuplot.hpp"
-#include "cli/output.hpp"
 #include "cli/rail_picture.hpp"
-#include "cli/scenario_file.hpp"
 #include "report/curve_text.hpp"
 #include "report/guide_html.hpp"
 #include "report/run_figures.hpp"
@@ -39,9 +35,8 @@ std::string file_name(const std::string& path) {
   return path.substr(path.find_last_of('/') + 1);
 }
 
-}  // namespace
-
-Answer answer_guide(const Arguments& arguments, std::ostream& /*err*/) {
+Answer answer_guide(const Call& call) {
+  const Arguments& arguments = call.arguments;
   if (arguments.output.empty()) {
     throw UsageError("guide: --output is needed, a name ending in .html");
   }
@@ -56,7 +51,7 @@ Answer answer_guide(const Arguments& arguments, std::ostream& /*err*/) {
                                "with one fill is accepted");
   }
   const decide::Guide guide =
-      answered(arguments, [&] { return decide::make_guide(scenario, arguments.options, steps); });
+      computed(arguments, [&] { return decide::make_guide(scenario, arguments.options, steps); });
 
   report::GuideSources sources;
   sources.scenario_name = file_name(arguments.scenario_path);
@@ -88,7 +83,25 @@ Answer answer_guide(const Arguments& arguments, std::ostream& /*err*/) {
   }
   write_output(arguments.output, report::guide_html(scenario, guide, sources, pictures, risk_alt,
                                                     rail_alt, arguments.options, arguments.units));
-  return {report::written_text(arguments.output, ""), k_answered};
+  return {report::written_text(arguments.output, "")};
 }
+
+}  // namespace
+
+extern const Command k_guide{
+    .name = "guide",
+    .question = "a guide for the customer: one page with steps, table, curves and cautions",
+    .usage =
+        "blendrisk guide SCENARIO.ini [--section.key VALUE ...] --output GUIDE.html [options]\n",
+    .about =
+        R"(A guide for the customer of a shop as one HTML page that needs no network and no script: what to
+do step by step with this car's numbers, how much to put in for what the gauge shows and the pump
+tested at, how the risk grows, how long to wait and for what reading, what was assumed and on whose
+word (the comments beside the scenario's values), cautions, and the scenario itself. Its pictures
+are drawn by gnuplot. SOURCE_DATE_EPOCH sets the day it says.
+)",
+    .options = "seed threads precision cases method units output",
+    .answer = answer_guide,
+    .output = ".html"};
 
 }  // namespace blendrisk::cli

@@ -1,27 +1,37 @@
 #include "decide/heel.hpp"
-
-#include <chrono>
-
-#include "cli/app.hpp"
-#include "cli/commands.hpp"
-#include "cli/scenario_file.hpp"
+#include "cli/answering.hpp"
 #include "report/heel_text.hpp"
 
 namespace blendrisk::cli {
+namespace {
 
-Answer answer_heel(const Arguments& arguments, std::ostream& /*err*/) {
-  const auto start = std::chrono::steady_clock::now();
-  const scenario::Scenario scenario = read_scenario(arguments);
-  const decide::HeelResult result = answered(arguments, [&] {
-    return decide::solve_heel(scenario, arguments.options, report::gauge_step(arguments.units));
-  });
-  const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
-  Answer answer;
-  answer.text = arguments.json
-                    ? report::heel_json(scenario, result, arguments.options, elapsed.count())
-                    : report::heel_text(scenario, result, arguments.options, arguments.units);
-  if (arguments.require && !result.window) answer.status = k_risk_not_met;
-  return answer;
+Answer answer_heel(const Call& call) {
+  const Arguments& arguments = call.arguments;
+  return answered<decide::HeelResult>(
+      arguments,
+      {.solve =
+           [&](const scenario::Scenario& scenario) {
+             return decide::solve_heel(scenario, arguments.options,
+                                       report::gauge_step(arguments.units));
+           },
+       .json = report::heel_json,
+       .text = report::heel_text,
+       .met = [](const decide::HeelResult& result) { return result.window.has_value(); }});
 }
+
+}  // namespace
+
+extern const Command k_heel{
+    .name = "heel",
+    .question = "how empty must the tank be first?",
+    .usage = "blendrisk heel SCENARIO.ini [--section.key VALUE ...] [options]\n",
+    .about =
+        R"(The highest reading from which filling until the nozzle clicks off (or as written, where there are
+several fills) keeps the chance of landing outside the limits within limits.accepted-risk; the
+lowest that keeps the chance of running dry within limits.dry-risk; the window between, or why
+there is none and what would do.
+)",
+    .options = "json seed threads precision units require",
+    .answer = answer_heel};
 
 }  // namespace blendrisk::cli

@@ -1,9 +1,4 @@
-#include <chrono>
-
-#include "cli/app.hpp"
-#include "cli/commands.hpp"
-#include "cli/files.hpp"
-#include "cli/scenario_file.hpp"
+#include "cli/answering.hpp"
 #include "learn/changeover.hpp"
 #include "learn/pump_tests.hpp"
 #include "report/learn_text.hpp"
@@ -11,46 +6,27 @@
 namespace blendrisk::cli {
 namespace {
 
-constexpr std::size_t k_largest_log = 256'000'000;
-
-std::string log_text(const std::string& path) {
-  std::string text;
-  try {
-    text = read_bytes(path, k_largest_log);
-  } catch (const FileError& error) {
-    throw scenario::InputError(scenario::escaped(path) + ": " + error.what() +
-                               "; a CSV file is accepted");
-  }
-  if (text.size() > k_largest_log) {
-    throw scenario::InputError(scenario::escaped(path) +
-                               ": is larger than 256 MB; a shorter log is accepted");
-  }
-  return text;
+std::string read_log(const std::string& path) {
+  return log_text(path, "a CSV file", "a shorter log is");
 }
 
-}  // namespace
-
-Answer answer_learn(const Arguments& arguments, std::ostream& /*err*/) {
-  const auto start = std::chrono::steady_clock::now();
-  const auto elapsed = [start] {
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
-  };
+Answer answer_learn(const Call& call) {
+  const Arguments& arguments = call.arguments;
+  const Stopwatch watch;
   const bool tests = !arguments.pump_tests.empty();
   if (tests == !arguments.changeover.empty()) {
     throw UsageError(
         "learn: one log is wanted; --pump-tests FILE.csv, or --changeover FILE.csv with a "
-        "scenario, "
-        "is accepted");
+        "scenario, is accepted");
   }
   if (tests) {
     if (!arguments.scenario_path.empty()) {
       throw UsageError("learn: --pump-tests takes no scenario; the log alone is accepted");
     }
     const std::string& path = arguments.pump_tests;
-    const auto learned = learn::read_pump_tests(path, log_text(path), arguments.group);
-    return {arguments.json ? report::pump_tests_json(learned, path, elapsed())
-                           : report::pump_tests_text(learned, path),
-            k_answered};
+    const auto learned = learn::read_pump_tests(path, read_log(path), arguments.group);
+    return {arguments.json ? report::pump_tests_json(learned, path, watch.seconds())
+                           : report::pump_tests_text(learned, path)};
   }
   if (arguments.scenario_path.empty()) {
     throw UsageError(
@@ -59,11 +35,37 @@ Answer answer_learn(const Arguments& arguments, std::ostream& /*err*/) {
   }
   const std::string& path = arguments.changeover;
   const scenario::Scenario scenario = read_scenario(arguments);
-  const auto log = learn::read_changeover_log(path, log_text(path));
+  const auto log = learn::read_changeover_log(path, read_log(path));
   const learn::ChangeoverFit fit = learn::fit_changeover(log, scenario);
-  return {arguments.json ? report::changeover_json(fit, path, elapsed())
-                         : report::changeover_text(fit, path),
-          k_answered};
+  return {arguments.json ? report::changeover_json(fit, path, watch.seconds())
+                         : report::changeover_text(fit, path)};
 }
+
+void refuse_keys_beside_tests(const Arguments& arguments) {
+  if (arguments.pump_tests.empty() || arguments.overrides.empty()) return;
+  throw UsageError("--" + arguments.overrides.front().key +
+                   ": does nothing beside --pump-tests, which takes no scenario; --changeover "
+                   "heeds it");
+}
+
+}  // namespace
+
+extern const Command k_learn{
+    .name = "learn",
+    .question = "pump tests or a logged changeover in, lines of a scenario out",
+    .usage =
+        "blendrisk learn --pump-tests FILE.csv [--group COLUMN] [--json]\n"
+        "blendrisk learn --changeover FILE.csv SCENARIO.ini [--section.key VALUE ...] [--json]\n",
+    .about =
+        R"(Lines of a scenario from logs. Pump tests (a column content_percent) give the law of the next
+delivery. A logged changeover (time_s since the new fuel was drawn, reading_percent, and where
+logged fuel_rate_l_per_h) gives the volumes of the line that the scenario names, with standard
+errors, and the idle rate; what the log cannot tell is said and not guessed. Everything but the
+lines themselves is a comment, so that the answer can be pasted whole.
+)",
+    .options = "json pump-tests group changeover",
+    .answer = answer_learn,
+    .scenarios = Scenarios::perhaps,
+    .refuse = refuse_keys_beside_tests};
 
 }  // namespace blendrisk::cli

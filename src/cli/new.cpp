@@ -1,7 +1,8 @@
 #include <sstream>
 #include <string>
 
-#include "cli/commands.hpp"
+#include "cli/command.hpp"
+#include "cli/starter.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -22,7 +23,7 @@ title = Invented sedan, )" +
          std::string(back ? "back to gasoline" : "gasoline to high-ethanol fuel") + "\n";
 }
 
-constexpr const char* k_tank = R"(
+constexpr const char* k_new_tank = R"(
 [tank]
 capacity = 60 L
 # Total volume at which the nozzle shuts itself off; else the capacity.
@@ -31,7 +32,7 @@ click-off = normal(59 L, 0.8 L)
 pickup-floor = 1.5 L
 )";
 
-constexpr const char* k_range =
+constexpr const char* k_new_range =
     R"(# Or, in place of it, the range left that the trip computer shows, the fuel use that it reckons
 # with, and what is left when it shows nothing.
 ;distance-left = 40 km
@@ -40,13 +41,13 @@ constexpr const char* k_range =
 # How far the gauge may be off (true - indicated).
 )";
 
-constexpr const char* k_heel_section = R"(
+constexpr const char* k_new_heel = R"(
 [heel]
 # What the gauge says is left before the fill, as a volume or a share such as 1/8 tank.
 indicated = 6 L
 )";
 
-constexpr const char* k_heel_end =
+constexpr const char* k_new_heel_end =
     R"(gauge-error = normal(0.5 L, 1.2 L)  # usually reads empty early (common practice, no source)
 # Content of the old fuel.
 content = uniform(5 %, 10 %)  # E10: at most 10 % (ASTM D4814 and US EPA waivers, from memory)
@@ -54,13 +55,13 @@ content = uniform(5 %, 10 %)  # E10: at most 10 % (ASTM D4814 and US EPA waivers
 ;reading = 8 %
 )";
 
-constexpr const char* k_heel_back = R"(
+constexpr const char* k_new_heel_back = R"(
 [heel]
 # What the gauge says is left before the fill, as a volume or a share such as 1/4 tank.
 indicated = 15 L
 )";
 
-constexpr const char* k_heel_back_end =
+constexpr const char* k_new_heel_back_end =
     R"(gauge-error = normal(0 L, 1.5 L)  # a litre or two either way (common practice, no source)
 # Content of the old fuel.
 content = uniform(51 %, 83 %)  # sold as E85: ASTM D5798, 2011 and later (from memory)
@@ -68,7 +69,7 @@ content = uniform(51 %, 83 %)  # sold as E85: ASTM D5798, 2011 and later (from m
 ;reading = 72 %
 )";
 
-constexpr const char* k_sensor = R"(
+constexpr const char* k_new_sensor = R"(
 # The content sensor, for arrive and update, and for a reading of the old fuel.
 ;[sensor]
 # What it shows less what is true, the same in all its readings.
@@ -79,29 +80,30 @@ constexpr const char* k_sensor = R"(
 ;lag = 5 s
 )";
 
-constexpr const char* k_fuel = R"(
+constexpr const char* k_new_fuel = R"(
 [fuel]
 # What the pump delivers. Or by tests of this very fuel: content = tests(72 %, 77 %)
 content = normal(75 %, 4 %) in [51 %, 83 %]  # limits: ASTM D5798, 2011 and later (from memory)
 )";
 
-constexpr const char* k_fuel_back = R"(
+constexpr const char* k_new_fuel_back = R"(
 [fuel]
 # What the pump delivers: half the sampled gasolines held ethanol, half none (NREL/TP-5400-51863).
 content = uniform(0 %, 10 %)  # E10: at most 10 % (ASTM D4814 and US EPA waivers, from memory)
 )";
 
-constexpr const char* k_meter = R"(# How far the dispenser's figure may be from what it delivers.
+constexpr const char* k_new_meter =
+    R"(# How far the dispenser's figure may be from what it delivers.
 meter-error = normal(0 %, 0.3 %)  # tolerance 0.3 % when new, 0.5 % in use, the first taken as sd (NIST Handbook 44 section 3.30, percentages from memory)
 # The previous customer's fuel in the hose comes first.
 hose-volume = uniform(0.5 L, 1.5 L)  # some tenths of a US gallon (common practice, no source)
 )";
 
-constexpr const char* k_hose = "hose-content = 10 %  # E10: at most that (from memory)\n";
-constexpr const char* k_hose_back =
+constexpr const char* k_new_hose = "hose-content = 10 %  # E10: at most that (from memory)\n";
+constexpr const char* k_new_hose_back =
     "hose-content = uniform(51 %, 83 %)  # the last customer took E85: ASTM D5798 (from memory)\n";
 
-constexpr const char* k_fill_section = R"(# Money per volume, only for what a margin costs.
+constexpr const char* k_new_fill = R"(# Money per volume, only for what a margin costs.
 ;price = 0.98 EUR/L
 
 [fill]
@@ -114,7 +116,7 @@ amount = click-off
 ;burn-first = uniform(35 L, 42 L)
 )";
 
-constexpr const char* k_line = R"(;meter-error = normal(0 %, 0.3 %)
+constexpr const char* k_new_line = R"(;meter-error = normal(0 %, 0.3 %)
 ;hose-volume = uniform(0.5 L, 1.5 L)
 ;amount = click-off
 
@@ -134,7 +136,7 @@ constexpr const char* k_line = R"(;meter-error = normal(0 %, 0.3 %)
 # What it holds before the fill; else as the old fuel in the tank.
 )";
 
-constexpr const char* k_engine = R"(
+constexpr const char* k_new_engine = R"(
 # Fuel burned, for arrive and update.
 ;[engine]
 ;idle = normal(0.8 L/h, 0.1 L/h)  # sedans on gasoline 0.61 to 1.48 L/h (US DOE, Fact #861)
@@ -143,21 +145,21 @@ constexpr const char* k_engine = R"(
 ;schedule = idle 10 min, gentle
 )";
 
-constexpr const char* k_limits = R"(
+constexpr const char* k_new_limits = R"(
 [limits]
 # The calibration's safe band: a minimum, a maximum, or both, as its makers say.
 minimum = 60 %  # commonly held safe from 60 to 85 % (common practice, no source)
 ;maximum = 85 %
 )";
 
-constexpr const char* k_limits_back = R"(
+constexpr const char* k_new_limits_back = R"(
 [limits]
 # The calibration's safe band: a minimum, a maximum, or both, as its makers say.
 maximum = 30 %  # a gasoline calibration at light load (common practice, no source)
 ;minimum = 0 %
 )";
 
-constexpr const char* k_end =
+constexpr const char* k_new_end =
     R"(# The chances of landing outside it and of running dry that you are willing to take; 1 in 100 is
 # read, too.
 accepted-risk = 1 %
@@ -169,7 +171,7 @@ dry-risk = 1 %
 )";
 
 /// What fits a terminal of 80 beside the margin of the manual page.
-constexpr std::size_t k_text_columns = 72;
+constexpr std::size_t k_columns = 72;
 
 /// Comments in lines that fit: what a line has too much goes before what the next one says, and a
 /// long one beside a key goes above it.
@@ -180,11 +182,11 @@ class Narrow {
     if (line.starts_with("# ")) {
       comment_ += (comment_.empty() ? "" : " ") + line.substr(2);
       // A line that fits ends where it ends.
-      if (comment_.size() + 2 <= k_text_columns) flush();
+      if (comment_.size() + 2 <= k_columns) flush();
       return;
     }
     flush();
-    if (line.size() > k_text_columns && beside != std::string::npos) {
+    if (line.size() > k_columns && beside != std::string::npos) {
       comment_ = line.substr(beside + 4);
       flush();
       text_ += line.substr(0, beside) + "\n";
@@ -200,8 +202,8 @@ class Narrow {
 
  private:
   void flush() {
-    while (comment_.size() + 2 > k_text_columns) {
-      const std::size_t end = comment_.rfind(' ', k_text_columns - 2);
+    while (comment_.size() + 2 > k_columns) {
+      const std::size_t end = comment_.rfind(' ', k_columns - 2);
       text_ += "# " + comment_.substr(0, end) + "\n";
       comment_.erase(0, end + 1);
     }
@@ -219,18 +221,34 @@ std::string narrow(const std::string& text) {
   return lines.text();
 }
 
+Answer answer_new(const Call& call) {
+  return {starter_scenario(call.arguments.back)};
+}
+
 }  // namespace
 
-Answer answer_new(bool back) {
+std::string starter_scenario(bool back) {
   const std::string pump = back ? "uniform(0 %, 10 %)" : "normal(75 %, 4 %) in [51 %, 83 %]";
   const std::string heel = back ? "uniform(51 %, 83 %)" : "uniform(5 %, 10 %)";
-  const std::string hose = back ? k_hose_back : k_hose;
-  return {narrow(head(back) + k_tank + (back ? k_heel_back : k_heel_section) + k_range +
-                 (back ? k_heel_back_end : k_heel_end) + k_sensor + (back ? k_fuel_back : k_fuel) +
-                 k_meter + hose + k_fill_section + ";content = " + pump + "  # as in [fuel]\n;" +
-                 hose + k_line + ";content = " + heel + "  # as in [heel]\n" + k_engine +
-                 (back ? k_limits_back : k_limits) + k_end),
-          0};
+  const std::string hose = back ? k_new_hose_back : k_new_hose;
+  return narrow(head(back) + k_new_tank + (back ? k_new_heel_back : k_new_heel) + k_new_range +
+                (back ? k_new_heel_back_end : k_new_heel_end) + k_new_sensor +
+                (back ? k_new_fuel_back : k_new_fuel) + k_new_meter + hose + k_new_fill +
+                ";content = " + pump + "  # as in [fuel]\n;" + hose + k_new_line +
+                ";content = " + heel + "  # as in [heel]\n" + k_new_engine +
+                (back ? k_new_limits_back : k_new_limits) + k_new_end);
 }
+
+extern const Command k_new{
+    .name = "new",
+    .question = "print a commented starter scenario",
+    .usage = "blendrisk new > car.ini\nblendrisk new --back > back.ini\n",
+    .about =
+        R"(Prints a commented starter scenario of an invented car. It runs as it is; put your own numbers in.
+Every section is there; lines that begin with ; are not read until you take it away.
+)",
+    .options = "back",
+    .answer = answer_new,
+    .scenarios = Scenarios::none};
 
 }  // namespace blendrisk::cli

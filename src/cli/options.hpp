@@ -2,19 +2,22 @@
 
 #include <optional>
 #include <set>
+#include <span>
 #include <stdexcept>
 #include <string>
+#include <string_view>
 #include <vector>
 
-#include "decide/curve.hpp"
 #include "estimate/result.hpp"
 #include "report/format.hpp"
 #include "report/table_text.hpp"
 #include "scenario/read.hpp"
 
-/// The command line after the command, read through Boost.Program_options. Scenario keys are
-/// options by their full name.
+/// The command line after the command, read through Boost.Program_options, and the one table of the
+/// options that are no scenario keys. Keys are options by their full name.
 namespace blendrisk::cli {
+
+struct Command;
 
 /// Bad arguments; what() is the one line for the user without the program's name.
 struct UsageError : std::runtime_error {
@@ -27,12 +30,11 @@ struct Arguments {
   std::vector<scenario::Override> overrides;
   estimate::Options options;
   report::UnitSystem units = report::UnitSystem::metric;
-  std::string rows, columns;  ///< table: axes as given
-  decide::Show show = decide::Show::amount;
+  std::string rows, columns;     ///< table: axes as given
+  std::string along, by, after;  ///< curve: axes and moment as given
+  std::string show;              ///< table, curve: one of the command's words
   std::optional<report::Part> part;
   bool join = false;
-  std::string along, by, after;  ///< curve: axes and moment as given
-  std::optional<decide::CurveShow> curve_show;
   bool linear = false;                        ///< curve: the scale of chances
   std::string pump_tests, changeover, group;  ///< learn: files, and a column
   std::string readings;                       ///< update: a file, or "-"
@@ -46,12 +48,55 @@ struct Arguments {
   bool version = false;
 };
 
-/// The arguments of a command. Where --help or --version is among them the scenario may be missing;
-/// new has none.
-/// @throws UsageError for unknown, repeated, malformed or idle options and for no or two scenarios
-Arguments parse_arguments(const std::string& command, const std::vector<std::string>& args);
+/// The arguments of a command. Where --help or --version is among them the scenario may be missing.
+/// @throws UsageError for unknown, repeated, malformed or idle options and for a wrong number of
+/// scenarios
+Arguments parse_arguments(const Command& command, const std::vector<std::string>& args);
 
-/// The options of a command with their meaning, for the help.
-std::string options_text(const std::string& command);
+/// What is asked for, as far as options are heeded by it or not.
+struct Asked {
+  const Command& command;
+  const Arguments& arguments;
+
+  bool is(std::string_view name) const;
+  /// The word of --show, given or not; empty where the command has none.
+  std::string_view show() const;
+  bool picture() const;
+  bool data() const { return arguments.output.ends_with(".csv"); }
+};
+
+/// An option that does nothing misleads whoever gave it, so that it is refused there.
+struct Idle {
+  bool (*is_idle)(const Asked&);
+  const char* why;
+};
+
+struct Option {
+  const char* name;
+  const char* argument;  ///< nullptr for a switch
+  const char* meaning;
+  /// Checks the text and keeps what it says. @throws UsageError
+  void (*take)(const Option&, const Command&, const std::string& text, Arguments&);
+  const char* words = "";  ///< words that are accepted, parted by spaces, the default first
+  std::vector<Idle> idle{};
+};
+
+/// All options, in the order of the help.
+std::span<const Option> option_table();
+
+/// nullptr where there is none of that name.
+const Option* find_option(std::string_view name);
+
+/// Whether the command has the option.
+bool has(const Option& option, const Command& command);
+
+/// The words that an option of a command accepts, empty where it takes other text.
+std::vector<std::string> accepted_words(const Option& option, const Command& command);
+
+/// The words of a list that spaces part.
+std::vector<std::string> words_of(std::string_view list);
+
+/// "table", "update and learn": the names of all commands that have the option, "" where all have.
+std::string commands_with(const Option& option);
 
 }  // namespace blendrisk::cli

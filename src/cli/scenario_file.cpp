@@ -13,17 +13,21 @@ namespace blendrisk::cli {
 namespace {
 
 constexpr std::size_t k_largest_data = 64'000'000;
+constexpr std::size_t k_largest_log = 256'000'000;
+
+std::string text_of(const std::string& path, std::size_t most, const std::string& accepted) {
+  try {
+    return read_bytes(path, most);
+  } catch (const FileError& error) {
+    throw scenario::InputError(scenario::escaped(path) + ": " + error.what() + "; " + accepted +
+                               " is accepted");
+  }
+}
 
 }  // namespace
 
-ScenarioFile::ScenarioFile(const std::string& path) : path_(path) {
-  try {
-    text_ = read_bytes(path, scenario::k_largest_text);
-  } catch (const FileError& error) {
-    throw scenario::InputError(scenario::escaped(path) + ": " + error.what() +
-                               "; a scenario file is accepted");
-  }
-}
+ScenarioFile::ScenarioFile(const std::string& path)
+    : path_(path), text_(text_of(path, scenario::k_largest_text, "a scenario file")) {}
 
 scenario::Scenario ScenarioFile::read(const std::vector<scenario::Override>& overrides) const {
   const auto read_data = [this](const std::string& data_path) {
@@ -41,6 +45,26 @@ scenario::Scenario ScenarioFile::read(const std::vector<scenario::Override>& ove
 
 scenario::Scenario read_scenario(const Arguments& arguments) {
   return ScenarioFile(arguments.scenario_path).read(arguments.overrides);
+}
+
+bool has_number(const scenario::Key& key) {
+  using scenario::Kind;
+  return key.kind == Kind::gauge || key.kind == Kind::quantity || key.kind == Kind::uncertain ||
+         key.kind == Kind::amount;
+}
+
+std::vector<scenario::Override> placed(std::vector<scenario::Override> overrides,
+                                       const scenario::Axis& axis, std::size_t i) {
+  if (!axis.values.empty()) overrides.push_back({axis.key, axis.values[i], true});
+  return overrides;
+}
+
+std::string log_text(const std::string& path, const std::string& accepted,
+                     const std::string& shorter) {
+  std::string text = text_of(path, k_largest_log, accepted);
+  if (text.size() <= k_largest_log) return text;
+  throw scenario::InputError(scenario::escaped(path) + ": is larger than 256 MB; " + shorter +
+                             " accepted");
 }
 
 ProgressLine::ProgressLine(std::ostream& err)

@@ -5,8 +5,8 @@
 #include <iosfwd>
 
 #include "cli/options.hpp"
-#include "estimate/result.hpp"
-#include "scenario/quoting.hpp"
+#include "scenario/axis.hpp"
+#include "scenario/keys.hpp"
 #include "scenario/scenario.hpp"
 
 namespace blendrisk::cli {
@@ -30,15 +30,17 @@ class ScenarioFile {
 /// @throws scenario::InputError
 scenario::Scenario read_scenario(const Arguments& arguments);
 
-/// compute(), an impossible scenario told as bad input of the file.
-template <class Compute>
-auto answered(const Arguments& arguments, const Compute& compute) {
-  try {
-    return compute();
-  } catch (const estimate::ImpossibleScenario& error) {
-    throw scenario::InputError(scenario::escaped(arguments.scenario_path) + ": " + error.what());
-  }
-}
+/// Whether the key's value is a number, so that it can be gone along.
+bool has_number(const scenario::Key& key);
+
+/// The keys with that of the axis at its i-th value; as they are where the axis has none.
+std::vector<scenario::Override> placed(std::vector<scenario::Override> overrides,
+                                       const scenario::Axis& axis, std::size_t i);
+
+/// The text of a log. @param accepted  "a CSV file" @param shorter  "a shorter log"
+/// @throws scenario::InputError where it cannot be read or is too large
+std::string log_text(const std::string& path, const std::string& accepted,
+                     const std::string& shorter);
 
 /// Shows a bar of the share done on one line, and takes the line away in the end. Silent for the
 /// first second and where standard error is no terminal.

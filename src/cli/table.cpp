@@ -1,17 +1,11 @@
 #include "decide/table.hpp"
 
-#include <chrono>
 #include <stdexcept>
 
-#include "cli/app.hpp"
-#include "cli/commands.hpp"
+#include "cli/answering.hpp"
 #include "cli/files.hpp"
-#include "cli/interrupt.hpp"
-#include "cli/output.hpp"
-#include "cli/scenario_file.hpp"
 #include "report/table_text.hpp"
 #include "report/written_text.hpp"
-#include "scenario/quoting.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -40,12 +34,12 @@ Answer join(const Arguments& arguments) {
   } catch (const std::invalid_argument& error) {
     throw UsageError(std::string("--join: ") + error.what());
   }
-  if (arguments.output.empty()) return {whole, k_answered};
+  if (arguments.output.empty()) return {whole};
   write_output(arguments.output, whole);
-  return {report::written_text(arguments.output, ""), k_answered};
+  return {report::written_text(arguments.output, "")};
 }
 
-report::TableView view_of(const Arguments& arguments) {
+report::TableView table_view(const Arguments& arguments) {
   report::TableView view;
   if (arguments.rows.empty() || arguments.columns.empty()) {
     throw UsageError(
@@ -57,10 +51,13 @@ report::TableView view_of(const Arguments& arguments) {
   if (view.rows.key == view.columns.key) {
     throw UsageError("--columns: goes along the key of --rows; another key is accepted");
   }
-  view.show = arguments.show;
+  using decide::Show;
+  view.show = arguments.show == "heel"     ? Show::heel
+              : arguments.show == "chance" ? Show::chance
+                                           : Show::amount;
   for (const std::string& key : {view.rows.key, view.columns.key}) {
-    const bool solved = (view.show == decide::Show::heel && key == "heel.indicated") ||
-                        (view.show == decide::Show::amount && key == "fill.amount");
+    const bool solved = (view.show == Show::heel && key == "heel.indicated") ||
+                        (view.show == Show::amount && key == "fill.amount");
     if (solved || key == "title") {
       throw UsageError("table: the cells do not depend on " + key + "; another key is accepted");
     }
@@ -85,13 +82,25 @@ bool all_met(const report::TableView& view, std::size_t from) {
   return true;
 }
 
-}  // namespace
+/// Joining computes nothing.
+void refuse_beside_join(const Arguments& arguments) {
+  if (!arguments.join) return;
+  const auto refuse = [](const std::string& name) {
+    throw UsageError("--" + name +
+                     ": does nothing beside --join, which puts files together; --output alone is "
+                     "accepted there");
+  };
+  for (const std::string& name : arguments.given) {
+    if (name != "join" && name != "output") refuse(name);
+  }
+  if (!arguments.overrides.empty()) refuse(arguments.overrides.front().key);
+}
 
-Answer answer_table(const Arguments& arguments, std::ostream& err) {
+Answer answer_table(const Call& call) {
+  const Arguments& arguments = call.arguments;
   if (arguments.join) return join(arguments);
-  const auto start = std::chrono::steady_clock::now();
-  report::TableView view = view_of(arguments);
-  const bool csv = !arguments.output.empty();
+  const Stopwatch watch;
+  report::TableView view = table_view(arguments);
   std::vector<ScenarioFile> files;
   for (const std::string& path : view.files) {
     files.emplace_back(path);
@@ -100,10 +109,8 @@ Answer answer_table(const Arguments& arguments, std::ostream& err) {
   const std::size_t each = view.cells_each();
   const std::size_t columns = view.columns.values.size();
   const auto scenario_of = [&](std::size_t cell) {
-    std::vector<scenario::Override> overrides = arguments.overrides;
-    overrides.push_back({view.rows.key, view.rows.values[cell % each / columns], true});
-    overrides.push_back({view.columns.key, view.columns.values[cell % columns], true});
-    return files[cell / each].read(overrides);
+    const auto in_row = placed(arguments.overrides, view.rows, cell % each / columns);
+    return files[cell / each].read(placed(in_row, view.columns, cell % columns));
   };
   const std::size_t all = view.files.size() * each;
   const report::Part part = arguments.part.value_or(report::Part{});
@@ -111,29 +118,42 @@ Answer answer_table(const Arguments& arguments, std::ostream& err) {
   const std::size_t to = report::first_cell({part.number + 1, part.count}, all);
   const double step = view.show == decide::Show::heel ? report::gauge_step(arguments.units)
                                                       : report::dispenser_step(arguments.units);
-  {
-    const InterruptGuard guard;
-    ProgressLine line(err);
-    try {
-      view.cells = decide::table_cells(from, to, scenario_of, view.show, arguments.options, step,
-                                       [&](std::size_t done, std::size_t cells) {
-                                         line.show(done, cells, "cells");
-                                         return !InterruptGuard::interrupted();
-                                       });
-    } catch (const estimate::ImpossibleScenario& error) {
-      throw scenario::InputError(std::string("table: in a cell, ") + error.what());
-    }
-  }
-  InterruptGuard::check();
-  const int status = arguments.require && !all_met(view, from) ? k_risk_not_met : k_answered;
-  if (csv) {
+  view.cells = swept(call.err, "cells", "table: in a cell, ", [&](const auto& progress) {
+    return decide::table_cells(from, to, scenario_of, view.show, arguments.options, step, progress);
+  });
+  const int status = judged(arguments, all_met(view, from));
+  if (!arguments.output.empty()) {
     write_output(arguments.output, report::table_csv(view, arguments.part));
     if (!arguments.json) return {report::written_text(arguments.output, ""), status};
   }
-  const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start;
-  return {arguments.json ? report::table_json(view, arguments.options, elapsed.count())
+  return {arguments.json ? report::table_json(view, arguments.options, watch.seconds())
                          : report::table_text(view, arguments.options, arguments.units),
           status};
 }
+
+}  // namespace
+
+extern const Command k_table{
+    .name = "table",
+    .question =
+        "safe amounts, highest readings or chances over two keys, for one or more scenarios",
+    .usage =
+        "blendrisk table SCENARIO.ini [MORE.ini ...] --rows AXIS --columns AXIS [options]\n"
+        "blendrisk table --join PART.csv ... [--output FILE.csv]\n",
+    .about =
+        R"(A table over two keys. An axis is KEY=FROM:TO:STEP or "KEY=V1; V2; V3"; a plain quantity given to
+an uncertain key moves its law there and keeps its shape (exact(78 %) replaces it).
+  blendrisk table car.ini --rows heel.indicated=2:10:2L \
+    --columns "fuel.content=72 %; 76 %; 80 %"
+A large table can be spread: --part 1/4 --output part-1.csv and so on, then --join puts the parts
+together, byte for byte as the whole.
+)",
+    .options =
+        "json seed threads precision cases method units rows columns show part join output require",
+    .answer = answer_table,
+    .scenarios = Scenarios::several,
+    .output = ".csv",
+    .shows = "amount heel chance",
+    .refuse = refuse_beside_join};
 
 }  // namespace blendrisk::cli

@@ -1,11 +1,7 @@
-#include <chrono>
 #include <istream>
 #include <ostream>
 
-#include "cli/app.hpp"
-#include "cli/commands.hpp"
-#include "cli/files.hpp"
-#include "cli/scenario_file.hpp"
+#include "cli/answering.hpp"
 #include "estimate/posterior.hpp"
 #include "report/cautions.hpp"
 #include "report/update_text.hpp"
@@ -13,14 +9,6 @@
 
 namespace blendrisk::cli {
 namespace {
-
-constexpr std::size_t k_largest_log = 256'000'000;
-
-using Clock = std::chrono::steady_clock;
-
-double seconds_since(Clock::time_point start) {
-  return std::chrono::duration<double>(Clock::now() - start).count();
-}
 
 estimate::Moment moment_of(const scenario::LoggedReading& reading) {
   using By = estimate::Moment::By;
@@ -49,18 +37,7 @@ std::vector<scenario::LoggedReading> logged(const Arguments& arguments,
   try {
     if (!arguments.readings.empty()) {
       const std::string& path = arguments.readings;
-      std::string text;
-      try {
-        text = read_bytes(path, k_largest_log);
-      } catch (const FileError& error) {
-        throw scenario::InputError(scenario::escaped(path) + ": " + error.what() +
-                                   "; a CSV file of readings is accepted");
-      }
-      if (text.size() > k_largest_log) {
-        throw scenario::InputError(scenario::escaped(path) +
-                                   ": is larger than 256 MB; fewer "
-                                   "readings are accepted");
-      }
+      const std::string text = log_text(path, "a CSV file of readings", "fewer readings are");
       readings = scenario::read_readings(path, text, &unread);
     }
     for (const std::string& text : arguments.reading) {
@@ -77,7 +54,7 @@ std::vector<scenario::LoggedReading> logged(const Arguments& arguments,
 }
 
 Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenario,
-                   estimate::Follow& follow, Clock::time_point start) {
+                   estimate::Follow& follow, const Stopwatch& watch) {
   std::vector<std::string> unread;
   const std::vector<scenario::LoggedReading> readings = logged(arguments, unread);
   const std::string note = report::unread_note(unread, readings.front().by_time);
@@ -95,35 +72,36 @@ Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenari
     throw scenario::InputError(scenario::escaped(arguments.scenario_path) + ": " + error.what() +
                                (note.empty() ? "" : ". " + note));
   }
-  Answer answer;
-  answer.text =
-      arguments.json
-          ? report::update_json(scenario, result, arguments.options, seconds_since(start), 0, note)
-          : report::update_text(scenario, result, arguments.options, arguments.units, note);
-  if (arguments.require && !result.met) answer.status = k_risk_not_met;
-  return answer;
+  return {arguments.json
+              ? report::update_json(scenario, result, arguments.options, watch.seconds(), 0, note)
+              : report::update_text(scenario, result, arguments.options, arguments.units, note),
+          judged(arguments, result.met)};
 }
 
 /// Follows standard input: one answer a line, at once.
 class Stream {
  public:
-  Stream(const Arguments& arguments, const scenario::Scenario& scenario, estimate::Follow& follow,
-         std::ostream& out, std::ostream& err)
-      : arguments_(arguments), scenario_(scenario), follow_(follow), out_(out), err_(err) {}
+  Stream(const Call& call, const scenario::Scenario& scenario, estimate::Follow& follow)
+      : arguments_(call.arguments),
+        scenario_(scenario),
+        follow_(follow),
+        in_(call.in),
+        out_(call.out),
+        err_(call.err) {}
 
-  Answer run(std::istream& in) {
+  Answer run() {
     for (const std::string& text : arguments_.reading) {
-      take(scenario::parse_reading(text), "--reading", Clock::now());
+      take(scenario::parse_reading(text), "--reading", Stopwatch());
     }
     std::string line;
-    for (std::size_t number = 1; next_line(in, line); ++number) {
-      const Clock::time_point start = Clock::now();
+    for (std::size_t number = 1; next_line(line); ++number) {
+      const Stopwatch watch;
       const std::string where = "standard input:" + std::to_string(number);
       try {
         scenario::LoggedReading reading;
         if (lines_.take(line, reading) == scenario::ReadingLines::Kind::nothing) continue;
         tell_unread(reading, where);
-        take(reading, where, start);
+        take(reading, where, watch);
       } catch (const scenario::ReadingError& error) {
         skip(where + ": " + error.what());
       } catch (const scenario::InputError& error) {
@@ -139,15 +117,15 @@ class Stream {
       err_ << "blendrisk: standard input: " << skipped_
            << (skipped_ == 1 ? " line was skipped" : " lines were skipped") << std::endl;
     }
-    return {"", arguments_.require && !met_ ? k_risk_not_met : k_answered};
+    return {"", judged(arguments_, met_)};
   }
 
  private:
   /// A line without its end; a longer one than any reading is cut, and then is none.
-  static bool next_line(std::istream& in, std::string& line) {
+  bool next_line(std::string& line) {
     line.clear();
     bool any = false;
-    for (char c = 0; in.get(c);) {
+    for (char c = 0; in_.get(c);) {
       any = true;
       if (c == '\n') return true;
       if (line.size() <= scenario::k_longest_line) line += c;
@@ -169,7 +147,7 @@ class Stream {
   }
 
   void take(const scenario::LoggedReading& reading, const std::string& where,
-            Clock::time_point start) {
+            const Stopwatch& watch) {
     require_rates(follow_, reading, where);
     if (last_ && last_->by_time == reading.by_time && reading.at < last_->at) {
       throw scenario::ReadingError("goes back; readings in the order they were read are accepted");
@@ -182,7 +160,7 @@ class Stream {
       const estimate::Posterior result = follow_.posterior();
       met_ = result.met;
       out_ << (arguments_.json ? report::update_json(scenario_, result, arguments_.options,
-                                                     seconds_since(start), skipped_, note_)
+                                                     watch.seconds(), skipped_, note_)
                                : report::update_line(scenario_, result, taken, arguments_.units));
       last_ = reading;
     } catch (const estimate::NoPosterior& error) {
@@ -201,6 +179,7 @@ class Stream {
   const Arguments& arguments_;
   const scenario::Scenario& scenario_;
   estimate::Follow& follow_;
+  std::istream& in_;
   std::ostream& out_;
   std::ostream& err_;
   scenario::ReadingLines lines_;
@@ -211,24 +190,39 @@ class Stream {
   bool met_ = false;
 };
 
-}  // namespace
-
-Answer answer_update(const Arguments& arguments, std::istream& in, std::ostream& out,
-                     std::ostream& err) {
-  const Clock::time_point start = Clock::now();
+Answer answer_update(const Call& call) {
+  const Arguments& arguments = call.arguments;
+  const Stopwatch watch;
   if (arguments.readings.empty() && arguments.reading.empty()) {
     throw UsageError(
         "update: no reading; --reading \"0.3 L: 57 %\", --readings FILE.csv or --readings - is "
         "accepted");
   }
   const scenario::Scenario scenario = read_scenario(arguments);
-  return answered(arguments, [&] {
+  return computed(arguments, [&] {
     estimate::Follow follow(scenario, arguments.options);
-    if (arguments.readings == "-") {
-      return Stream(arguments, scenario, follow, out, err).run(in);
-    }
-    return answer_once(arguments, scenario, follow, start);
+    return arguments.readings == "-" ? Stream(call, scenario, follow).run()
+                                     : answer_once(arguments, scenario, follow, watch);
   });
 }
+
+}  // namespace
+
+extern const Command k_update{
+    .name = "update",
+    .question = "given readings taken since the fill, what are the odds now?",
+    .usage = R"(blendrisk update SCENARIO.ini --reading "0.3 L: 57 %" [--reading ...] [options]
+blendrisk update SCENARIO.ini --readings LOG.csv [options]
+blendrisk update SCENARIO.ini --readings - [options]
+)",
+    .about =
+        R"(The odds once readings of the content sensor have come in since the fill: whether the injectors
+get fuel within the limit by now, what is left to burn, where the tank landed, and what the
+readings say of the sensor's bias. A log has the columns reading_percent and burned_l or time_s.
+With - each line of standard input is answered by a line: a reading as above, or rows of a log
+after its header. Lines that are none are told of and skipped.
+)",
+    .options = "json seed threads units reading readings require",
+    .answer = answer_update};
 
 }  // namespace blendrisk::cli

@@ -23,11 +23,18 @@ install(FILES ${PROJECT_BINARY_DIR}/generated/blendriskConfig.cmake
               ${PROJECT_BINARY_DIR}/generated/blendriskConfigVersion.cmake
         DESTINATION ${package_dir} COMPONENT dev)
 
-install(FILES ${pages_dir}/blendrisk.1.gz DESTINATION ${CMAKE_INSTALL_MANDIR}/man1
-        COMPONENT program)
-install(FILES ${pages_dir}/blendrisk-scenario.5.gz DESTINATION ${CMAKE_INSTALL_MANDIR}/man5
-        COMPONENT program)
-install(FILES ${pages_dir}/blendrisk.bash RENAME blendrisk COMPONENT program
+# Left out where they are not made; a package is not made then.
+set(optional)
+if(NOT BLENDRISK_HELP2MAN OR NOT BLENDRISK_SCDOC)
+  set(optional OPTIONAL)
+endif()
+foreach(page blendrisk.1 blendrisk-scenario.5)
+  cmake_path(GET page EXTENSION LAST_ONLY section)
+  string(REPLACE . man section ${section})
+  install(FILES ${pages_dir}/${page}.gz DESTINATION ${CMAKE_INSTALL_MANDIR}/${section}
+          COMPONENT program ${optional})
+endforeach()
+install(FILES src/cmake/completion.bash RENAME blendrisk COMPONENT program
         DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions)
 
 # Laid out as here, so that the documents' links and commands hold.

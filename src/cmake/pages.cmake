@@ -1,5 +1,5 @@
-# The manual pages and the completion, made by the program's own tables, and what a package says of
-# itself. All dates are that of the newest entry of the changelog, so that a build can be repeated.
+# The manual pages, made from what the program says of itself by help2man and scdoc where those are
+# found, and the changelog of a package. All dates are that of the newest entry of the changelog, so that a build can be repeated.
 set(changelog ${PROJECT_SOURCE_DIR}/src/cmake/debian/changelog)
 set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS ${changelog})
 file(STRINGS ${changelog} newest LIMIT_COUNT 1)
@@ -18,24 +18,39 @@ list(FIND months ${CMAKE_MATCH_2} month)
 math(EXPR month "${month} + 101")
 string(SUBSTRING ${month} 1 2 month)
 
-# Linked with the tables alone; the program itself knows nothing of pages.
-add_executable(blendrisk_pages src/cli/pages_main.cpp)
-blendrisk_flags(blendrisk_pages)
-set_target_properties(blendrisk_pages PROPERTIES
-  RUNTIME_OUTPUT_DIRECTORY ${PROJECT_BINARY_DIR}/generated)
-target_link_libraries(blendrisk_pages PRIVATE blendrisk_cli)
-
 find_program(BLENDRISK_GZIP gzip REQUIRED)
+find_program(BLENDRISK_HELP2MAN help2man)
+find_program(BLENDRISK_SCDOC scdoc)
+find_program(BLENDRISK_AWK awk REQUIRED)
 set(pages_dir ${PROJECT_BINARY_DIR}/pages)
-set(pages ${pages_dir}/blendrisk.1 ${pages_dir}/blendrisk-scenario.5)
+file(MAKE_DIRECTORY ${pages_dir})
 # -n: no name and no time in the compressed file.
 add_custom_command(
-  OUTPUT ${pages} ${pages_dir}/blendrisk.bash ${pages_dir}/blendrisk.1.gz
-         ${pages_dir}/blendrisk-scenario.5.gz ${pages_dir}/changelog.gz
-  COMMAND ${CMAKE_COMMAND} -E make_directory ${pages_dir}
-  COMMAND blendrisk_pages ${pages_dir} ${year}-${month}-${day}
+  OUTPUT ${pages_dir}/changelog.gz
   COMMAND ${CMAKE_COMMAND} -E copy ${changelog} ${pages_dir}/changelog
-  COMMAND ${BLENDRISK_GZIP} -9nfk ${pages} ${pages_dir}/changelog
-  DEPENDS blendrisk_pages ${changelog}
-  COMMENT "Making the manual pages and the completion" VERBATIM)
-add_custom_target(blendrisk_manual ALL DEPENDS ${pages} ${pages_dir}/blendrisk.bash)
+  COMMAND ${BLENDRISK_GZIP} -9nf ${pages_dir}/changelog
+  DEPENDS ${changelog} VERBATIM)
+set(pages ${pages_dir}/changelog.gz)
+if(BLENDRISK_HELP2MAN AND BLENDRISK_SCDOC)
+  set(manual_dir ${PROJECT_SOURCE_DIR}/src/cmake/manual)
+  set(finish ${BLENDRISK_AWK} -v day=${year}-${month}-${day} -f ${manual_dir}/pages.awk)
+  set(page ${pages_dir}/blendrisk.1)
+  set(scenario_page ${pages_dir}/blendrisk-scenario.5)
+  add_custom_command(
+    OUTPUT ${page}.gz ${scenario_page}.gz
+    COMMAND ${BLENDRISK_HELP2MAN} --no-info "--help-option=help manual"
+            --include=${manual_dir}/blendrisk.h2m --output=${page}.made ./blendrisk
+    COMMAND ./blendrisk help scenario > ${scenario_page}.scd
+    COMMAND ${BLENDRISK_SCDOC} < ${scenario_page}.scd > ${scenario_page}.made
+    COMMAND ${finish} ${page}.made > ${page}
+    COMMAND ${finish} ${scenario_page}.made > ${scenario_page}
+    COMMAND ${BLENDRISK_GZIP} -9nfk ${page} ${scenario_page}
+    # help2man cannot read the program's path where that has blanks.
+    WORKING_DIRECTORY ${PROJECT_BINARY_DIR}
+    DEPENDS blendrisk_program ${manual_dir}/blendrisk.h2m ${manual_dir}/pages.awk
+    COMMENT "Making the manual pages" VERBATIM)
+  list(APPEND pages ${page}.gz ${scenario_page}.gz)
+else()
+  message(STATUS "No manual pages: help2man and scdoc, which make them, are not both found")
+endif()
+add_custom_target(blendrisk_manual ALL DEPENDS ${pages})

@@ -74,7 +74,7 @@ add_program_test(deb ${BLENDRISK_BASH} tests/package/deb.sh ${PROJECT_BINARY_DIR
 add_program_test(manual ${BLENDRISK_BASH} tests/package/manual.sh $<TARGET_FILE:blendrisk_program>
                  ${PROJECT_BINARY_DIR}/pages)
 add_program_test(completion ${BLENDRISK_BASH} tests/package/completion.sh
-                 $<TARGET_FILE:blendrisk_program> ${PROJECT_BINARY_DIR}/pages/blendrisk.bash)
+                 $<TARGET_FILE:blendrisk_program> ${PROJECT_SOURCE_DIR}/src/cmake/completion.bash)
 set_tests_properties(deb manual PROPERTIES SKIP_RETURN_CODE 77)
 
 # Python as the system has it, where its NumPy and SciPy are; exit status 77 says they are missing.

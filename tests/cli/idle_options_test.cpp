@@ -10,8 +10,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/help.hpp"
-#include "cli/option_table.hpp"
+#include "cli/command.hpp"
 #include "tests/cli/temporary_files.hpp"
 
 // An option either does something to the answer that is asked for, or it is refused: every option
@@ -210,10 +209,10 @@ class IdleOptions : public ::testing::Test {
     const std::string is = left_by(more);
     if (refused()) {
       const bool other = last_.err.find(name + ": is an option of ") != std::string::npos;
-      EXPECT_EQ(other, !has(option, command)) << last_.err;
+      EXPECT_EQ(other, !has(option, *find_command(command))) << last_.err;
       return;
     }
-    EXPECT_TRUE(has(option, command));
+    EXPECT_TRUE(has(option, *find_command(command)));
     EXPECT_TRUE(last_.status == k_answered || last_.status == k_risk_not_met) << last_.err;
     if (name == "--threads") {  // documented as speed alone
       EXPECT_EQ(was, is);
@@ -279,9 +278,9 @@ TEST_F(IdleOptions, EachIsRefusedWhereItDoesNothing) {
 }
 
 TEST_F(IdleOptions, AnUnknownOptionPointsToTheHelpOfItsCommand) {
-  for (const Topic& topic : topics()) {
-    const std::string command = topic.command;
-    if (command == "new") continue;  // takes none
+  for (const Command* known : commands()) {
+    const std::string command = known->name;
+    if (known->scenarios == Scenarios::none) continue;
     expect_refused(command + "|CAR|--no-such-thing",
                    "`blendrisk help " + command + "` lists what is accepted");
   }

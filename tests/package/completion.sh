@@ -1,13 +1,15 @@
 #!/usr/bin/env bash
 # What the completion offers: every option that the help of a command lists and no other, every key,
 # every word of an enumerated option, and files, on lines as a user types them.
-# usage: completion.sh PROGRAM COMPLETION
+# usage: completion.sh PROGRAM COMPLETION   (the shell's part of it)
 # No -e: outside of a completion `compopt` fails.
 set -uo pipefail
 program=$(realpath "$1") completion=$(realpath "$2")
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
+work=$(mktemp -d) bin=$(mktemp -d)
+trap 'rm -rf "$work" "$bin"' EXIT
 cd "$work" || exit 1
+ln -s "$program" "$bin/blendrisk"
+PATH=$bin:$PATH
 mkdir cars
 touch one.ini 'two cars.ini' notes.txt log.csv part-1.csv old.svg cars/three.ini
 printf 'station,content_percent\r\nA,74\n' >tests.csv

@@ -10,6 +10,8 @@ done
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 cd "$work" || exit 1
+here=$(cd "$OLDPWD" && realpath "$(dirname "$0")")
+day=$(date -d "$(sed -n 's/^ -- .*>  \(.*\) [+-][0-9]*$/\1/p' "$here/../../src/cmake/debian/changelog" | head -n 1)" +%F)
 bad=0
 wrong() {
   echo "wrong: $*" >&2
@@ -20,6 +22,7 @@ for page in blendrisk.1 blendrisk-scenario.5; do
   file=$(find "$pages" -name "$page" -o -name "$page.gz" | sort | tail -n 1)
   [ -n "$file" ] || { wrong "no page $page in $pages" && continue; }
   gzip -cdf "$file" >"$page"
+  grep -Eq "^\.TH [^ ]+ \"[15]\" \"$day\" \"blendrisk [0-9.]+\"" "$page" || wrong "$page is not of the day of the version, $day"
   LC_ALL=C.UTF-8 MANWIDTH=80 man --warnings -E UTF-8 -l "$page" 2>"$page.said" | col -bpx >"$page.txt"
   [ ! -s "$page.said" ] || wrong "man of $page:" "$(cat "$page.said")"
   [ "$(wc -l <"$page.txt")" -gt 100 ] || wrong "$page is only $(wc -l <"$page.txt") lines long"
@@ -56,10 +59,10 @@ awk '/^[A-Z]/ {inside = $0 == "EXAMPLE"; next} inside' blendrisk-scenario.5.txt 
 diff example.ini <("$program" new) || wrong "the example of blendrisk-scenario(5) is not the starter"
 
 # Every example, in order, as a reader would paste it.
-awk '/^       blendrisk (new|[a-z]+ car\.ini) ?/ {inside = 1} !/^       / {inside = 0}
-  inside {print substr($0, 8); inside = /\\$/}' blendrisk.1.txt >examples.sh
+awk '/^        *blendrisk (new|[a-z]+ car\.ini) ?/ {inside = 1} !/^       / {inside = 0}
+  inside {sub(/^ +/, ""); print; inside = /\\$/}' blendrisk.1.txt >examples.sh
 ran=$(grep -c '^blendrisk' examples.sh)
-[ "$ran" -gt 8 ] || wrong "only $ran examples"
+[ "$ran" -gt 12 ] || wrong "only $ran examples"
 command -v gnuplot >/dev/null || sed -i 's/risk\.svg/risk.csv/' examples.sh
 mkdir bin && ln -s "$program" bin/blendrisk
 PATH=$PWD/bin:$PATH bash -eu examples.sh >answers 2>&1 || wrong "an example fails:" "$(tail -n 2 answers)"

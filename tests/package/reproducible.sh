@@ -32,7 +32,7 @@ build() {
 
 bad=0 compared=0
 for file in blendrisk libblendrisk.a pages/blendrisk.1.gz pages/blendrisk-scenario.5.gz \
-  pages/blendrisk.bash $(cd "$place/a/build" && ls ./*.deb); do
+  $(cd "$place/a/build" && ls ./*.deb); do
   compared=$((compared + 1))
   if cmp "$place/a/build/$file" "$place/elsewhere/$file"; then
     sha256sum "$place/a/build/$file" | sed "s#$place/a/build/##"
@@ -43,4 +43,4 @@ for file in blendrisk libblendrisk.a pages/blendrisk.1.gz pages/blendrisk-scenar
   fi
 done
 echo "$compared files compared"
-[ "$compared" -eq 7 ] && exit "$bad"
+[ "$compared" -eq 6 ] && exit "$bad"

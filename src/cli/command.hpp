@@ -1,0 +1,54 @@
+#pragma once
+
+#include <iosfwd>
+#include <span>
+#include <string>
+#include <string_view>
+
+#include "cli/app.hpp"
+#include "cli/options.hpp"
+
+/// A command is data: what it answers, what it heeds, and the function that answers. Dispatch,
+/// help, manual, completion and the refusal of options all walk the one table of them.
+namespace blendrisk::cli {
+
+/// Returned as text, so that nothing is written before all of it is known.
+struct Answer {
+  std::string text;
+  int status = k_answered;
+};
+
+/// What a command is called with.
+struct Call {
+  const Arguments& arguments;
+  std::istream& in;   ///< what `update --readings -` follows
+  std::ostream& out;  ///< gets the answers of `update --readings -` line by line, all others none
+  std::ostream& err;  ///< gets progress where that is a terminal, and what is skipped of a stream
+};
+
+/// How many scenarios a command reads. What reads none has no keys as options either.
+enum class Scenarios { none, one, several, perhaps };
+
+struct Command {
+  const char* name;
+  const char* question;  ///< one line of the general help
+  const char* usage;     ///< lines that begin with the program's name
+  /// Paragraphs, with examples indented by two spaces, a line that a backslash carries on by four.
+  const char* about;
+  const char* options;  ///< names of rows of the table of options, parted by spaces
+  /// @throws UsageError, scenario::InputError; std::exception where it cannot finish
+  Answer (*answer)(const Call&);
+  Scenarios scenarios = Scenarios::one;
+  const char* output = "";  ///< ".csv .svg": how the name of --output may end
+  const char* shows = "";   ///< words of --show, the default first
+  /// Refuses arguments that do nothing together. @throws UsageError
+  void (*refuse)(const Arguments&) = nullptr;
+};
+
+/// All commands but help, in the order of the help.
+std::span<const Command* const> commands();
+
+/// nullptr where there is none of that name.
+const Command* find_command(std::string_view name);
+
+}  // namespace blendrisk::cli
