@@ -4,8 +4,9 @@
 #include <functional>
 
 #include "cli/command.hpp"
+#include "cli/files.hpp"
+#include "cli/gnuplot.hpp"
 #include "cli/interrupt.hpp"
-#include "cli/output.hpp"
 #include "cli/scenario_file.hpp"
 #include "estimate/result.hpp"
 #include "scenario/quoting.hpp"

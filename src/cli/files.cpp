@@ -12,6 +12,7 @@
 #include <system_error>
 
 #include "cli/interrupt.hpp"
+#include "scenario/quoting.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -91,6 +92,14 @@ void write_whole(const std::string& path, const std::string& text) {
     code = write_through(temporary, path, text);
   }
   if (code != 0) throw FileError("cannot be written (" + reason(code) + ")");
+}
+
+void write_output(const std::string& path, const std::string& text) {
+  try {
+    write_whole(path, text);
+  } catch (const FileError& error) {
+    throw std::runtime_error(scenario::escaped(path) + ": " + error.what());
+  }
 }
 
 std::string path_beside(const std::string& origin, const std::string& path) {

@@ -22,6 +22,9 @@ std::string read_bytes(const std::string& path, std::size_t most);
 /// @throws FileError; the temporary is gone then
 void write_whole(const std::string& path, const std::string& text);
 
+/// write_whole, with the path in the error. @throws std::runtime_error
+void write_output(const std::string& path, const std::string& text);
+
 /// `path` as seen from the directory of the file `origin`; absolute paths stay.
 std::string path_beside(const std::string& origin, const std::string& path);
 

@@ -25,6 +25,7 @@
 #include <gnuplot-iostream.h>
 #pragma GCC diagnostic pop
 
+#include "cli/files.hpp"
 #include "scenario/quoting.hpp"
 
 extern char** environ;  // NOLINT: POSIX names it so
@@ -71,30 +72,24 @@ class NoSigpipe {
 class Watch {
  public:
   Watch(pid_t pid, std::chrono::seconds limit)
-      : thread_([this, pid, limit] {
-          std::unique_lock lock(mutex_);
-          if (done_.wait_for(lock, limit, [this] { return finished_; })) return;
-          late_ = true;
-          ::kill(pid, SIGKILL);
+      : thread_([this, pid, limit](const std::stop_token& stop) {
+          std::mutex mutex;
+          std::unique_lock lock(mutex);
+          std::condition_variable_any().wait_for(lock, stop, limit, [] { return false; });
+          late_ = !stop.stop_requested();
+          if (late_) ::kill(pid, SIGKILL);
         }) {}
 
   /// To be called while the process is still ours to wait for. @return whether it was ended
   bool stop() {
-    {
-      const std::lock_guard lock(mutex_);
-      finished_ = true;
-    }
-    done_.notify_all();
+    thread_.request_stop();
     thread_.join();
     return late_;
   }
 
  private:
-  std::mutex mutex_;
-  std::condition_variable done_;
-  bool finished_ = false;
   bool late_ = false;
-  std::thread thread_;
+  std::jthread thread_;
 };
 
 class Child {
@@ -201,6 +196,18 @@ std::string drawn(const std::string& script, std::chrono::seconds limit) {
   if (picture.empty()) fail("drew nothing" + why);
   if (!is_whole(picture)) fail("drew only a part of the picture" + why);
   return picture;
+}
+
+std::optional<report::PictureFormat> picture_format(const std::string& path) {
+  if (path.ends_with(".svg")) return report::PictureFormat::svg;
+  if (path.ends_with(".png")) return report::PictureFormat::png;
+  if (path.ends_with(".pdf")) return report::PictureFormat::pdf;
+  return {};
+}
+
+void write_picture(const std::string& path, const report::Figure& figure,
+                   report::PictureFormat format) {
+  write_output(path, drawn(report::gnuplot_script(figure, format)));
 }
 
 }  // namespace blendrisk::cli

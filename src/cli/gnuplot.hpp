@@ -1,7 +1,10 @@
 #pragma once
 
 #include <chrono>
+#include <optional>
 #include <string>
+
+#include "report/figure.hpp"
 
 namespace blendrisk::cli {
 
@@ -9,5 +12,12 @@ namespace blendrisk::cli {
 /// @throws std::runtime_error with one line where gnuplot is missing, fails, dies, draws nothing or
 /// only a part, or takes longer than `limit`; it is ended then
 std::string drawn(const std::string& script, std::chrono::seconds limit = std::chrono::seconds(30));
+
+/// The picture format of a file's ending; none for another.
+std::optional<report::PictureFormat> picture_format(const std::string& path);
+
+/// Draws the figure and writes it, whole or not at all. @throws std::runtime_error
+void write_picture(const std::string& path, const report::Figure& figure,
+                   report::PictureFormat format);
 
 }  // namespace blendrisk::cli

@@ -4,7 +4,6 @@
 #include <ctime>
 
 #include "cli/answering.hpp"
-#include "cli/gnuplot.hpp"
 #include "cli/rail_picture.hpp"
 #include "report/curve_text.hpp"
 #include "report/guide_html.hpp"

@@ -136,7 +136,7 @@ std::string help_text(const std::string& topic) {
   if (topic.empty() || topic == "help") return general_text();
   if (topic == "keys") return keys_text();
   if (topic == "manual") return manual_text();
-  if (topic == "scenario") return scenario_reference();
+  if (topic == "scenario") return scenario_parts();
   if (const Command* command = find_command(topic)) return command_text(*command);
   throw UsageError("help: no help on " + scenario::in_quotes(topic) + "; " +
                    listed_commands("keys") + " are accepted");

@@ -21,7 +21,8 @@ std::string help_text(const std::string& topic);
 /// The table of scenario keys, for people.
 std::string keys_text();
 
-/// The page blendrisk-scenario(5) from the table of keys, as scdoc(5) source.
-std::string scenario_reference();
+/// What only the tables know of the page blendrisk-scenario(5), as scdoc(5) source in parts that
+/// begin with a line "@NAME".
+std::string scenario_parts();
 
 }  // namespace blendrisk::cli

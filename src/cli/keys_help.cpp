@@ -1,7 +1,6 @@
 #include <array>
 
 #include "cli/help.hpp"
-#include "cli/starter.hpp"
 #include "distributions/distribution_text.hpp"
 #include "scenario/keys.hpp"
 #include "units/quantity.hpp"
@@ -27,19 +26,15 @@ Uncertain values are an exact quantity or a law, which "in [low, high]" after it
 
 /// The laws, broken into lines between one and the next.
 std::string laws_text() {
-  constexpr std::size_t width = 96;
-  std::string text;
-  std::string line;
-  const std::string all = distributions::law_names_text() + ", ";
-  for (std::size_t at = 0; at < all.size();) {
-    const std::size_t end = std::min(all.find("), ", at), all.size() - 3) + 3;
-    const std::string law = all.substr(at, end - at);
-    if (line.size() + law.size() > width) {
+  constexpr std::size_t k_width = 96;
+  std::string text, line;
+  for (const distributions::LawForm& form : distributions::law_forms()) {
+    const std::string law = std::string(form.text) + ", ";
+    if (line.size() + law.size() > k_width) {
       text += "  " + line.substr(0, line.size() - 1) + "\n";
       line.clear();
     }
     line += law;
-    at = end;
   }
   return text + "  " + line.substr(0, line.size() - 2) + "\n";
 }
@@ -49,6 +44,10 @@ std::string standing_text(const scenario::Key& key) {
   if (!key.default_text.empty()) return "default: " + key.default_text;
   if (key.default_note == "none") return "optional";
   return (key.default_note.starts_with("the ") ? "default: " : "") + key.default_note;
+}
+
+std::string last_fill() {
+  return "[fill-" + std::to_string(scenario::k_last_fill) + "]";
 }
 
 /// Calls for each section and each key, of the later fills only for the first.
@@ -62,78 +61,11 @@ void walk_keys(const OnSection& on_section, const OnKey& on_key) {
   }
 }
 
-constexpr const char* k_description = R"(
-
-# NAME
-
-blendrisk-scenario - scenario file of blendrisk: a car, its fuel and its limits
-
-# DESCRIPTION
-
-A scenario tells *blendrisk* what is known of a car, of the old fuel in its tank, of the pump and of
-the limits of the engine's calibration. It is a text of *[section]* lines and *key = value* lines; #
-starts a comment, and so does ; at the start of a line or after a space. Unknown sections and keys
-are errors, and so are a key given twice, a quantity with no unit or a wrong one, and a value
-outside its range.
-
-Every key is also an option of the command line, --section.key VALUE, which wins over the file; one
-that excludes another (heel.reading and heel.content) takes its place. *blendrisk new* prints a
-scenario to start from.
-
-# QUANTITIES
-
-A number and a unit; the space between is free, and so is the case: 6 L, 6l and 6 litres are one.
-Decimals have a point. The units in parentheses:
-)";
-
-constexpr const char* k_uncertain = R"(
-A gal is the US liquid gallon, 3.785411784 L; an imp-gal is 4.54609 L; mpg is miles per US gallon. A
-content is the volume fraction of ethanol. A currency may stand in a price (0.98 EUR/L), and what a
-gauge shows may be a share of the tank (1/8 tank, 12 % of tank).
-
-# UNCERTAIN VALUES
-
-An exact quantity, or a law. Every number carries its unit; a, b and dof have none.
-)";
-
-constexpr const char* k_truncated = R"(
-After a law or a quantity, *in [low, high]* cuts it off there. Draws outside the physical range are
-held at its bound, and the answer says so where that happens in more than 0.1 % of cases. The range
-given with a key applies to exact values and to the mean of a law.
-
-# KEYS
-)";
-
-constexpr const char* k_files = R"(
-# FILES BESIDE A SCENARIO
-
-Text of cells that commas or semicolons part, with a line of names at its head. A cell carries its
-unit, or the name of its column ends in one: \_percent, \_l, \_ml, \_gal, \_l_per_h, \_s, \_min.
-Times may be m:ss or h:mm:ss. Decimals have a point.
-
-*measured("file", "column")*
-	any column of values
-
-*update --readings*
-	reading_percent, and burned_l or time_s
-
-*learn --pump-tests*
-	content_percent; others to group by
-
-*learn --changeover*
-	time_s, reading_percent, and where logged fuel_rate_l_per_h
-
-# EXAMPLE
-
-```
-)";
-
 /// @param head  with its marks
 std::string scdoc_entry(const std::string& head, const std::vector<std::string>& lines) {
-  std::string text = "\n" + head + "\n";
+  std::string text = head + "\n";
   for (const std::string& line : lines) {
-    if (line.empty()) continue;
-    text += "\t" + line + (&line == &lines.back() ? "\n" : "++\n");
+    text += "\t" + line + (&line == &lines.back() ? "\n\n" : "++\n");
   }
   return text;
 }
@@ -149,9 +81,7 @@ std::string keys_text() {
         text += "\n";
         if (section.empty()) return;
         text += "[" + section + "]";
-        if (section == "fill-2") {
-          text += "  and so on to [fill-" + std::to_string(scenario::k_last_fill) + "]";
-        }
+        if (section == "fill-2") text += "  and so on to " + last_fill();
         text += "\n";
       },
       [&](const scenario::Key& key) {
@@ -166,38 +96,34 @@ std::string keys_text() {
          laws_text();
 }
 
-std::string scenario_reference() {
+std::string scenario_parts() {
   using units::Dimension;
   std::string text =
-      std::string("blendrisk-scenario(5) \"blendrisk ") + k_version + "\"" + k_description;
+      std::string("@title\nblendrisk-scenario(5) \"blendrisk ") + k_version + "\"\n@quantities\n";
   for (const Dimension dimension :
        {Dimension::volume, Dimension::content, Dimension::fraction, Dimension::rate,
         Dimension::time, Dimension::distance, Dimension::economy, Dimension::price}) {
     text += scdoc_entry("*" + std::string(units::name(dimension)) + "*",
-                        {std::string(units::accepted_text(dimension))});
+                        {units::accepted_text(dimension)});
   }
-  text += k_uncertain;
+  text += "@laws\n";
   for (const distributions::LawForm& form : distributions::law_forms()) {
     text += scdoc_entry("*" + std::string(form.text) + "*", {std::string(form.meaning)});
   }
-  text += k_truncated;
+  text += "@keys\n";
   walk_keys(
       [&](const std::string& section) {
-        if (!section.empty()) text += "\n## [" + section + "]\n";
-        if (section == "fill-2") {
-          text += "\nAnd so on to [fill-" + std::to_string(scenario::k_last_fill) +
-                  "], without a gap.\n";
-        }
+        if (!section.empty()) text += "## [" + section + "]\n\n";
+        if (section == "fill-2") text += "And so on to " + last_fill() + ", without a gap.\n\n";
       },
       [&](const scenario::Key& key) {
         std::vector<std::string> lines{key.meaning, standing_text(key)};
         if (*key.range.text != '\0') lines.push_back(std::string("range: ") + key.range.text);
         text += scdoc_entry("*" + key.name + "* = " + scenario::kind_text(key), lines);
       });
-  return text + "\n## [correlation]\n\nStands " + k_pairs_where + ".\n" +
+  return text + "## [correlation]\n\nStands " + k_pairs_where + ".\n\n" +
          scdoc_entry("*KEY, KEY* = number",
-                     {k_pairs_meaning, k_pairs_range, std::string("as in ") + k_pairs_example}) +
-         k_files + starter_scenario(false) + "```\n\n# SEE ALSO\n\n*blendrisk*(1)\n";
+                     {k_pairs_meaning, k_pairs_range, std::string("as in ") + k_pairs_example});
 }
 
 }  // namespace blendrisk::cli

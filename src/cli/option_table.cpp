@@ -2,7 +2,7 @@
 #include <cmath>
 
 #include "cli/command.hpp"
-#include "cli/output.hpp"
+#include "cli/gnuplot.hpp"
 #include "decide/arrive.hpp"
 #include "estimate/replicates.hpp"
 #include "scenario/quoting.hpp"
@@ -14,114 +14,111 @@ namespace {
 using scenario::in_quotes;
 
 template <auto Member>
-void set(const Option&, const Command&, const std::string&, Arguments& arguments) {
-  arguments.*Member = true;
+void set(const Given&, Arguments& to) {
+  to.*Member = true;
 }
 
 template <auto Member>
-void keep(const Option&, const Command&, const std::string& text, Arguments& arguments) {
-  arguments.*Member = text;
+void keep(const Given& given, Arguments& to) {
+  to.*Member = given.text;
 }
 
-[[noreturn]] void refuse(const Option& option, const std::string& text, const char* wrong,
-                         const std::string& accepted) {
-  throw UsageError("--" + std::string(option.name) + ": " + in_quotes(text) + wrong + "; " +
-                   accepted);
+[[noreturn]] void refuse(const Given& given, const char* wrong, const std::string& accepted) {
+  throw UsageError("--" + std::string(given.option.name) + ": " + in_quotes(given.text) + wrong +
+                   "; " + accepted);
 }
 
 template <class T>
-T number(const Option& option, const std::string& text, T least, T most, const char* accepted) {
+T number(const Given& given, T least, T most, const std::string& accepted) {
   T value{};
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (error != std::errc() || end != text.data() + text.size() || value < least || value > most) {
-    refuse(option, text, " is not accepted", accepted);
+  const char* const last = given.text.data() + given.text.size();
+  const auto [end, error] = std::from_chars(given.text.data(), last, value);
+  if (error != std::errc() || end != last || value < least || value > most) {
+    refuse(given, " is not accepted", accepted);
   }
   return value;
 }
 
-void take_seed(const Option& option, const Command&, const std::string& text, Arguments& to) {
-  to.options.seed = number<std::uint64_t>(option, text, 0, UINT64_MAX,
-                                          "a whole number from 0 to 18446744073709551615");
-}
-
-void take_threads(const Option& option, const Command&, const std::string& text, Arguments& to) {
-  to.options.threads = number<unsigned>(option, text, 1, 1024, "a whole number from 1 to 1024");
-}
-
-void take_precision(const Option& option, const Command&, const std::string& text, Arguments& to) {
-  constexpr const char* k_accepted = "a fraction with its unit, more than 0 % and less than 100 %";
-  try {
-    to.options.precision = units::parse_quantity(text, units::Dimension::fraction);
-  } catch (const units::QuantityError& error) {
-    throw UsageError("--precision: " + std::string(error.what()) + "; " + k_accepted);
-  }
-  if (to.options.precision > 0.0 && to.options.precision < 1.0) return;
-  refuse(option, text, " is out of range", k_accepted);
-}
-
-void take_cases(const Option& option, const Command&, const std::string& text, Arguments& to) {
-  constexpr const char* k_accepted = "a whole number from 32 to 1e12, such as 100000 or 1e6";
-  const auto value = number<double>(option, text, 32.0, 1e12, k_accepted);
-  if (value != std::floor(value)) refuse(option, text, " is not whole", k_accepted);
-  to.options.cases = static_cast<std::uint64_t>(value);
-}
-
-/// @return the word that the text is, counted from the default
-std::size_t chosen(const Option& option, const Command& command, const std::string& text) {
-  std::vector<std::string> words = accepted_words(option, command);
-  const auto found = std::ranges::find(words, text);
+/// @return the number of the word that is given, 0 for the default
+std::size_t chosen(const Given& given) {
+  std::vector<std::string> words = accepted_words(given.option, given.command);
+  const auto found = std::ranges::find(words, given.text);
   if (found != words.end()) return static_cast<std::size_t>(found - words.begin());
   std::ranges::sort(words);
   std::string list;
   for (const std::string& word : words) list += (list.empty() ? "" : " or ") + word;
-  refuse(option, text, " is not known", list);
+  refuse(given, " is not known", list);
 }
 
-void take_method(const Option& option, const Command& command, const std::string& text,
-                 Arguments& to) {
-  const bool plain = chosen(option, command, text) == 1;
-  to.options.method = plain ? estimate::Method::plain : estimate::Method::conditional;
+void take_seed(const Given& given, Arguments& to) {
+  to.options.seed =
+      number<std::uint64_t>(given, 0, UINT64_MAX, "a whole number from 0 to 18446744073709551615");
 }
 
-void take_units(const Option& option, const Command& command, const std::string& text,
-                Arguments& to) {
-  const bool us = chosen(option, command, text) == 1;
-  to.units = us ? report::UnitSystem::us : report::UnitSystem::metric;
+void take_threads(const Given& given, Arguments& to) {
+  to.options.threads = number<unsigned>(given, 1, 1024, "a whole number from 1 to 1024");
 }
 
-void take_scale(const Option& option, const Command& command, const std::string& text,
-                Arguments& to) {
-  to.linear = chosen(option, command, text) == 1;
+void take_precision(const Given& given, Arguments& to) {
+  const std::string accepted = "a fraction with its unit, more than 0 % and less than 100 %";
+  try {
+    to.options.precision = units::parse_quantity(given.text, units::Dimension::fraction);
+  } catch (const units::QuantityError& error) {
+    throw UsageError("--precision: " + std::string(error.what()) + "; " + accepted);
+  }
+  const bool within = to.options.precision > 0.0 && to.options.precision < 1.0;
+  if (!within) refuse(given, " is out of range", accepted);
 }
 
-void take_show(const Option& option, const Command& command, const std::string& text,
-               Arguments& to) {
-  chosen(option, command, text);
-  to.show = text;
+void take_cases(const Given& given, Arguments& to) {
+  const std::string accepted = "a whole number from 32 to 1e12, such as 100000 or 1e6";
+  const auto value = number<double>(given, 32.0, 1e12, accepted);
+  if (value != std::floor(value)) refuse(given, " is not whole", accepted);
+  to.options.cases = static_cast<std::uint64_t>(value);
 }
 
-void take_reading(const Option&, const Command&, const std::string& text, Arguments& to) {
-  to.reading.push_back(text);
+void take_method(const Given& given, Arguments& to) {
+  to.options.method = chosen(given) == 1 ? estimate::Method::plain : estimate::Method::conditional;
 }
 
-void take_part(const Option& option, const Command&, const std::string& text, Arguments& to) {
-  constexpr const char* k_accepted = "K/N with K from 1 to N, and N at most 1000000, such as 2/8";
-  const std::size_t slash = text.find('/');
-  if (slash == std::string::npos) refuse(option, text, " is not accepted", k_accepted);
-  report::Part& part = to.part.emplace();
-  part.count = number<std::size_t>(option, text.substr(slash + 1), 1, 1'000'000, k_accepted);
-  part.number = number<std::size_t>(option, text.substr(0, slash), 1, part.count, k_accepted);
+void take_units(const Given& given, Arguments& to) {
+  to.units = chosen(given) == 1 ? report::UnitSystem::us : report::UnitSystem::metric;
 }
 
-void take_output(const Option& option, const Command& command, const std::string& text,
-                 Arguments& to) {
-  to.output = text;
+void take_scale(const Given& given, Arguments& to) {
+  to.linear = chosen(given) == 1;
+}
+
+void take_show(const Given& given, Arguments& to) {
+  chosen(given);
+  to.show = given.text;
+}
+
+void take_reading(const Given& given, Arguments& to) {
+  to.reading.push_back(given.text);
+}
+
+void take_part(const Given& given, Arguments& to) {
+  const std::string accepted = "K/N with K from 1 to N, and N at most 1000000, such as 2/8";
+  const std::size_t slash = given.text.find('/');
+  if (slash == std::string::npos) refuse(given, " is not accepted", accepted);
+  const std::string number_text = given.text.substr(0, slash);
+  const std::string count_text = given.text.substr(slash + 1);
+  const auto part_of = [&](const std::string& text, std::size_t most) {
+    return number<std::size_t>({given.option, given.command, text}, 1, most, accepted);
+  };
+  const std::size_t count = part_of(count_text, 1'000'000);
+  to.part = {part_of(number_text, count), count};
+}
+
+void take_output(const Given& given, Arguments& to) {
+  to.output = given.text;
   std::string list;
-  for (const std::string& ending : words_of(command.output)) {
-    if (text.ends_with(ending) && text.size() > ending.size()) return;
+  for (const std::string& ending : words_of(given.command.output)) {
+    if (to.output.ends_with(ending) && to.output.size() > ending.size()) return;
     list += (list.empty() ? "" : ", ") + ending;
   }
-  refuse(option, text, " is not accepted", "a name ending in " + list);
+  refuse(given, " is not accepted", "a name ending in " + list);
 }
 
 /// Solves for amounts or readings alone.
@@ -131,147 +128,119 @@ bool solves(const Asked& asked) {
 
 /// The answer has no text and nothing that is rounded to what a display shows.
 bool only_si(const Asked& asked) {
-  if (asked.is("chance") || asked.is("update")) return asked.arguments.json;
-  if (asked.show().empty() || solves(asked)) return false;
-  return asked.is("table") ? asked.arguments.json || asked.data()
-                           : asked.arguments.json && !asked.picture();
+  const bool json = asked.arguments.json;
+  if (asked.is("chance") || asked.is("update")) return json;
+  if (asked.is("table")) return !solves(asked) && (json || asked.data());
+  return asked.is("curve") && !solves(asked) && json && !asked.picture();
 }
 
-bool too_many_for_arrive(const Asked& asked) {
-  return asked.is("arrive") && asked.arguments.options.method == estimate::Method::plain &&
-         *asked.arguments.options.cases > decide::k_most_followed;
-}
-
-bool too_many_for_conditional(const Asked& asked) {
-  return asked.arguments.options.method == estimate::Method::conditional &&
-         *asked.arguments.options.cases > estimate::k_largest_round;
-}
-
-bool coarser_than_confirmed(const Asked& asked) {
-  return solves(asked) && asked.arguments.options.precision > estimate::Options{}.precision;
+bool is_plain(const Asked& asked) {
+  return asked.arguments.options.method == estimate::Method::plain;
 }
 
 bool shows_landed(const Asked& asked) {
   return asked.show() == "landed";
 }
 
-bool no_picture_of_chances(const Asked& asked) {
-  return !asked.picture() || (asked.show() != "chance" && asked.show() != "arrival");
-}
+const Idle k_idle_json[] = {
+    {[](const Asked& asked) { return asked.arguments.part.has_value(); },
+     "does nothing beside --part, which is for a .csv to join; a whole table has it"}};
 
-const Idle k_no_chances{
+const Idle k_idle_precision[] = {
+    {shows_landed,
+     "does nothing to landed contents, which have points of their own; curve --show chance, "
+     "arrival or amount heeds it"},
+    {[](const Asked& asked) {
+       return solves(asked) && asked.arguments.options.precision > estimate::Options{}.precision;
+     },
+     "does nothing above 1 % where amounts or readings are solved for, which are confirmed to that "
+     "at least; 1 % or less is accepted"}};
+
+constexpr Idle k_idle_where_solved = {
     solves,
     "does nothing where amounts or readings are solved for; chance, arrive, drivers and guide, and "
     "table and curve with --show chance, heed it"};
 
-const std::vector<Option>& table() {
-  static const std::vector<Option> options{
-      {"json",
-       nullptr,
-       "one JSON object on standard output",
-       set<&Arguments::json>,
-       "",
-       {{[](const Asked& asked) { return asked.arguments.part.has_value(); },
-         "does nothing beside --part, which is for a .csv to join; a whole table has it"}}},
-      {"seed", "N", "seed of the draws, default 1; the same seed gives the same answer", take_seed},
-      {"threads", "N", "threads to use, default as many as the machine has", take_threads},
-      {"precision",
-       "P",
-       "relative standard error to reach, default 1 %",
-       take_precision,
-       "",
-       {{shows_landed,
-         "does nothing to landed contents, which have points of their own; curve --show chance, "
-         "arrival or amount heeds it"},
-        {coarser_than_confirmed,
-         "does nothing above 1 % where amounts or readings are solved for, which are confirmed to "
-         "that at least; 1 % or less is accepted"}}},
-      {"cases",
-       "N",
-       "a fixed number of cases instead, at least 32",
-       take_cases,
-       "",
-       {k_no_chances,
-        {shows_landed,
-         "does nothing to landed contents, which have points of their own; curve --show chance or "
-         "arrival heeds it"},
-        {too_many_for_arrive,
-         "is more than arrive --method plain follows, which holds all of them in memory; at most "
-         "1000000 is accepted"},
-        {too_many_for_conditional,
-         "is more than the conditional method uses; at most 134217728, or --method plain, is "
-         "accepted"}}},
-      {"method",
-       "NAME",
-       "conditional (default) or plain",
-       take_method,
-       "conditional plain",
-       {k_no_chances,
-        {[](const Asked& asked) { return asked.is("curve") && asked.show() != "chance"; },
-         "does nothing to this curve, which is computed on points; curve --show chance heeds "
-         "it"}}},
-      {"units",
-       "NAME",
-       "metric (default) or us: of texts and pictures, and what displays show",
-       take_units,
-       "metric us",
-       {{only_si,
-         "does nothing to numbers for programs, which are in litres and fractions; a text answer "
-         "or a picture heeds it"}}},
-      {"reading", "TEXT", R"("0.3 L: 57 %" or "4 min: 57 %"; repeated for more)", take_reading},
-      {"readings", "FILE", "a .csv log of readings, or - for standard input",
-       keep<&Arguments::readings>},
-      {"pump-tests", "FILE", "a .csv of tests with a column content_percent",
-       keep<&Arguments::pump_tests>},
-      {"group",
-       "COLUMN",
-       "with --pump-tests: a law for each value of a column, too",
-       keep<&Arguments::group>,
-       "",
-       {{[](const Asked& asked) { return asked.arguments.pump_tests.empty(); },
-         "goes with --pump-tests"}}},
-      {"changeover", "FILE", "a .csv log with time_s, reading_percent, fuel_rate_l_per_h",
-       keep<&Arguments::changeover>},
-      {"rows", "AXIS", "key and values down the table: heel.indicated=2:20:1L",
-       keep<&Arguments::rows>},
-      {"columns", "AXIS", R"(across: "fuel.content=70 %; 75 %; 80 %")", keep<&Arguments::columns>},
-      {"along", "AXIS", "key and values of the curve: heel.indicated=2:20:0.5L",
-       keep<&Arguments::along>},
-      {"by", "AXIS", R"(one curve a value: "fuel.content=74 %; 78 %")", keep<&Arguments::by>},
-      {"after", "MOMENT", R"(for --show arrival: "0.4 L" burned, or "10 min")",
-       keep<&Arguments::after>},
-      {"scale",
-       "NAME",
-       "log (default) or linear, of chances",
-       take_scale,
-       "log linear",
-       {{no_picture_of_chances,
-         "does nothing without a picture of chances; --output FILE.svg, .png or .pdf, with --show "
-         "chance or arrival, heeds it"}}},
-      {"show", "NAME",
-       "table: amount (default), heel, chance; curve: chance (default), amount, landed, arrival",
-       take_show},
-      {"part",
-       "K/N",
-       "compute the K-th of N shares, for --join",
-       take_part,
-       "",
-       {{[](const Asked& asked) { return !asked.data(); },
-         "needs --output FILE.csv, which --join puts together"}}},
-      {"join", nullptr, "put the files of parts together", set<&Arguments::join>},
-      {"output", "FILE",
-       "write a file, whole or not at all: a picture (.svg, .png, .pdf), data (.csv), a page "
-       "(.html)",
-       take_output},
-      {"require", nullptr, "exit with 3 where the accepted risk is not met",
-       set<&Arguments::require>},
-      {"back", nullptr, "the way back, from high-ethanol fuel to gasoline, with a maximum",
-       set<&Arguments::back>},
-      {"help", nullptr, "help on the command", set<&Arguments::help>},
-      {"version", nullptr, "version of the program", set<&Arguments::version>},
-  };
-  return options;
-}
+const Idle k_idle_cases[] = {
+    k_idle_where_solved,
+    {shows_landed,
+     "does nothing to landed contents, which have points of their own; curve --show chance or "
+     "arrival heeds it"},
+    {[](const Asked& asked) {
+       return asked.is("arrive") && is_plain(asked) &&
+              *asked.arguments.options.cases > decide::k_most_followed;
+     },
+     "is more than arrive --method plain follows, which holds all of them in memory; at most "
+     "1000000 is accepted"},
+    {[](const Asked& asked) {
+       return !is_plain(asked) && *asked.arguments.options.cases > estimate::k_largest_round;
+     },
+     "is more than the conditional method uses; at most 134217728, or --method plain, is "
+     "accepted"}};
+
+const Idle k_idle_method[] = {
+    k_idle_where_solved,
+    {[](const Asked& asked) { return asked.is("curve") && asked.show() != "chance"; },
+     "does nothing to this curve, which is computed on points; curve --show chance heeds it"}};
+
+const Idle k_idle_units[] = {
+    {only_si,
+     "does nothing to numbers for programs, which are in litres and fractions; a text answer or a "
+     "picture heeds it"}};
+
+const Idle k_idle_group[] = {{[](const Asked& asked) { return asked.arguments.pump_tests.empty(); },
+                              "goes with --pump-tests"}};
+
+const Idle k_idle_scale[] = {
+    {[](const Asked& asked) {
+       return !asked.picture() || (asked.show() != "chance" && asked.show() != "arrival");
+     },
+     "does nothing without a picture of chances; --output FILE.svg, .png or .pdf, with --show "
+     "chance or arrival, heeds it"}};
+
+const Idle k_idle_part[] = {{[](const Asked& asked) { return !asked.data(); },
+                             "needs --output FILE.csv, which --join puts together"}};
+
+using A = Arguments;  // or every row is two lines
+const Option k_options[] = {
+    {"json", nullptr, "one JSON object on standard output", set<&A::json>, "", k_idle_json},
+    {"seed", "N", "seed of the draws, default 1; the same seed gives the same answer", take_seed},
+    {"threads", "N", "threads to use, default as many as the machine has", take_threads},
+    {"precision", "P", "relative standard error to reach, default 1 %", take_precision, "",
+     k_idle_precision},
+    {"cases", "N", "a fixed number of cases instead, at least 32", take_cases, "", k_idle_cases},
+    {"method", "NAME", "conditional (default) or plain", take_method, "conditional plain",
+     k_idle_method},
+    {"units", "NAME", "metric (default) or us: of texts and pictures, and what displays show",
+     take_units, "metric us", k_idle_units},
+    {"reading", "TEXT", R"("0.3 L: 57 %" or "4 min: 57 %"; repeated for more)", take_reading},
+    {"readings", "FILE", "a .csv log of readings, or - for standard input", keep<&A::readings>},
+    {"pump-tests", "FILE", "a .csv of tests with a column content_percent", keep<&A::pump_tests>},
+    {"group", "COLUMN", "with --pump-tests: a law for each value of a column, too", keep<&A::group>,
+     "", k_idle_group},
+    {"changeover", "FILE", "a .csv log with time_s, reading_percent, fuel_rate_l_per_h",
+     keep<&A::changeover>},
+    {"rows", "AXIS", "key and values down the table: heel.indicated=2:20:1L", keep<&A::rows>},
+    {"columns", "AXIS", R"(across: "fuel.content=70 %; 75 %; 80 %")", keep<&A::columns>},
+    {"along", "AXIS", "key and values of the curve: heel.indicated=2:20:0.5L", keep<&A::along>},
+    {"by", "AXIS", R"(one curve a value: "fuel.content=74 %; 78 %")", keep<&A::by>},
+    {"after", "MOMENT", R"(for --show arrival: "0.4 L" burned, or "10 min")", keep<&A::after>},
+    {"scale", "NAME", "log (default) or linear, of chances", take_scale, "log linear",
+     k_idle_scale},
+    {"show", "NAME",
+     "table: amount (default), heel, chance; curve: chance (default), amount, landed, arrival",
+     take_show},
+    {"part", "K/N", "compute the K-th of N shares, for --join", take_part, "", k_idle_part},
+    {"join", nullptr, "put the files of parts together", set<&A::join>},
+    {"output", "FILE",
+     "write a file, whole or not at all: a picture (.svg, .png, .pdf), data (.csv), a page (.html)",
+     take_output},
+    {"require", nullptr, "exit with 3 where the accepted risk is not met", set<&A::require>},
+    {"back", nullptr, "the way back, from high-ethanol fuel to gasoline, with a maximum",
+     set<&A::back>},
+    {"help", nullptr, "help on the command", set<&A::help>},
+    {"version", nullptr, "version of the program", set<&A::version>},
+};
 
 }  // namespace
 
@@ -290,12 +259,12 @@ bool Asked::picture() const {
 }
 
 std::span<const Option> option_table() {
-  return table();
+  return k_options;
 }
 
 const Option* find_option(std::string_view name) {
-  const auto found = std::ranges::find(table(), name, &Option::name);
-  return found == table().end() ? nullptr : &*found;
+  const auto* const found = std::ranges::find(k_options, name, &Option::name);
+  return found == std::end(k_options) ? nullptr : found;
 }
 
 bool has(const Option& option, const Command& command) {

@@ -93,7 +93,7 @@ void take_option(const Command& command, const Option& option, const std::string
                      command.name + see_help(command));
   }
   arguments.given.insert(name);
-  option.take(option, command, text, arguments);
+  option.take({option, command, text}, arguments);
 }
 
 void refuse_idle_options(const Command& command, const Arguments& arguments) {

@@ -71,14 +71,23 @@ struct Idle {
   const char* why;
 };
 
+struct Option;
+
+/// What is given for an option of a command.
+struct Given {
+  const Option& option;
+  const Command& command;
+  const std::string& text;
+};
+
 struct Option {
   const char* name;
   const char* argument;  ///< nullptr for a switch
   const char* meaning;
-  /// Checks the text and keeps what it says. @throws UsageError
-  void (*take)(const Option&, const Command&, const std::string& text, Arguments&);
+  /// Checks what is given and keeps what it says. @throws UsageError
+  void (*take)(const Given&, Arguments&);
   const char* words = "";  ///< words that are accepted, parted by spaces, the default first
-  std::vector<Idle> idle{};
+  std::span<const Idle> idle = {};
 };
 
 /// All options, in the order of the help.

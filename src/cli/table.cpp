@@ -3,7 +3,6 @@
 #include <stdexcept>
 
 #include "cli/answering.hpp"
-#include "cli/files.hpp"
 #include "report/table_text.hpp"
 #include "report/written_text.hpp"
 

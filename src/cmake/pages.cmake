@@ -40,14 +40,19 @@ if(BLENDRISK_HELP2MAN AND BLENDRISK_SCDOC)
     OUTPUT ${page}.gz ${scenario_page}.gz
     COMMAND ${BLENDRISK_HELP2MAN} --no-info "--help-option=help manual"
             --include=${manual_dir}/blendrisk.h2m --output=${page}.made ./blendrisk
-    COMMAND ./blendrisk help scenario > ${scenario_page}.scd
+    COMMAND ./blendrisk help scenario > ${scenario_page}.parts
+    COMMAND ${CMAKE_COMMAND} -E echo @starter >> ${scenario_page}.parts
+    COMMAND ./blendrisk new >> ${scenario_page}.parts
+    COMMAND ${BLENDRISK_AWK} -f ${manual_dir}/parts.awk ${scenario_page}.parts
+            ${manual_dir}/blendrisk-scenario.scd > ${scenario_page}.scd
     COMMAND ${BLENDRISK_SCDOC} < ${scenario_page}.scd > ${scenario_page}.made
     COMMAND ${finish} ${page}.made > ${page}
     COMMAND ${finish} ${scenario_page}.made > ${scenario_page}
     COMMAND ${BLENDRISK_GZIP} -9nfk ${page} ${scenario_page}
     # help2man cannot read the program's path where that has blanks.
     WORKING_DIRECTORY ${PROJECT_BINARY_DIR}
-    DEPENDS blendrisk_program ${manual_dir}/blendrisk.h2m ${manual_dir}/pages.awk
+    DEPENDS blendrisk_program ${manual_dir}/blendrisk.h2m ${manual_dir}/blendrisk-scenario.scd
+            ${manual_dir}/pages.awk ${manual_dir}/parts.awk
     COMMENT "Making the manual pages" VERBATIM)
   list(APPEND pages ${page}.gz ${scenario_page}.gz)
 else()

@@ -8,7 +8,6 @@
 #include <stdexcept>
 #include <string>
 
-#include "cli/output.hpp"
 #include "tests/cli/temporary_files.hpp"
 
 namespace blendrisk::cli {
