@@ -9,7 +9,7 @@
 namespace blendrisk::cli {
 namespace {
 
-std::atomic<bool> asked{false};
+std::atomic<bool> was_asked{false};
 static_assert(std::atomic<bool>::is_always_lock_free);
 
 /// Read by a signal handler, which may not look into a std::string.
@@ -27,18 +27,18 @@ void remove_and_end(int signal) {
 
 }  // namespace
 
-InterruptGuard::InterruptGuard() : before_(std::signal(SIGINT, [](int) { asked = true; })) {}
+InterruptGuard::InterruptGuard() : before_(std::signal(SIGINT, [](int) { was_asked = true; })) {}
 
 InterruptGuard::~InterruptGuard() {
   std::signal(SIGINT, before_);
 }
 
 bool InterruptGuard::interrupted() {
-  return asked;
+  return was_asked;
 }
 
 void InterruptGuard::check() {
-  if (asked) throw std::runtime_error("interrupted; nothing was written");
+  if (was_asked) throw std::runtime_error("interrupted; nothing was written");
 }
 
 RemovedOnSignal::RemovedOnSignal(const std::string& path) {
