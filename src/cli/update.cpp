@@ -30,26 +30,39 @@ void require_rates(const estimate::Follow& follow, const scenario::LoggedReading
       "engine.idle = 0.9 L/h, or what was burned in place of the time");
 }
 
+constexpr const char* k_goes_back = "goes back; readings in the order they were read are accepted";
+
+bool goes_back(const scenario::LoggedReading& before, const scenario::LoggedReading& reading) {
+  return before.by_time == reading.by_time && reading.at < before.at;
+}
+
+/// The readings of --reading. @throws UsageError
+std::vector<scenario::LoggedReading> given_readings(const Arguments& arguments) {
+  std::vector<scenario::LoggedReading> readings;
+  try {
+    for (const std::string& text : arguments.reading) {
+      readings.push_back(scenario::parse_reading(text));
+    }
+  } catch (const scenario::ReadingError& error) {
+    throw UsageError(std::string("--reading: ") + error.what());
+  }
+  return readings;
+}
+
 /// @param unread  gets the names of the log's columns that are not read
 std::vector<scenario::LoggedReading> logged(const Arguments& arguments,
                                             std::vector<std::string>& unread) {
   std::vector<scenario::LoggedReading> readings;
-  try {
-    if (!arguments.readings.empty()) {
-      const std::string& path = arguments.readings;
-      const std::string text = log_text(path, "a CSV file of readings", "fewer readings are");
+  const std::string& path = arguments.readings;
+  if (!path.empty()) {
+    const std::string text = log_text(path, "a CSV file of readings", "fewer readings are");
+    try {
       readings = scenario::read_readings(path, text, &unread);
+    } catch (const scenario::ReadingError& error) {
+      throw scenario::InputError(error.what());
     }
-    for (const std::string& text : arguments.reading) {
-      try {
-        readings.push_back(scenario::parse_reading(text));
-      } catch (const scenario::ReadingError& error) {
-        throw UsageError(std::string("--reading: ") + error.what());
-      }
-    }
-  } catch (const scenario::ReadingError& error) {
-    throw scenario::InputError(error.what());
   }
+  for (const auto& reading : given_readings(arguments)) readings.push_back(reading);
   return readings;
 }
 
@@ -90,9 +103,12 @@ class Stream {
         err_(call.err) {}
 
   Answer run() {
-    for (const std::string& text : arguments_.reading) {
-      take(scenario::parse_reading(text), "--reading", Stopwatch());
+    const std::vector<scenario::LoggedReading> given = given_readings(arguments_);
+    for (std::size_t i = 1; i < given.size(); ++i) {
+      if (goes_back(given[i - 1], given[i]))
+        throw UsageError(std::string("--reading: ") + k_goes_back);
     }
+    for (const auto& reading : given) take(reading, "--reading", Stopwatch());
     std::string line;
     for (std::size_t number = 1; next_line(line); ++number) {
       const Stopwatch watch;
@@ -149,9 +165,7 @@ class Stream {
   void take(const scenario::LoggedReading& reading, const std::string& where,
             const Stopwatch& watch) {
     require_rates(follow_, reading, where);
-    if (last_ && last_->by_time == reading.by_time && reading.at < last_->at) {
-      throw scenario::ReadingError("goes back; readings in the order they were read are accepted");
-    }
+    if (last_ && goes_back(*last_, reading)) throw scenario::ReadingError(k_goes_back);
     const estimate::Reading taken = follow_.reading(moment_of(reading), reading.content);
     // What is said of all answers stands above the first.
     if (answered_++ == 0 && !arguments_.json) out_ << report::k_short_caution << "\n";

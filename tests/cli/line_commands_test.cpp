@@ -228,6 +228,11 @@ TEST(UpdateCommand, StreamEndsOnWhatItHolds) {
             k_risk_not_met);
   expect_refused({"update", k_wagon, "--readings", "-"}, "ended without a reading");
   expect_refused({"update", k_wagon, "--readings", "-"}, "ended without a reading", "\n# none\n");
+  // What stands on the command line is bad input like any other there.
+  expect_refused({"update", k_wagon, "--readings", "-", "--reading", "foo"}, "--reading: 'foo'");
+  expect_refused({"update", k_wagon, "--readings", "-", "--reading", "0.3 L: 40 %", "--reading",
+                  "0.1 L: 30 %"},
+                 "--reading: goes back");
 }
 
 // Who switches by an answer of the stream has the caution before the eyes, and not above alone.
