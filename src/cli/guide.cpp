@@ -9,7 +9,6 @@
 #include "report/guide_html.hpp"
 #include "report/run_figures.hpp"
 #include "report/written_text.hpp"
-#include "scenario/ini.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -58,7 +57,7 @@ Answer answer_guide(const Call& call) {
   for (const scenario::Override& one : arguments.overrides) {
     sources.overrides.push_back({one.key, one.value});
   }
-  sources.notes = scenario::comments_by_key(file.text());
+  for (const scenario::Given& one : scenario.given) sources.notes[one.key] = one.comment;
   for (const scenario::Override& one : arguments.overrides) {
     sources.notes[one.key] = "given on the command line";
   }

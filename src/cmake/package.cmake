@@ -50,7 +50,7 @@ in, how empty to run first, and how long to wait for the new fuel.")
 set(CPACK_DEBIAN_DEV_PACKAGE_NAME libblendrisk-dev)
 set(CPACK_DEBIAN_DEV_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_DEV_PACKAGE_DEPENDS
-    "libboost-dev (>= 1.74), libboost-program-options-dev (>= 1.74), libeigen3-dev (>= 3.4), nlohmann-json3-dev (>= 3.11)")
+    "libboost-dev (>= 1.74), libeigen3-dev (>= 3.4), nlohmann-json3-dev (>= 3.11)")
 set(CPACK_DEBIAN_DEV_DESCRIPTION "chance that a change of fuel lands outside its limits (library)
 The library of blendrisk, which estimates where a car's tank lands when it
 changes between gasoline and high-ethanol fuel, with its headers and CMake

@@ -15,13 +15,16 @@ struct Found {
   double least_at = 0.0, most = 0.0;
 };
 
+scenario::Scenario metered(scenario::Scenario scenario, double amount_l) {
+  put_amount(scenario, amount_l);
+  return scenario;
+}
+
 Found searched(const scenario::Scenario& scenario, std::uint64_t seed, double step_l,
                const Effort& effort, std::uint64_t& evaluations) {
-  scenario::Scenario metered = scenario;
   Found result;
   result.most = rounded_up(most_amount(scenario), step_l);
-  put_amount(metered, 0.75 * result.most);
-  estimate::CommonPoints points(metered, seed, effort.grid);
+  estimate::CommonPoints points(metered(scenario, 0.75 * result.most), seed, effort.grid);
   const Acceptable found =
       acceptable(points, put_amount, 0.0, result.most, scenario.limits.accepted_risk, effort);
   evaluations += points.evaluations();
@@ -38,7 +41,7 @@ Found searched(const scenario::Scenario& scenario, std::uint64_t seed, double st
 
 AmountSearch::AmountSearch(const scenario::Scenario& scenario, const estimate::Options& options,
                            double step_l, const Effort& effort)
-    : scenario_(scenario),
+    : question_(metered(scenario, 0.0)),
       options_(for_solving(options)),
       step_(step_l),
       rough_(!effort.last.has_value()) {
@@ -46,14 +49,14 @@ AmountSearch::AmountSearch(const scenario::Scenario& scenario, const estimate::O
   spans_ = found.spans;
   least_at_ = found.least_at;
   most_ = found.most;
-  put_amount(scenario_, most_);
-  estimate::require_fuel(sampling::CaseInputs(scenario_));
+  put_amount(question_.numbers(), most_);
+  estimate::require_fuel(question_.inputs());
 }
 
 std::optional<estimate::Estimate> AmountSearch::outside(double amount_l) {
-  put_amount(scenario_, amount_l);
+  put_amount(question_.numbers(), amount_l);
   try {
-    const auto result = estimate::estimate_outside(scenario_, options_);
+    const auto result = estimate::estimate_outside(question_.inputs(), options_);
     evaluations_ += result.evaluations;
     return result.estimate;
   } catch (const estimate::ImpossibleScenario&) {
@@ -63,7 +66,7 @@ std::optional<estimate::Estimate> AmountSearch::outside(double amount_l) {
 
 bool AmountSearch::within(double amount_l) {
   const auto found = outside(amount_l);
-  return found && found->chance <= scenario_.limits.accepted_risk * k_rounding;
+  return found && found->chance <= question_.scenario().limits.accepted_risk * k_rounding;
 }
 
 /// The amount nearest to `from` that is within the risk, on steps towards `to`: steps that double
@@ -133,7 +136,7 @@ std::optional<AllowedAmounts> AmountSearch::allowed() {
   AllowedAmounts amounts{*least, {}, {}};
   const double end = spans_[span].high;
   // With one limit, which binds at the least amount, more is only farther from it.
-  const scenario::Limits& limits = scenario_.limits;
+  const scenario::Limits& limits = question_.scenario().limits;
   const bool falls = end == most_ && *least > 0.0 && !(limits.minimum && limits.maximum);
   double largest = falls ? most_ : nearest(end, *least).value_or(*least);
   if (largest == end) largest = widened(end, most_);
@@ -145,7 +148,7 @@ std::optional<AllowedAmounts> AmountSearch::allowed() {
 std::optional<double> amount_by_arithmetic(const scenario::Scenario& scenario, std::uint64_t seed,
                                            double step_l) {
   std::uint64_t exact_cases = 0;
-  const Found found = searched(at_means(scenario), seed, step_l, {}, exact_cases);
+  const Found found = searched(scenario::at_means(scenario), seed, step_l, {}, exact_cases);
   if (found.spans.empty()) return {};
   return found.spans.front().low;
 }

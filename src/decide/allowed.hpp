@@ -6,6 +6,7 @@
 
 #include "decide/acceptable.hpp"
 #include "estimate/result.hpp"
+#include "sampling/question.hpp"
 
 /// The amounts of the last fill, as the dispenser shows them, that are within the accepted risk.
 namespace blendrisk::decide {
@@ -48,7 +49,7 @@ class AmountSearch {
   double widened(double end, double most);
   std::optional<double> least_from(std::size_t& first);
 
-  scenario::Scenario scenario_;
+  sampling::Question question_;
   estimate::Options options_;
   double step_, least_at_ = 0.0, most_ = 0.0;
   bool rough_;               ///< the search stops short of what an estimate of its own knows

@@ -61,7 +61,7 @@ Drivers find_drivers(const Scenario& scenario, const estimate::Options& options,
   const std::size_t count = sensitivity.slots.size();
   const auto known = [&](std::size_t i) {
     const std::size_t slot = sensitivity.slots[i];
-    return known_at(scenario, slot, distributions::mean(inputs[slot].law));
+    return scenario::known_at(scenario, inputs.key(slot), distributions::mean(inputs[slot].law));
   };
   // The first cell is the scenario as it is.
   const auto cells = cells_of<Asked>(

@@ -17,7 +17,7 @@ estimate::ChanceResult at_amount(scenario::Scenario scenario, double amount_l,
 }
 
 double room(const scenario::Scenario& scenario) {
-  scenario::Scenario full = at_means(scenario);
+  scenario::Scenario full = scenario::at_means(scenario);
   full.fills.back().amount_l.reset();
   const sampling::CaseInputs inputs(full);
   const sampling::CaseBatch batch(inputs, 1);
@@ -33,9 +33,10 @@ std::optional<double> tested_content(const scenario::Scenario& scenario,
   // A round of its own size: whether a chance lies within the risk needs no 1 % of a tiny one.
   estimate::Options rounds = options;
   rounds.cases = std::uint64_t{1} << 15U;
-  const std::size_t slot = sampling::Slot::content(scenario.fills.size() - 1);
+  const std::string pump =
+      key_of(scenario::Uncertain::content, scenario.fills.size() - 1)->full_name();
   const auto does = [&](double content) {
-    scenario::Scenario tested = known_at(scenario, slot, content);
+    scenario::Scenario tested = scenario::known_at(scenario, pump, content);
     tested.fills.back().amount_l.reset();
     const auto result = estimate::estimate_outside(tested, rounds);
     evaluations += result.evaluations;

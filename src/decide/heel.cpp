@@ -5,6 +5,7 @@
 
 #include "decide/acceptable.hpp"
 #include "decide/variants.hpp"
+#include "sampling/question.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -33,10 +34,10 @@ estimate::ChanceResult fresh(scenario::Scenario filled, double indicated_l,
 std::optional<Readings> confirmed(std::optional<Readings> found, const scenario::Scenario& filled,
                                   const Put& put, const estimate::Options& options, double step_l,
                                   std::uint64_t& evaluations) {
+  sampling::Question question(filled);
   const auto beyond = [&](double reading) {
-    scenario::Scenario at = filled;
-    put(at, reading);
-    const auto outside = estimate::estimate_outside(at, for_solving(options));
+    put(question.numbers(), reading);
+    const auto outside = estimate::estimate_outside(question.inputs(), for_solving(options));
     evaluations += outside.evaluations;
     return outside.estimate.chance > filled.limits.accepted_risk * k_rounding;
   };
@@ -64,14 +65,19 @@ double dry_chance(scenario::Scenario scenario, const estimate::Options& options,
 
 std::optional<double> lowest_reading(const scenario::Scenario& scenario,
                                      const estimate::Options& options, double step_l) {
-  const double risk = scenario.limits.dry_risk;
+  sampling::Question question(scenario);
+  const auto is_dry = [&](double reading) {
+    put_indicated(question.numbers(), reading);
+    return estimate::estimate_run_dry(question.inputs(), for_solving(options)).chance >
+           scenario.limits.dry_risk;
+  };
   // The chance falls as the reading rises: bisection on the steps of the display.
   double low = -1.0;
   double high = std::floor(scenario.tank.capacity_l / step_l);
-  if (dry_chance(scenario, options, high * step_l) > risk) return {};
+  if (is_dry(high * step_l)) return {};
   while (high - low > 1.0) {
     const double middle = std::floor(0.5 * (low + high));
-    (dry_chance(scenario, options, middle * step_l) <= risk ? high : low) = middle;
+    (is_dry(middle * step_l) ? low : high) = middle;
   }
   return rounded_up(high * step_l, step_l);
 }
@@ -147,7 +153,8 @@ HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Option
   const scenario::Scenario filled = as_filled(scenario);
   result.lowest_indicated_l = lowest_reading(scenario, options, step_l);
   std::uint64_t exact_cases = 0;
-  if (const auto nominal = readings_within_risk(at_means(scenario), options, step_l, exact_cases)) {
+  if (const auto nominal =
+          readings_within_risk(scenario::at_means(scenario), options, step_l, exact_cases)) {
     result.nominal_highest_l = nominal->highest;
   }
   const auto found = readings_within_risk(scenario, options, step_l, result.evaluations);
@@ -161,7 +168,7 @@ HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Option
     result.window = {std::max(found->lowest, *result.lowest_indicated_l), found->highest};
   } else {
     explain(scenario, filled, options, step_l, result);
-    const auto lowest = lowest_reading(at_means(scenario), options, step_l);
+    const auto lowest = lowest_reading(scenario::at_means(scenario), options, step_l);
     result.window_at_means = lowest && result.nominal_highest_l.value_or(-1.0) >= *lowest;
   }
   return result;

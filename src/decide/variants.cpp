@@ -2,11 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <string>
-#include <utility>
-
-#include "estimate/known.hpp"
-#include "numeric/arrays.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -15,10 +10,6 @@ using distributions::Distribution;
 
 constexpr double kNearly = 1e-3;  // of a step
 
-void make_exact(Distribution& law, double low, double high) {
-  law = distributions::exact(std::clamp(distributions::mean(law), low, high));
-}
-
 /// n steps; by division where a step is a fraction of a unit, so that 4937 hundredths are 49.37.
 double multiple(double n, double step) {
   const double per_unit = std::round(1.0 / step);
@@ -26,34 +17,6 @@ double multiple(double n, double step) {
 }
 
 }  // namespace
-
-scenario::Scenario at_means(scenario::Scenario scenario) {
-  constexpr double kFar = 1e12;
-  make_exact(scenario.tank.click_off, 0.0, kFar);
-  make_exact(scenario.heel.gauge_error, -kFar, kFar);
-  if (scenario.heel.content) make_exact(*scenario.heel.content, 0.0, 1.0);
-  make_exact(scenario.sensor.bias, -1.0, 1.0);
-  for (scenario::Fill& fill : scenario.fills) {
-    make_exact(fill.content, 0.0, 1.0);
-    make_exact(fill.meter_error, -1.0, 1.0);
-    make_exact(fill.hose_volume, 0.0, kFar);
-    make_exact(fill.hose_content, 0.0, 1.0);
-    make_exact(fill.burn_first, 0.0, kFar);
-  }
-  return scenario;
-}
-
-scenario::Scenario known_at(scenario::Scenario scenario, std::size_t slot, double value) {
-  // Beyond this a score says no more than that the value is at an end of the law.
-  constexpr double k_far = 6.0;
-  const std::string key = sampling::CaseInputs(scenario).key(slot);
-  const distributions::Distribution& law = estimate::law_of(scenario, slot);
-  const double share =
-      std::clamp(0.5 * (distributions::cdf_below(law, value) + distributions::cdf(law, value)),
-                 1e-300, 1.0 - 1e-16);
-  const double score = std::clamp(numeric::normal_quantile(share), -k_far, k_far);
-  return estimate::known_at(std::move(scenario), slot, key, value, score);
-}
 
 void put_amount(scenario::Scenario& scenario, double amount_l) {
   scenario.fills.back().amount_l = amount_l;

@@ -3,17 +3,11 @@
 #include "estimate/methods.hpp"
 #include "estimate/result.hpp"
 #include "sampling/case_inputs.hpp"
+#include "scenario/known.hpp"
 #include "scenario/scenario.hpp"
 
 /// Scenarios that differ from a given one in what a decision is about.
 namespace blendrisk::decide {
-
-/// Every uncertain input exact, at its mean.
-scenario::Scenario at_means(scenario::Scenario scenario);
-
-/// The scenario once that input is known to be `value`; those correlated with it are as they then
-/// are.
-scenario::Scenario known_at(scenario::Scenario scenario, std::size_t slot, double value);
 
 /// The last fill shows `amount_l` (infinite: to click-off), the first reading is `indicated_l`.
 void put_amount(scenario::Scenario& scenario, double amount_l);

@@ -18,7 +18,6 @@ using estimate::ArrivalCases;
 using estimate::Line;
 using estimate::Side;
 using estimate::Target;
-using sampling::LineInput;
 
 constexpr double k_without_step = 0.001;
 /// A reading that fewer cases ever show is none to wait for.
@@ -55,7 +54,7 @@ class Triggers {
   Triggers(const Line& line, const Target& target)
       : sign_(target.side == Side::below ? 1.0 : -1.0),
         sensor_(line.inputs().scenario().sensor),
-        bias_(line.inputs()[line.inputs().slot(LineInput::bias)]),
+        bias_(line.inputs()[line.inputs().slot(scenario::Uncertain::bias)]),
         by_bias_(bias_.uncertain && !line.inputs().by_reading()) {}
 
   Shares shares(const ArrivalCases& cases, double reading, std::size_t stride) const {

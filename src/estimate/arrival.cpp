@@ -210,8 +210,8 @@ MeanOfReplicates RailCurve::outside(double burn_l) {
     ++evaluations_;
     return {chance, 0.0, 0.0};
   }
-  constexpr std::uint64_t k_round = 1U << 20U;  // no round of an estimate has this number
-  const Round round = run_round(problem_, mixture_, size_, k_round, threads_, workspace_, {});
+  const Round round =
+      run_round(problem_, mixture_, size_, sampling::k_common_round, threads_, workspace_, {});
   evaluations_ += round.evaluations;
   MeanOfReplicates mean = mean_of(round.means);
   mean.mean = std::clamp(mean.mean, 0.0, 1.0);

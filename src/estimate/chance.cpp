@@ -284,7 +284,11 @@ OutsideResult outside_alone(const CaseInputs& inputs, const Options& options,
 
 OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options& options,
                                std::uint64_t most_counted) {
-  const CaseInputs inputs(scenario);
+  return estimate_outside(CaseInputs(scenario), options, most_counted);
+}
+
+OutsideResult estimate_outside(const CaseInputs& inputs, const Options& options,
+                               std::uint64_t most_counted) {
   require_fuel(inputs);
   if (lifts(inputs, options)) {
     const OutsideResult quick = outside_alone(inputs, roughly(options), most_counted);
@@ -294,7 +298,10 @@ OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options
 }
 
 Estimate estimate_run_dry(const scenario::Scenario& scenario, const Options& options) {
-  const CaseInputs inputs(scenario);
+  return estimate_run_dry(CaseInputs(scenario), options);
+}
+
+Estimate estimate_run_dry(const CaseInputs& inputs, const Options& options) {
   Estimate told = Conditional(inputs, condition_of(inputs), options, {}).run_dry_alone();
   lift(inputs, std::array{&told}, [&](const scenario::Scenario& at_end) {
     const CaseInputs ends(at_end);

@@ -1,8 +1,8 @@
 #pragma once
 
-
 #include "estimate/methods.hpp"
 #include "estimate/result.hpp"
+#include "sampling/case_inputs.hpp"
 #include "scenario/scenario.hpp"
 
 namespace blendrisk::estimate {
@@ -25,9 +25,13 @@ struct OutsideResult {
 };
 OutsideResult estimate_outside(const scenario::Scenario& scenario, const Options& options,
                                std::uint64_t most_counted = k_most_counted);
+/// The same of inputs that are prepared, of Scope::landing.
+OutsideResult estimate_outside(const sampling::CaseInputs& inputs, const Options& options,
+                               std::uint64_t most_counted = k_most_counted);
 
 /// The chance of running dry before any fill alone, on at most 2¹⁴ points a round.
 Estimate estimate_run_dry(const scenario::Scenario& scenario, const Options& options);
+Estimate estimate_run_dry(const sampling::CaseInputs& inputs, const Options& options);
 
 /// One side alone, without landed content and the rest: P(landed < limit) or P(landed > limit).
 struct SideResult {

@@ -8,8 +8,7 @@
 namespace blendrisk::estimate {
 namespace {
 
-constexpr std::uint64_t kRound = 1U << 20U;  // no round of an estimate has this number
-constexpr unsigned kAtEnds = 6;              // log2 of the points: a tenth is close enough there
+constexpr unsigned kAtEnds = 6;  // log2 of the points: a tenth is close enough there
 
 }  // namespace
 
@@ -18,22 +17,24 @@ CommonPoints::CommonPoints(scenario::Scenario scenario, std::uint64_t seed, unsi
 
 CommonPoints::CommonPoints(scenario::Scenario scenario, std::uint64_t seed, unsigned log2_points,
                            bool beyond_measured)
-    : scenario_(std::move(scenario)), inputs_(scenario_), workspace_(inputs_) {
+    : question_(std::move(scenario)), workspace_(question_.inputs()) {
   size_.log2_points = log2_points;
-  const Condition condition = condition_of(inputs_);
+  const sampling::CaseInputs& inputs = question_.inputs();
+  const scenario::Limits& limits = question_.scenario().limits;
+  const Condition condition = condition_of(inputs);
   const auto add = [&](Side side, double limit) {
-    auto integrand = outside_limit(inputs_, condition, side, limit);
-    Problem problem = outside_problem(inputs_, condition, side, *integrand, seed);
+    auto integrand = outside_limit(inputs, condition, side, limit);
+    Problem problem = outside_problem(inputs, condition, side, *integrand, seed);
     Mixture mixture = mixture_for(problem);
     sides_.push_back({side, std::move(integrand), std::move(problem), std::move(mixture)});
   };
-  if (scenario_.limits.minimum) add(Side::below, *scenario_.limits.minimum);
-  if (scenario_.limits.maximum) add(Side::above, *scenario_.limits.maximum);
+  if (limits.minimum) add(Side::below, *limits.minimum);
+  if (limits.maximum) add(Side::above, *limits.maximum);
   if (!beyond_measured) return;
-  for (MeasuredInput& input : measured_inputs(inputs_)) {
+  for (MeasuredInput& input : measured_inputs(inputs)) {
     const auto end = [&](std::size_t which) {
       return std::unique_ptr<CommonPoints>(
-          new CommonPoints(estimate::at_end(scenario_, input, which), seed, kAtEnds, false));
+          new CommonPoints(at_end(question_.scenario(), input, which), seed, kAtEnds, false));
     };
     Beyond beyond{{}, {end(0), end(1)}};
     beyond.input = std::move(input);
@@ -72,10 +73,11 @@ double CommonPoints::least(double chance) {
     for (std::size_t end = 0; end < 2; ++end) {
       CommonPoints& at = *beyond.at[end];
       // What may vary, as it stands here.
-      at.scenario_.heel.indicated_l = scenario_.heel.indicated_l;
-      for (std::size_t i = 0; i < scenario_.fills.size(); ++i) {
-        at.scenario_.fills[i].amount_l = scenario_.fills[i].amount_l;
-        at.scenario_.fills[i].indicated_l = scenario_.fills[i].indicated_l;
+      const scenario::Scenario& here = question_.scenario();
+      at.scenario().heel.indicated_l = here.heel.indicated_l;
+      for (std::size_t i = 0; i < here.fills.size(); ++i) {
+        at.scenario().fills[i].amount_l = here.fills[i].amount_l;
+        at.scenario().fills[i].indicated_l = here.fills[i].indicated_l;
       }
       const std::uint64_t before = at.evaluations_;
       if (!ends_fitted_) at.fit_own();
@@ -96,7 +98,8 @@ Sides CommonPoints::own_sides() {
       side.integrand->evaluate(workspace_.batch, workspace_.columns, {&chance, 1}, {});
       ++evaluations_;
     } else {
-      const Round round = run_round(side.problem, side.mixture, size_, kRound, 1, workspace_, {});
+      const Round round =
+          run_round(side.problem, side.mixture, size_, sampling::k_common_round, 1, workspace_, {});
       evaluations_ += round.evaluations;
       chance = mean_of(round.means).mean;
     }

@@ -7,6 +7,7 @@
 
 #include "estimate/condition.hpp"
 #include "estimate/measured.hpp"
+#include "sampling/question.hpp"
 
 namespace blendrisk::estimate {
 
@@ -32,7 +33,7 @@ class CommonPoints {
 
   /// To vary: amounts of fills that have one, heel.indicated and indicated readings of later
   /// fills. Anything else, and an amount that the scenario did not have, needs other points.
-  scenario::Scenario& scenario() { return scenario_; }
+  scenario::Scenario& scenario() { return question_.numbers(); }
 
   /// From now on 2^log2_points in each replicate.
   void resize(unsigned log2_points) { size_.log2_points = log2_points; }
@@ -68,8 +69,7 @@ class CommonPoints {
   Sides own_sides();
   double least(double chance);
 
-  scenario::Scenario scenario_;
-  sampling::CaseInputs inputs_;
+  sampling::Question question_;
   Workspace workspace_;
   std::vector<OneSide> sides_;
   std::vector<Beyond> measured_;

@@ -23,20 +23,19 @@ class BlockPoints {
  public:
   BlockPoints(const Options& options, std::uint64_t round, std::size_t block)
       : plain_(options.method == Method::plain),
-        key_(sampling::stream_key(
-            {options.seed, static_cast<std::uint64_t>(sampling::Purpose::arrival), round, block})),
-        stream_(key_) {}
+        stream_(options.seed, sampling::Purpose::arrival, round, block),
+        numbers_(stream_.key()) {}
 
   void fill(std::size_t first, std::size_t dimension, std::span<double> u) {
-    if (plain_) return stream_.fill(u);
+    if (plain_) return numbers_.fill(u);
     sampling::scrambled_sobol(static_cast<std::uint32_t>(first), dimension,
-                              key_ ^ sampling::mixed(dimension), u);
+                              stream_.of_dimension(dimension), u);
   }
 
  private:
   bool plain_;
-  std::uint64_t key_;
-  sampling::PlainPoints stream_;
+  sampling::Stream stream_;
+  sampling::PlainPoints numbers_;
 };
 
 /// Draws every input of n cases, and into space.f the noise of one reading.
@@ -44,10 +43,8 @@ void draw_all(const sampling::Drawer& drawer, BlockPoints& points, std::size_t f
               Workspace& space) {
   const std::size_t whole = (n + 7) / 8 * 8;  // what streams come in
   const std::span<double> u(space.u.data(), whole);
-  for (std::size_t d = 0; d < drawer.size(); ++d) {
-    points.fill(first, d, u);
-    drawer.draw(d, u.first(n), space.batch);
-  }
+  drawer.draw_all(
+      u.first(n), [&](std::size_t d, std::span<double>) { points.fill(first, d, u); }, space.batch);
   points.fill(first, drawer.size(), u);
   numeric::normal_quantile(u.first(n), space.f);
 }

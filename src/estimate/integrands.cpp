@@ -72,10 +72,9 @@ double OutsideLimitByGauge::heel_mass(double low, double high, double click_off,
   return gauge_.at_most(to, centre) - gauge_.at_most(from, centre);
 }
 
-double OutsideLimitByGauge::chance(const CaseBatch& batch, std::size_t i) const {
+double OutsideLimitByGauge::chance(const CaseBatch& batch, double hose, std::size_t i) const {
   const scenario::Fill& fill = inputs_.scenario().fills[0];
   const double click_off = batch.column(Slot::click_off)[i];
-  const double hose = batch.column(Slot::hose_volume(0))[i];
   const double c_hose = batch.column(Slot::hose_content(0))[i];
   const double c_fresh = batch.column(Slot::content(0))[i];
   const double old_fuel = batch.column(Slot::old_fuel)[i];
@@ -118,7 +117,8 @@ double OutsideLimitByGauge::chance(const CaseBatch& batch, std::size_t i) const 
 
 void OutsideLimitByGauge::evaluate(const CaseBatch& batch, LandingColumns& columns,
                                    std::span<double> f, std::span<double> nearness) const {
-  for (std::size_t i = 0; i < f.size(); ++i) f[i] = chance(batch, i);
+  const double* hose = hose_volumes(batch, 0, f.size(), columns);
+  for (std::size_t i = 0; i < f.size(); ++i) f[i] = chance(batch, hose[i], i);
   if (nearness.empty()) return;
   Landing(inputs_, {}).evaluate(batch, f.size(), columns);
   for (std::size_t i = 0; i < nearness.size(); ++i) {

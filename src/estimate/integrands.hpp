@@ -50,7 +50,7 @@ class OutsideLimitByGauge : public Integrand {
                 std::span<double> nearness) const override;
 
  private:
-  double chance(const sampling::CaseBatch& batch, std::size_t i) const;
+  double chance(const sampling::CaseBatch& batch, double hose, std::size_t i) const;
   double heel_mass(double low, double high, double click_off, double centre) const;
 
   const sampling::CaseInputs& inputs_;

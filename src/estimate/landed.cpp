@@ -7,7 +7,6 @@
 
 #include "estimate/replicates.hpp"
 #include "numeric/arrays.hpp"
-#include "sampling/sobol.hpp"
 
 namespace blendrisk::estimate {
 namespace {
@@ -35,12 +34,7 @@ Sample draw(const sampling::CaseInputs& inputs, std::optional<std::size_t> condi
       std::vector<double>(kAll), std::vector<double>(kAll), std::vector<double>(kAll), {}};
   if (law && law->depends()) sample.centre.resize(kAll);
   for (std::size_t r = 0; r < kScramblings; ++r) {
-    const std::uint64_t key =
-        sampling::stream_key({seed, static_cast<std::uint64_t>(sampling::Purpose::landed), r});
-    for (std::size_t d = 0; d < drawer.size(); ++d) {
-      sampling::scrambled_sobol(0, d, key ^ sampling::mixed(d), space.u);
-      drawer.draw(d, space.u, space.batch);
-    }
+    drawer.draw_points({seed, sampling::Purpose::landed, r}, 0, space.u, space.batch);
     const auto at = static_cast<std::ptrdiff_t>(r * kPoints);
     all.evaluate(space.batch, kPoints, space.columns);
     std::copy_n(space.columns.a(), kPoints, sample.content.begin() + at);

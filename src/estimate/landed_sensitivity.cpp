@@ -17,10 +17,10 @@ LandedSensitivity landed_sensitivity(const sampling::CaseInputs& inputs, std::ui
   const auto content_by = [&](const sampling::Drawer& drawer) -> BatchFunction {
     return [&](const std::vector<std::span<const double>>& u, std::span<double> f) {
       const std::size_t n = f.size();
-      for (std::size_t d = 0; d < u.size(); ++d) {
-        std::copy(u[d].begin(), u[d].end(), space.u.begin());
-        drawer.draw(d, std::span<double>(space.u).first(n), space.batch);
-      }
+      const auto uniforms = [&u](std::size_t d, std::span<double> to) {
+        std::copy(u[d].begin(), u[d].end(), to.begin());
+      };
+      drawer.draw_all(std::span(space.u).first(n), uniforms, space.batch);
       landing.evaluate(space.batch, n, space.columns);
       std::copy_n(space.columns.a(), n, f.begin());
       result.evaluations += n;

@@ -6,8 +6,6 @@
 #include "models/clones.hpp"
 #include "models/infinity.hpp"
 #include "sampling/drawer.hpp"
-#include "sampling/seeds.hpp"
-#include "sampling/sobol.hpp"
 
 namespace blendrisk::estimate {
 namespace {
@@ -50,18 +48,13 @@ namespace {
 /// The first later fill that leaves nothing in the tank in some of 4096 cases; 0: none does.
 std::size_t fill_that_empties(const sampling::CaseInputs& inputs) {
   constexpr std::size_t k_cases = 4096;
-  constexpr std::uint64_t k_key = 4096;  // any; always the same
   const sampling::Drawer drawer = sampling::drawer_of_all(inputs);
   const Landing volumes(inputs, {});
   CaseBatch batch(inputs, kChunk);
   LandingColumns columns(kChunk);
   std::array<double, kChunk> u{};
   for (std::size_t first = 0; first < k_cases; first += kChunk) {
-    for (std::size_t d = 0; d < drawer.size(); ++d) {
-      sampling::scrambled_sobol(static_cast<std::uint32_t>(first), d, k_key ^ sampling::mixed(d),
-                                u);
-      drawer.draw(d, u, batch);
-    }
+    drawer.draw_points(sampling::k_emptying, first, u, batch);
     for (std::size_t fill = 0; fill < inputs.fills(); ++fill) {
       volumes.fill_volumes(batch, fill, kChunk, columns);
       if (fill == 0) continue;
@@ -82,6 +75,11 @@ void require_fuel(const sampling::CaseInputs& inputs) {
   if (const std::size_t fill = fill_that_empties(inputs)) {
     refuse_empty(inputs.key(Slot::content(fill)));
   }
+}
+
+const double* hose_volumes(const CaseBatch& batch, std::size_t fill, std::size_t /*n*/,
+                           LandingColumns& /*out*/) {
+  return batch.column(Slot::hose_volume(fill));
 }
 
 void Landing::fill_volumes(const CaseBatch& batch, std::size_t fill, std::size_t n,
@@ -105,7 +103,7 @@ void Landing::fill_volumes(const CaseBatch& batch, std::size_t fill, std::size_t
   // Where nothing is in the tank at all the old fuel counts; require_fuel has seen to it that this
   // is rare.
   models::fill_batch(what.amount_l.value_or(k_infinity), batch.column(Slot::meter_error(fill)),
-                     out.heel(), batch.column(Slot::hose_volume(fill)), click_off, parts, n);
+                     out.heel(), hose_volumes(batch, fill, n, out), click_off, parts, n);
 }
 
 void Landing::mix(const CaseBatch& batch, std::size_t fill, std::size_t n,

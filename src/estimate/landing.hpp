@@ -11,6 +11,10 @@
 /// Where a batch of cases lands, as a straight line in one content: landed = a + b x.
 namespace blendrisk::estimate {
 
+/// What the hose of a fill holds in the first n cases [L].
+const double* hose_volumes(const sampling::CaseBatch& batch, std::size_t fill, std::size_t n,
+                           LandingColumns& out);
+
 /// Evaluates cases. No content conditioned: b is 0 and a the landed content.
 class Landing {
  public:

@@ -37,19 +37,20 @@ class Pilot {
         weight_(points),
         leaned_(points, 0.0),
         stretched_(points, -1.0) {
-    const std::uint64_t key =
-        sampling::stream_key({problem.seed, static_cast<std::uint64_t>(problem.purpose),
-                              static_cast<std::uint64_t>(sampling::Purpose::lean)});
+    const sampling::Stream stream(problem.seed, problem.purpose, sampling::Purpose::lean);
+    // Leaned points, the inputs' own and stretched ones are nets of their own.
+    const auto key = [&stream](std::size_t d, std::uint64_t net) {
+      return stream.of_dimension(3 * d + net);
+    };
     const std::size_t inputs = problem.size();
     for (std::size_t d = 0; d < inputs; ++d) {
       if (!stretch_) {
-        sampling::scrambled_sobol(0, d, key ^ sampling::mixed(3 * d), row(base_, d));
+        sampling::scrambled_sobol(0, d, key(d, 0), row(base_, d));
         continue;
       }
-      // Each part is a net of its own.
-      sampling::scrambled_sobol(0, d, key ^ sampling::mixed(3 * d), part(base_, d, 0, 2));
-      sampling::scrambled_sobol(0, d, key ^ sampling::mixed(3 * d + 1), part(base_, d, 2, 3));
-      sampling::scrambled_sobol(0, d, key ^ sampling::mixed(3 * d + 2), part(base_, d, 3, 4));
+      sampling::scrambled_sobol(0, d, key(d, 0), part(base_, d, 0, 2));
+      sampling::scrambled_sobol(0, d, key(d, 1), part(base_, d, 2, 3));
+      sampling::scrambled_sobol(0, d, key(d, 2), part(base_, d, 3, 4));
     }
     // Each input is stretched as often as every other.
     for (std::size_t i = 0; stretch_ && i < points_ / 4; ++i) {
@@ -66,12 +67,11 @@ class Pilot {
     const std::span<double> stretch(space_.stretch.data(), points_);
     std::fill(log_ratio.begin(), log_ratio.end(), 0.0);
     std::fill(stretch.begin(), stretch.end(), 0.0);
-    for (std::size_t d = 0; d < problem_.size(); ++d) {
-      problem_.drawer.draw(d, strengths[d],
-                           {row(coordinates_, d), leaned_, stretched_, log_ratio,
-                            stretch_ ? stretch : std::span<double>()},
-                           space_.batch);
-    }
+    const auto draws_of = [&](std::size_t d) {
+      return sampling::Draws{row(coordinates_, d), leaned_, stretched_, log_ratio,
+                             stretch_ ? stretch : std::span<double>()};
+    };
+    problem_.drawer.draw_leaned(strengths, draws_of, space_.batch);
     problem_.integrand->evaluate(space_.batch, space_.columns, {space_.f.data(), points_},
                                  {space_.nearness.data(), points_});
     numeric::exp(log_ratio, log_ratio);

@@ -11,8 +11,8 @@ namespace {
 
 using sampling::CaseBatch;
 using sampling::CaseInputs;
-using sampling::LineInput;
 using sampling::Slot;
+using scenario::Uncertain;
 
 /// The key of the first rate that the schedule needs and the scenario does not give; empty: none.
 const char* missing_rate(const scenario::Engine& engine) {
@@ -81,21 +81,21 @@ Line::Line(const CaseInputs& inputs) : inputs_(&inputs) {
 
 void Line::load(const CaseBatch& batch, std::size_t i, LineCase& out) const {
   const scenario::Scenario& scenario = inputs_->scenario();
-  const auto value = [&](LineInput input) { return batch.column(inputs_->slot(input))[i]; };
+  const auto value = [&](Uncertain input) { return batch.column(inputs_->slot(input))[i]; };
   const auto pipe = scenario.line.pipe_flow == scenario::PipeFlow::plug ? models::Pipe::plug
                                                                         : models::Pipe::laminar;
-  const double reservoir = value(LineInput::reservoir);
-  const double filter = value(LineInput::filter);
-  const double pipe_l = value(LineInput::pipe);
+  const double reservoir = value(Uncertain::reservoir);
+  const double filter = value(Uncertain::filter);
+  const double pipe_l = value(Uncertain::pipe);
   out.to_sensor = {{reservoir, filter, 0.0}, pipe_l, pipe};
-  out.to_injectors = {{reservoir, filter, value(LineInput::beyond_sensor)}, pipe_l, pipe};
-  out.return_l_per_s = value(LineInput::return_flow);
+  out.to_injectors = {{reservoir, filter, value(Uncertain::beyond_sensor)}, pipe_l, pipe};
+  out.return_l_per_s = value(Uncertain::return_flow);
   out.burned.clear();
   out.through.clear();
   if (!has_rates_) return;
   for (const scenario::Phase& phase : scenario.engine.schedule) {
     const double rate =
-        value(phase.load == scenario::Load::idle ? LineInput::idle : LineInput::gentle);
+        value(phase.load == scenario::Load::idle ? Uncertain::idle : Uncertain::gentle);
     const double duration = phase.duration_s.value_or(k_infinity);
     out.burned.push_back({rate, duration});
     out.through.push_back({rate + out.return_l_per_s, duration});
@@ -104,13 +104,13 @@ void Line::load(const CaseBatch& batch, std::size_t i, LineCase& out) const {
 
 double Line::old_content(const CaseBatch& batch, std::size_t i) const {
   const scenario::Scenario& scenario = inputs_->scenario();
-  if (scenario.line.content) return batch.column(inputs_->slot(LineInput::content))[i];
+  if (scenario.line.content) return batch.column(inputs_->slot(Uncertain::line_content))[i];
   const double heel = batch.column(Slot::old_fuel)[i];
   return inputs_->by_reading() ? models::content_from_reading(*scenario.heel.reading, heel) : heel;
 }
 
 double Line::bias(const CaseBatch& batch, std::size_t i) const {
-  return batch.column(inputs_->slot(LineInput::bias))[i];
+  return batch.column(inputs_->slot(Uncertain::bias))[i];
 }
 
 LineCase Line::typical() const {

@@ -172,11 +172,11 @@ class Complement : public Integrand {
 
 /// Whether the event is likelier than not, by a few points of its own.
 bool is_likely(const Problem& problem, Workspace& workspace, std::uint64_t& evaluations) {
-  constexpr std::uint64_t kRound = ~std::uint64_t{0};  // no other round has this number
   const Size size{1, 6};
   const Mixture own{{}, false};
   evaluations += points_in(size, own);
-  return run_round(problem, own, size, kRound, 1, workspace, {}).means[0] > 0.5;
+  const Round round = run_round(problem, own, size, sampling::k_likelier_round, 1, workspace, {});
+  return round.means[0] > 0.5;
 }
 
 /// From the estimate of the complement.

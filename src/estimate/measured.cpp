@@ -2,51 +2,25 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
-#include "estimate/known.hpp"
 #include "numeric/arrays.hpp"
 
 namespace blendrisk::estimate {
 namespace {
 
 using sampling::CaseInputs;
-using sampling::LineInput;
-using sampling::Slot;
-
-/// What an input may be where the scenario's own range has no end.
-double farthest(const CaseInputs& inputs, std::size_t slot) {
-  constexpr double k_any_tank = 1e6;  // litres that a gauge is off: it says nothing
-  constexpr double k_rate = 1.0;      // litres a second, the most that a scenario may give
-  if (slot == Slot::gauge_error) return k_any_tank;
-  if (slot == Slot::old_fuel) return 1.0;  // a bias
-  const std::size_t fill = (slot - Slot::first_fill) / Slot::per_fill;
-  if (slot >= Slot::first_fill && fill < inputs.fills() && slot == Slot::meter_error(fill)) {
-    return 1.0;
-  }
-  if (inputs.scope() == sampling::Scope::line) {
-    for (const LineInput rate : {LineInput::return_flow, LineInput::idle, LineInput::gentle}) {
-      if (slot == inputs.slot(rate)) return k_rate;
-    }
-    if (slot == inputs.slot(LineInput::bias)) return 1.0;
-  }
-  return inputs.scenario().tank.capacity_l;
-}
 
 /// An engine that burns nothing at all never gets anywhere [L/s].
 constexpr double k_hardly_burning = 1e-6;
 
-std::array<double, 2> ends_of(const CaseInputs& inputs, std::size_t slot,
+std::array<double, 2> ends_of(const scenario::Scenario& scenario, const scenario::Key& key,
                               const distributions::Empirical& law) {
-  const sampling::Input& input = inputs[slot];
-  const double far = farthest(inputs, slot);
-  double low = std::max({law.low, input.low, -far});
-  if (inputs.scope() == sampling::Scope::line &&
-      (slot == inputs.slot(LineInput::idle) || slot == inputs.slot(LineInput::gentle))) {
-    low = std::max(low, k_hardly_burning);
-  }
-  const double high = std::min({law.high, input.high, far});
-  return {std::min(low, law.sorted->front()), std::max(high, law.sorted->back())};
+  // What may be given, of volumes no more than the tank takes.
+  auto [low, high] = std::array{key.range.low, key.range.high};
+  if (key.dimension == units::Dimension::volume && low >= 0.0) high = scenario.tank.capacity_l;
+  if (key.dimension == units::Dimension::rate && key.range.open) low = k_hardly_burning;
+  return {std::min(std::max(law.low, low), law.sorted->front()),
+          std::max(std::min(law.high, high), law.sorted->back())};
 }
 
 /// The one that a chance is held against a risk by.
@@ -73,7 +47,8 @@ std::vector<MeasuredInput> measured_inputs(const CaseInputs& inputs) {
   for (std::size_t slot = 0; slot < inputs.size(); ++slot) {
     const auto* law = std::get_if<distributions::Empirical>(&inputs[slot].law.law());
     if (law == nullptr || !inputs[slot].uncertain) continue;
-    found.push_back({slot, inputs.key(slot), law->sorted->size(), ends_of(inputs, slot, *law)});
+    found.push_back({{inputs.key(slot), law->sorted->size()},
+                     ends_of(inputs.scenario(), *inputs[slot].key, *law)});
   }
   return found;
 }
@@ -81,7 +56,7 @@ std::vector<MeasuredInput> measured_inputs(const CaseInputs& inputs) {
 scenario::Scenario at_end(const scenario::Scenario& scenario, const MeasuredInput& input,
                           std::size_t end) {
   const double score = numeric::normal_quantile(0.5 * input.share());
-  return known_at(scenario, input.slot, input.key, input.ends[end], end == 0 ? score : -score);
+  return scenario::known_at(scenario, input.key, input.ends[end], end == 0 ? score : -score);
 }
 
 double added(const MeasuredInput& input, double chance, const std::array<double, 2>& at_ends) {

@@ -8,7 +8,7 @@
 
 #include "estimate/result.hpp"
 #include "sampling/case_inputs.hpp"
-#include "scenario/scenario.hpp"
+#include "scenario/known.hpp"
 
 /// What chances n measured values can bear.
 ///
@@ -26,19 +26,13 @@
 /// that decides it adds 1/(n + 1).
 namespace blendrisk::estimate {
 
-/// An uncertain input that is known by measured values alone.
-struct MeasuredInput {
-  std::size_t slot = 0;
-  std::string key;
-  std::size_t count = 0;  ///< of the values, of those inside the window where there is one
+/// A measured input that cases depend on.
+struct MeasuredInput : scenario::Measured {
   /// What it may be: the window's bounds, or else the physical range, contents 0 and 100 %, volumes
   /// 0 and the tank's capacity, a gauge that is off by more than any tank, a bias or a meter's
   /// error of 100 %, rates 0 (of an engine 0.0036 L/h) and 3600 L/h. In no case short of a value
   /// that was measured.
   std::array<double, 2> ends{};
-
-  /// 1/(n + 1), the least chance that the values bear.
-  double share() const { return 1.0 / (static_cast<double>(count) + 1.0); }
 };
 std::vector<MeasuredInput> measured_inputs(const sampling::CaseInputs& inputs);
 

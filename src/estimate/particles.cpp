@@ -19,10 +19,12 @@ constexpr std::array<double, 4> k_keep{0.0, 0.6, 0.9, 0.0};
 /// The fitted proposal is this much wider than the cases it was fitted to.
 constexpr double k_wider = 1.15;
 
-std::uint64_t key_of(std::uint64_t seed, std::uint64_t stage, std::uint64_t what,
-                     std::uint64_t block) {
-  return sampling::stream_key(
-      {seed, static_cast<std::uint64_t>(sampling::Purpose::posterior), stage, what, block});
+/// What a stage draws numbers for; its moves are numbered on.
+enum What : std::uint64_t { k_start, k_resampling, k_first_move };
+
+sampling::Stream stream_of(std::uint64_t seed, std::uint64_t stage, std::uint64_t what,
+                           std::uint64_t block) {
+  return {seed, sampling::Purpose::posterior, stage, what, block};
 }
 
 /// Σ w and Σ w², w = e^{step · x − top}.
@@ -53,9 +55,9 @@ Particles::Particles(std::size_t dimensions, std::size_t each, std::uint64_t see
   for (std::size_t b = 0; b < k_blocks; ++b) {
     Block& block = blocks_[b];
     block.z.resize(static_cast<Eigen::Index>(each), static_cast<Eigen::Index>(dimensions));
-    const std::uint64_t key = key_of(seed, 0, 0, b);
+    const sampling::Stream stream = stream_of(seed, 0, k_start, b);
     for (std::size_t d = 0; d < dimensions; ++d) {
-      sampling::scrambled_sobol(0, d, key ^ sampling::mixed(d), u);
+      sampling::scrambled_sobol(0, d, stream.of_dimension(d), u);
       numeric::normal_quantile(u, {block.z.col(static_cast<Eigen::Index>(d)).data(), each});
     }
   }
@@ -125,7 +127,7 @@ void Particles::resample(double step, std::uint64_t stage) {
     Values& values = values_[b];
     const double log_mean = log_mean_exp(values.new_data, step);
     block.log_evidence += log_mean;
-    double place = uniforms(key_of(seed_, stage, 1, b), 1).front();
+    double place = uniforms(stream_of(seed_, stage, k_resampling, b).key(), 1).front();
     double passed = 0.0;
     std::size_t out = 0;
     for (std::size_t i = 0; i < each_ && out < each_; ++i) {
@@ -207,7 +209,8 @@ void Particles::move_all(const MakeLikelihood& make, double power, std::size_t m
     return [&, likelihood = make()](std::size_t b) {
       for (std::size_t m = 0; m < moves; ++m) {
         const double keep = k_keep[m % k_keep.size()];
-        move(b, proposal, power, keep, key_of(seed_, stage_, 2 + m, b), *likelihood);
+        move(b, proposal, power, keep, stream_of(seed_, stage_, k_first_move + m, b).key(),
+             *likelihood);
       }
     };
   });

@@ -11,8 +11,6 @@
 #include "models/clones.hpp"
 #include "models/infinity.hpp"
 #include "sampling/drawer.hpp"
-#include "sampling/plain_points.hpp"
-#include "sampling/seeds.hpp"
 
 namespace blendrisk::estimate {
 namespace {
@@ -63,31 +61,21 @@ BLENDRISK_CLONES void tally_loop(const double* x, double low, double high, Tally
 /// Counts one block at a time.
 class Counter {
  public:
-  Counter(const sampling::CaseInputs& inputs, std::uint64_t key)
+  Counter(const sampling::CaseInputs& inputs, const sampling::Stream& stream)
       : inputs_(inputs),
         landing_(inputs, {}),
         drawer_(sampling::drawer_of_all(inputs)),
-        key_(key),
+        stream_(stream),
         batch_(inputs, kBatch),
         columns_(kBatch) {}
 
   Counts count(std::uint64_t block, std::uint64_t cases, std::span<double> contents) {
-    sampling::PlainPoints points(sampling::stream_key({key_, block}));
+    sampling::PlainPoints points(stream_.of_part(block));
     Counts counts;
     counts.cases = cases;
     for (std::uint64_t from = 0; from < cases; from += kBatch) {
       const std::size_t n = std::min<std::uint64_t>(kBatch, cases - from);
-      for (std::size_t order = 0; order < drawer_.size(); ++order) {
-        const std::size_t slot = drawer_.slots()[order];
-        const std::span<double> u(batch_.column(slot), kBatch);
-        points.fill(u);
-        if (drawer_.correlated(order)) {
-          drawer_.draw(order, u, batch_);
-          continue;
-        }
-        distributions::quantile(inputs_[slot].law, u, u);
-        batch_.hold(inputs_[slot], slot, n);
-      }
+      drawer_.draw_plain(points, n, batch_);
       add(n, counts);
       if (!contents.empty()) std::copy_n(columns_.a(), n, contents.subspan(from).begin());
     }
@@ -134,7 +122,7 @@ class Counter {
   const sampling::CaseInputs& inputs_;
   Landing landing_;
   sampling::Drawer drawer_;
-  std::uint64_t key_;
+  sampling::Stream stream_;
   sampling::CaseBatch batch_;
   LandingColumns columns_;
   std::vector<double> lowest_;
@@ -192,8 +180,7 @@ Counts count_to_precision(const sampling::CaseInputs& inputs, const Options& opt
 
 Counts count_cases(const sampling::CaseInputs& inputs, std::uint64_t cases, std::uint64_t seed,
                    std::uint64_t round, unsigned threads, const Progress& progress) {
-  const std::uint64_t key =
-      sampling::stream_key({seed, static_cast<std::uint64_t>(sampling::Purpose::plain), round});
+  const sampling::Stream stream(seed, sampling::Purpose::plain, round);
   const std::uint64_t blocks = (cases + kBlock - 1) / kBlock;
   Counts all;
   all.first.resize(std::min(cases, kKept));
@@ -201,7 +188,7 @@ Counts count_cases(const sampling::CaseInputs& inputs, std::uint64_t cases, std:
   for (std::uint64_t from = 0; from < blocks; from += k_wave_blocks) {
     parts.assign(std::min(k_wave_blocks, blocks - from), {});
     in_parallel(parts.size(), threads, [&] {
-      return [&, counter = Counter(inputs, key)](std::size_t unit) mutable {
+      return [&, counter = Counter(inputs, stream)](std::size_t unit) mutable {
         const std::uint64_t block = from + unit;
         const std::uint64_t begin = block * kBlock;
         const std::uint64_t n = std::min(kBlock, cases - begin);

@@ -105,14 +105,12 @@ class Follow::Model : public Likelihood {
  private:
   void draw(const Eigen::ArrayXXd& z) {
     const auto n = static_cast<std::size_t>(z.rows());
-    const std::span<double> u(space_.u.data(), n);
-    for (std::size_t d = 0; d < owner_.drawer_.size(); ++d) {
-      const double* column = z.col(static_cast<Eigen::Index>(d)).data();
-      numeric::normal_cdf({column, n}, u);
+    const auto uniforms = [&](std::size_t d, std::span<double> u) {
+      numeric::normal_cdf({z.col(static_cast<Eigen::Index>(d)).data(), n}, u);
       // Both ends are left to the laws' inverses.
       for (double& value : u) value = std::clamp(value, 1e-300, 1.0 - 0x1p-53);
-      owner_.drawer_.draw(d, u, space_.batch);
-    }
+    };
+    owner_.drawer_.draw_all(std::span(space_.u).first(n), uniforms, space_.batch);
     landing_.evaluate(space_.batch, n, space_.columns);
   }
 

@@ -5,7 +5,6 @@
 #include <memory>
 
 #include "numeric/arrays.hpp"
-#include "sampling/sobol.hpp"
 
 namespace blendrisk::estimate {
 namespace {
@@ -51,12 +50,7 @@ class Below {
     for (std::size_t r = 0; r < making_of(condition).batches; ++r) {
       spaces_.push_back(std::make_unique<Workspace>(inputs));
       Workspace& space = *spaces_.back();
-      const std::uint64_t key =
-          sampling::stream_key({seed, static_cast<std::uint64_t>(sampling::Purpose::landed), r});
-      for (std::size_t d = 0; d < drawer.size(); ++d) {
-        sampling::scrambled_sobol(0, d, key ^ sampling::mixed(d), space.u);
-        drawer.draw(d, space.u, space.batch);
-      }
+      drawer.draw_points({seed, sampling::Purpose::landed, r}, 0, space.u, space.batch);
     }
   }
 

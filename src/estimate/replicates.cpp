@@ -83,16 +83,22 @@ BLENDRISK_CLONES void weight_loop(double* f, const double* leaned, const double*
 
 class Worker {
  public:
-  Worker(const Problem& problem, const Mixture& mixture, const Plan& plan, std::uint64_t key,
-         Workspace& space, std::vector<LoadSums>& sums)
-      : problem_(problem), mixture_(mixture), plan_(plan), key_(key), space_(space), sums_(sums) {}
+  Worker(const Problem& problem, const Mixture& mixture, const Plan& plan,
+         const sampling::Stream& stream, Workspace& space, std::vector<LoadSums>& sums)
+      : problem_(problem),
+        mixture_(mixture),
+        plan_(plan),
+        stream_(stream),
+        space_(space),
+        sums_(sums) {}
 
   void operator()(std::size_t load) {
     const Load& segments = plan_.loads[load];
     const std::size_t n = mark(segments);
     std::fill_n(space_.log_ratio.begin(), n, 0.0);
     std::fill_n(space_.stretch.begin(), n, 0.0);
-    for (std::size_t d = 0; d < problem_.size(); ++d) draw(segments, d, n);
+    problem_.drawer.draw_leaned(
+        mixture_.strengths, [&](std::size_t d) { return draws_of(segments, d, n); }, space_.batch);
     const std::span<double> f(space_.f.data(), n);
     problem_.integrand->evaluate(space_.batch, space_.columns, f, {});
     weight(f);
@@ -131,7 +137,7 @@ class Worker {
     return at;
   }
 
-  void draw(const Load& segments, std::size_t d, std::size_t n) {
+  sampling::Draws draws_of(const Load& segments, std::size_t d, std::size_t n) {
     std::size_t at = 0;
     std::span<const std::uint32_t> digits;
     std::uint32_t digits_first = 1;  // none yet
@@ -149,19 +155,16 @@ class Worker {
     }
     const auto first = [n](std::vector<double>& column) { return std::span(column).first(n); };
     const bool stretch = mixture_.stretch;
-    const sampling::Draws draws{first(space_.u), first(space_.leaned),
-                                stretch ? first(space_.stretched) : std::span<double>(),
-                                first(space_.log_ratio),
-                                stretch ? first(space_.stretch) : std::span<double>()};
-    problem_.drawer.draw(d, mixture_.leaned() ? mixture_.strengths[d] : 0.0, draws, space_.batch);
+    return {first(space_.u), first(space_.leaned),
+            stretch ? first(space_.stretched) : std::span<double>(), first(space_.log_ratio),
+            stretch ? first(space_.stretch) : std::span<double>()};
   }
 
   std::uint64_t key_of(const Segment& segment, std::size_t dimension) const {
-    const std::uint64_t name =
-        (std::uint64_t{segment.replicate} * 3 + static_cast<std::uint64_t>(segment.set)) *
-            sampling::k_max_dimensions +
-        dimension;
-    return key_ ^ sampling::mixed(name);
+    constexpr std::uint64_t k_apart = 96;  // more than the inputs of any scenario
+    return stream_.of_dimension(
+        (std::uint64_t{segment.replicate} * 3 + static_cast<std::uint64_t>(segment.set)) * k_apart +
+        dimension);
   }
 
   void weight(std::span<double> f) {
@@ -179,7 +182,7 @@ class Worker {
   const Problem& problem_;
   const Mixture& mixture_;
   const Plan& plan_;
-  std::uint64_t key_;
+  sampling::Stream stream_;
   Workspace& space_;
   std::vector<LoadSums>& sums_;
 };
@@ -213,13 +216,12 @@ Round run_round(const Problem& problem, const Mixture& mixture, const Size& size
                 const std::function<void(std::uint64_t)>& tell) {
   assert(size.log2_points >= 3 || (!mixture.leaned() && !mixture.stretch));
   const Plan plan = plan_of(size, mixture);
-  const std::uint64_t key =
-      sampling::stream_key({problem.seed, static_cast<std::uint64_t>(problem.purpose), round});
+  const sampling::Stream stream(problem.seed, problem.purpose, round);
   std::vector<LoadSums> sums(plan.segments.size());
   Round result;
   result.evaluations = points_in(size, mixture);
   if (result.evaluations < kWorthThreads || thread_count(threads) == 1) {
-    Worker worker(problem, mixture, plan, key, workspace, sums);
+    Worker worker(problem, mixture, plan, stream, workspace, sums);
     for (std::size_t load = 0; load < plan.loads.size(); ++load) {
       worker(load);
       if (tell && (load + 1) % k_wave_loads == 0) tell((load + 1) * kCapacity);
@@ -229,7 +231,7 @@ Round run_round(const Problem& problem, const Mixture& mixture, const Size& size
       const std::size_t loads = std::min(k_wave_loads, plan.loads.size() - from);
       in_parallel(loads, threads, [&] {
         return [&, from, space = std::make_unique<Workspace>(problem.inputs())](std::size_t load) {
-          Worker(problem, mixture, plan, key, *space, sums)(from + load);
+          Worker(problem, mixture, plan, stream, *space, sums)(from + load);
         };
       });
       if (tell) tell((from + loads) * kCapacity);

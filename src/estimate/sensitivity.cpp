@@ -22,12 +22,12 @@ struct PairSums {
 /// The columns of A, B and AB of one scrambling.
 class Scrambling {
  public:
-  Scrambling(std::size_t dimensions, std::size_t points, std::uint64_t key)
+  Scrambling(std::size_t dimensions, std::size_t points, const sampling::Stream& stream)
       : a_(dimensions, std::vector<double>(points)), b_(a_) {
     for (std::size_t d = 0; d < dimensions; ++d) {
-      sampling::scrambled_sobol(0, d, key ^ sampling::mixed(d), a_[d]);
+      sampling::scrambled_sobol(0, d, stream.of_dimension(d), a_[d]);
       const std::size_t other = dimensions + d;
-      sampling::scrambled_sobol(0, other, key ^ sampling::mixed(other), b_[d]);
+      sampling::scrambled_sobol(0, other, stream.of_dimension(other), b_[d]);
     }
   }
 
@@ -106,9 +106,8 @@ std::vector<Sensitivity> sobol_indices(std::size_t dimensions,
   const std::size_t n = std::size_t{1} << log2_points;
   std::vector<PairSums> sums;
   for (std::size_t r = 0; r < k_replicates; ++r) {
-    const std::uint64_t key =
-        sampling::stream_key({seed, static_cast<std::uint64_t>(sampling::Purpose::sensitivity), r});
-    sums.push_back(sums_of(Scrambling(dimensions, n, key), dimensions, wanted, n, f));
+    const sampling::Stream stream(seed, sampling::Purpose::sensitivity, r);
+    sums.push_back(sums_of(Scrambling(dimensions, n, stream), dimensions, wanted, n, f));
   }
   std::vector<double> variances;
   for (const PairSums& one : sums) variances.push_back(one.variance);

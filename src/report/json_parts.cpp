@@ -62,7 +62,7 @@ Json opening(std::string_view command, const scenario::Scenario& scenario,
   object["version"] = k_version;
   object["seed"] = options.seed;
   object["method"] = method;
-  for (const scenario::Measured& input : scenario.measured) {
+  for (const scenario::Measured& input : scenario::measured(scenario)) {
     Json one = Json::object();
     one["key"] = input.key;
     one["values"] = input.count;

@@ -4,7 +4,7 @@
 #include <string_view>
 
 #include "estimate/result.hpp"
-#include "scenario/scenario.hpp"
+#include "scenario/known.hpp"
 
 namespace blendrisk::report {
 

@@ -41,7 +41,7 @@ namespace {
 /// What measured values cannot tell; nothing where there are none.
 std::string measured_section(const scenario::Scenario& scenario, About about) {
   std::string lines;
-  for (const scenario::Measured& input : scenario.measured) {
+  for (const scenario::Measured& input : scenario::measured(scenario)) {
     if (bears_on(input.key, about)) lines += wrapped(measured_note(input), "  - ");
   }
   return lines.empty() ? lines : heading("What measured values bear") + lines;

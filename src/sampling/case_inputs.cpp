@@ -1,9 +1,7 @@
 #include "sampling/case_inputs.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cassert>
-#include <limits>
 #include <set>
 #include <utility>
 
@@ -12,23 +10,10 @@
 #include "scenario/correlation.hpp"
 
 namespace blendrisk::sampling {
+
+using scenario::Uncertain;
+
 namespace {
-
-constexpr double kNone = std::numeric_limits<double>::infinity();
-
-struct Range {
-  double low, high;
-};
-constexpr Range kContent{0.0, 1.0};
-constexpr Range kVolume{0.0, kNone};
-constexpr Range kAny{-kNone, kNone};
-
-Input make(const distributions::Distribution& law, Range range, bool used = true) {
-  const bool uncertain = used && !distributions::is_exact(law);
-  const bool held = uncertain && (distributions::lowest(law) < range.low ||
-                                  distributions::highest(law) > range.high);
-  return {law, range.low, range.high, uncertain, held};
-}
 
 BLENDRISK_CLONES void hold_loop(double* x, double low, double high, std::size_t n) {
   for (std::size_t i = 0; i < n; ++i) {
@@ -41,23 +26,36 @@ BLENDRISK_CLONES void hold_loop(double* x, double low, double high, std::size_t 
 
 CaseInputs::CaseInputs(const scenario::Scenario& scenario, Scope scope)
     : scenario_(&scenario), scope_(scope) {
-  inputs_.reserve(Slot::first_fill + Slot::per_fill * scenario.fills.size() + k_line_inputs);
-  inputs_.push_back(make(scenario.tank.click_off, kVolume));
-  inputs_.push_back(make(scenario.heel.gauge_error, kAny));
-  inputs_.push_back(by_reading() ? make(scenario.sensor.bias, kAny)
-                                 : make(*scenario.heel.content, kContent));
-  for (std::size_t f = 0; f < scenario.fills.size(); ++f) {
-    const scenario::Fill& fill = scenario.fills[f];
-    const bool hose =
-        !distributions::is_exact(fill.hose_volume) || distributions::mean(fill.hose_volume) > 0.0;
-    inputs_.push_back(make(fill.content, kContent));
-    inputs_.push_back(make(fill.meter_error, kAny, fill.amount_l.has_value()));
-    inputs_.push_back(make(fill.hose_volume, kVolume));
-    inputs_.push_back(make(fill.hose_content, kContent, hose));
-    inputs_.push_back(make(fill.burn_first, kVolume, f > 0 && !fill.indicated_l));
+  const auto add_all = [this](Uncertain from, Uncertain to, std::size_t fill) {
+    for (auto row = static_cast<std::size_t>(from); row < static_cast<std::size_t>(to); ++row) {
+      add(static_cast<Uncertain>(row), fill);
+    }
+  };
+  inputs_.reserve(Slot::of(Uncertain::end, fills()));
+  add_all(Uncertain{}, Uncertain::first_of_fill, 0);
+  for (std::size_t fill = 0; fill < fills(); ++fill) {
+    add_all(Uncertain::first_of_fill, Uncertain::first_of_line, fill);
   }
-  if (scope == Scope::line) add_line();
+  if (scope == Scope::line) add_all(Uncertain::first_of_line, Uncertain::end, 0);
   if (!scenario.correlations.empty()) correlate();
+}
+
+void CaseInputs::add(Uncertain input, std::size_t fill) {
+  // Of a reading the bias is in the old content's place, and there alone.
+  const bool in_place = input == Uncertain::old_content && by_reading();
+  const scenario::Key* key = key_of(in_place ? Uncertain::bias : input, fill);
+  const distributions::Distribution* law = key != nullptr ? law_of(*scenario_, *key) : nullptr;
+  if (law == nullptr) {
+    inputs_.push_back({{}, 0.0, 0.0, false, false, key});
+    return;
+  }
+  const bool elsewhere = input == Uncertain::bias && by_reading();
+  const bool matters = key->row->matters == nullptr || key->row->matters(*scenario_, fill);
+  const bool uncertain = matters && !elsewhere && !distributions::is_exact(*law);
+  const auto [low, high] = physical_bounds(*key);
+  const bool held =
+      uncertain && (distributions::lowest(*law) < low || distributions::highest(*law) > high);
+  inputs_.push_back({*law, low, high, uncertain, held, key});
 }
 
 void CaseInputs::correlate() {
@@ -91,44 +89,16 @@ void CaseInputs::correlate() {
   correlations_.scores = scenario::score_matrix(taking_part, scenario_->correlations);
 }
 
-void CaseInputs::add_line() {
-  const scenario::Line& line = scenario_->line;
-  const scenario::Engine& engine = scenario_->engine;
-  const distributions::Distribution nothing;
-  const auto driven = [&](scenario::Load load) {
-    return std::any_of(engine.schedule.begin(), engine.schedule.end(),
-                       [load](const scenario::Phase& phase) { return phase.load == load; });
-  };
-  for (const auto* volume : {&line.reservoir, &line.filter, &line.pipe, &line.beyond_sensor}) {
-    inputs_.push_back(make(*volume, kVolume));
-  }
-  inputs_.push_back(make(line.return_flow, kVolume));
-  inputs_.push_back(make(line.content.value_or(nothing), kContent));
-  inputs_.push_back(make(engine.idle.value_or(nothing), kVolume, driven(scenario::Load::idle)));
-  inputs_.push_back(make(engine.gentle.value_or(nothing), kVolume, driven(scenario::Load::gentle)));
-  inputs_.push_back(make(scenario_->sensor.bias, kAny, !by_reading()));
-}
-
-std::size_t CaseInputs::slot(LineInput input) const {
+std::size_t CaseInputs::slot(Uncertain input, std::size_t fill) const {
+  if (input < Uncertain::first_of_line) return Slot::of(input, fill);
+  if (input == Uncertain::bias && by_reading()) return Slot::old_fuel;
   assert(scope_ == Scope::line);
-  if (input == LineInput::bias && by_reading()) return Slot::old_fuel;
-  return Slot::first_fill + Slot::per_fill * fills() + static_cast<std::size_t>(input);
+  return Slot::of(input, fills() - 1);
 }
 
 std::string CaseInputs::key(std::size_t slot) const {
-  constexpr std::array<const char*, Slot::per_fill> names{"content", "meter-error", "hose-volume",
-                                                          "hose-content", "burn-first"};
-  if (slot == Slot::click_off) return "tank.click-off";
-  if (slot == Slot::gauge_error) return "heel.gauge-error";
-  if (slot == Slot::old_fuel) return by_reading() ? "sensor.bias" : "heel.content";
-  constexpr std::array<const char*, k_line_inputs> line_keys{
-      "line.reservoir", "line.filter", "line.pipe",     "line.beyond-sensor", "line.return-flow",
-      "line.content",   "engine.idle", "engine.gentle", "sensor.bias"};
-  const std::size_t fill = (slot - Slot::first_fill) / Slot::per_fill;
-  if (fill >= fills()) return line_keys[slot - Slot::content(fills())];
-  const std::string name = names[(slot - Slot::first_fill) % Slot::per_fill];
-  if (fill == 0) return "fuel." + name;
-  return "fill-" + std::to_string(fill + 1) + "." + name;
+  const scenario::Key* key = inputs_[slot].key;
+  return key != nullptr ? key->full_name() : std::string();
 }
 
 std::vector<std::size_t> CaseInputs::uncertain(std::size_t left_out) const {

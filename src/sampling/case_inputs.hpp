@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "models/columns.hpp"
+#include "scenario/keys.hpp"
 #include "scenario/scenario.hpp"
 
 /// The uncertain inputs of a scenario as numbered columns of a batch of cases.
@@ -15,44 +16,39 @@ namespace blendrisk::sampling {
 struct Input {
   distributions::Distribution law;
   double low, high;
-  bool uncertain;  ///< not exact, and the landing depends on it
-  bool held;       ///< the law reaches beyond [low, high]
+  bool uncertain;                      ///< not exact, and the landing depends on it
+  bool held;                           ///< the law reaches beyond [low, high]
+  const scenario::Key* key = nullptr;  ///< its row of the table; none: always nothing
 };
 
-/// Numbers of the inputs. The old fuel's column holds its content, or the sensor's bias where the
+/// Numbers of the inputs: rows of the table of keys in the order of scenario::Uncertain, those of a
+/// fill once for each. The old fuel's column holds its content, or the sensor's bias where the
 /// scenario gives a reading.
 struct Slot {
-  static constexpr std::size_t click_off = 0;
-  static constexpr std::size_t gauge_error = 1;
-  static constexpr std::size_t old_fuel = 2;
-  static constexpr std::size_t first_fill = 3;
-  static constexpr std::size_t per_fill = 5;
+  using Row = scenario::Uncertain;
+  static constexpr auto first_fill = static_cast<std::size_t>(Row::first_of_fill);
+  static constexpr std::size_t per_fill = static_cast<std::size_t>(Row::first_of_line) - first_fill;
 
-  static constexpr std::size_t content(std::size_t fill) { return first_fill + per_fill * fill; }
-  static constexpr std::size_t meter_error(std::size_t fill) { return content(fill) + 1; }
-  static constexpr std::size_t hose_volume(std::size_t fill) { return content(fill) + 2; }
-  static constexpr std::size_t hose_content(std::size_t fill) { return content(fill) + 3; }
-  static constexpr std::size_t burned(std::size_t fill) { return content(fill) + 4; }
+  /// Of an input of the car or of a fill.
+  static constexpr std::size_t of(Row row, std::size_t fill = 0) {
+    return static_cast<std::size_t>(row) + (row < Row::first_of_fill ? 0 : per_fill * fill);
+  }
+  static constexpr auto click_off = static_cast<std::size_t>(Row::click_off);
+  static constexpr auto gauge_error = static_cast<std::size_t>(Row::gauge_error);
+  static constexpr auto old_fuel = static_cast<std::size_t>(Row::old_content);
+  static constexpr std::size_t content(std::size_t fill) { return of(Row::content, fill); }
+  static constexpr std::size_t meter_error(std::size_t fill) { return of(Row::meter_error, fill); }
+  static constexpr std::size_t hose_volume(std::size_t fill) { return of(Row::hose_volume, fill); }
+  static constexpr std::size_t hose_content(std::size_t fill) {
+    return of(Row::hose_content, fill);
+  }
+  static constexpr std::size_t burned(std::size_t fill) { return of(Row::burn_first, fill); }
 };
 
 /// What cases are for: landing alone, or the line and the sensor too, whose inputs follow those of
-/// the fills.
+/// the fills. The sensor's bias then stands last where the old fuel's content is given, else in
+/// Slot::old_fuel.
 enum class Scope { landing, line };
-
-/// The inputs of Scope::line in the order of their slots. The sensor's bias stands here where the
-/// old fuel's content is given, else in Slot::old_fuel.
-enum class LineInput : std::size_t {
-  reservoir,
-  filter,
-  pipe,
-  beyond_sensor,
-  return_flow,
-  content,  ///< not used where the line holds what the heel does
-  idle,
-  gentle,
-  bias
-};
-inline constexpr std::size_t k_line_inputs = 9;
 
 /// The correlated inputs of a scenario: joined by a Gaussian copula, see scenario/correlation.hpp.
 /// Empty where none are.
@@ -68,8 +64,8 @@ class CaseInputs {
   explicit CaseInputs(const scenario::Scenario& scenario, Scope scope = Scope::landing);
 
   Scope scope() const { return scope_; }
-  /// The slot of an input of the line; Scope::line only.
-  std::size_t slot(LineInput input) const;
+  /// The slot of any input; of those of the line in Scope::line only.
+  std::size_t slot(scenario::Uncertain input, std::size_t fill = 0) const;
 
   const scenario::Scenario& scenario() const { return *scenario_; }
   std::size_t size() const { return inputs_.size(); }
@@ -77,7 +73,7 @@ class CaseInputs {
   const Input& operator[](std::size_t slot) const { return inputs_[slot]; }
   bool by_reading() const { return scenario_->heel.reading.has_value(); }
 
-  /// The scenario's key of an input, "fill-2.burn-first".
+  /// The scenario's key of an input, "fill-2.burn-first"; empty where it has none.
   std::string key(std::size_t slot) const;
 
   /// The uncertain inputs but `left_out` (size() or more: none), in the order of their slots.
@@ -98,7 +94,7 @@ class CaseInputs {
   std::string may_empty() const;
 
  private:
-  void add_line();
+  void add(scenario::Uncertain input, std::size_t fill);
   void correlate();
 
   const scenario::Scenario* scenario_;

@@ -4,6 +4,8 @@
 #include <array>
 #include <utility>
 
+#include "sampling/sobol.hpp"
+
 namespace blendrisk::sampling {
 
 Drawer::Drawer(const CaseInputs& inputs, std::vector<std::size_t> slots)
@@ -28,10 +30,10 @@ void Drawer::draw(std::size_t order, double strength, const Draws& draws, CaseBa
   double* own = batch.score(row.column);
   std::copy(draws.u.begin(), draws.u.end(), own);
   double* x = batch.column(slot);
-  constexpr std::size_t k_chunk = 512;
-  std::array<double, k_chunk> z;  // NOLINT: written before it is read
-  for (std::size_t from = 0; from < n; from += k_chunk) {
-    const std::span<double> part(z.data(), std::min(k_chunk, n - from));
+  constexpr std::size_t k_part = 512;
+  std::array<double, k_part> z;  // NOLINT: written before it is read
+  for (std::size_t from = 0; from < n; from += k_part) {
+    const std::span<double> part(z.data(), std::min(k_part, n - from));
     for (std::size_t i = 0; i < part.size(); ++i) part[i] = row.offset + row.own * own[from + i];
     for (const auto& [column, weight] : row.weights) {
       const double* e = batch.score(column) + from;
@@ -40,6 +42,29 @@ void Drawer::draw(std::size_t order, double strength, const Draws& draws, CaseBa
     from_scores((*inputs_)[slot].law, part, x + from);
   }
   batch.hold((*inputs_)[slot], slot, n);
+}
+
+void Drawer::draw_points(const Stream& stream, std::size_t first, std::span<double> u,
+                         CaseBatch& batch) const {
+  const auto points = [&](std::size_t d, std::span<double> to) {
+    scrambled_sobol(static_cast<std::uint32_t>(first), d, stream.of_dimension(d), to);
+  };
+  draw_all(u, points, batch);
+}
+
+void Drawer::draw_plain(PlainPoints& points, std::size_t n, CaseBatch& batch) const {
+  for (std::size_t order = 0; order < size(); ++order) {
+    const std::size_t slot = slots_[order];
+    const Input& input = (*inputs_)[slot];
+    const std::span<double> u(batch.column(slot), batch.capacity());
+    points.fill(u);
+    if (correlated(order)) {
+      draw(order, 0.0, {u}, batch);
+    } else {
+      distributions::quantile(input.law, u, u);
+      batch.hold(input, slot, n);
+    }
+  }
 }
 
 Drawer drawer_of_all(const CaseInputs& inputs, std::optional<std::size_t> last) {

@@ -4,6 +4,8 @@
 
 #include "sampling/given_others.hpp"
 #include "sampling/lean.hpp"
+#include "sampling/plain_points.hpp"
+#include "sampling/seeds.hpp"
 
 namespace blendrisk::sampling {
 
@@ -28,10 +30,30 @@ class Drawer {
   /// Draws the `order`-th input from its uniforms, after those before it; see draw_input.
   void draw(std::size_t order, double strength, const Draws& draws, CaseBatch& batch) const;
 
-  /// Without a lean: u is used up.
-  void draw(std::size_t order, std::span<double> u, CaseBatch& batch) const {
-    draw(order, 0.0, {u, {}, {}, {}, {}}, batch);
+  /// Draws every input, each from the Draws that draws_of(order) makes ready for it.
+  /// @param strengths  of the lean in the order of slots(); empty: none
+  template <class DrawsOf>
+  void draw_leaned(const Strengths& strengths, const DrawsOf& draws_of, CaseBatch& batch) const {
+    for (std::size_t order = 0; order < size(); ++order) {
+      draw(order, strengths.empty() ? 0.0 : strengths[order], draws_of(order), batch);
+    }
   }
+  /// The same from uniforms, without a lean: uniforms_of(order, u) puts them into u.
+  /// @param u  room for those of one input, a number a case; used up
+  template <class UniformsOf>
+  void draw_all(std::span<double> u, const UniformsOf& uniforms_of, CaseBatch& batch) const {
+    const auto draws_of = [&](std::size_t order) {
+      uniforms_of(order, u);
+      return Draws{u};
+    };
+    draw_leaned(Strengths(), draws_of, batch);
+  }
+  /// The same from points number `first` on of a stream.
+  void draw_points(const Stream& stream, std::size_t first, std::span<double> u,
+                   CaseBatch& batch) const;
+  /// The same for the first n cases from the next numbers of a generator, as many for each input as
+  /// the batch has cases.
+  void draw_plain(PlainPoints& points, std::size_t n, CaseBatch& batch) const;
 
  private:
   const CaseInputs* inputs_;

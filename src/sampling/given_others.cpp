@@ -5,15 +5,14 @@
 #include <array>
 #include <boost/math/quadrature/gauss_kronrod.hpp>
 #include <cmath>
-#include <limits>
 #include <numbers>
 
+#include "models/infinity.hpp"
 #include "numeric/arrays.hpp"
 
 namespace blendrisk::sampling {
 namespace {
 
-constexpr double k_infinity = std::numeric_limits<double>::infinity();
 constexpr double k_smallest = 1e-300;
 constexpr std::size_t k_chunk = 512;
 

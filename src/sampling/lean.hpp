@@ -32,12 +32,12 @@ double tilt_with_mean(double mean);
 /// Cases of a batch while their inputs are drawn one after the other. All spans have one element a
 /// case.
 struct Draws {
-  std::span<double> u;             ///< in: uniforms; out: the coordinate in which the input leans
-  std::span<const double> leaned;  ///< 1: drawn from the leaned law, 0: from the input's own
-  std::span<const double> stretched;  ///< the number in order of the input that is stretched, or
-                                      ///< −1; empty: none ever is
-  std::span<double> log_ratio;        ///< += ln(leaned density / own density)
-  std::span<double> stretch;          ///< += stretched density / own density
+  std::span<double> u;  ///< in: uniforms; out: the coordinate in which the input leans
+  std::span<const double> leaned = {};  ///< 1: drawn from the leaned law, 0: from the input's own
+  std::span<const double> stretched = {};  ///< the number in order of the input that is stretched,
+                                           ///< or −1; empty: none ever is
+  std::span<double> log_ratio = {};        ///< += ln(leaned density / own density)
+  std::span<double> stretch = {};          ///< += stretched density / own density
 };
 
 /// Draws input `slot`, the `order`-th of those drawn, under a lean of `strength` (0: none).

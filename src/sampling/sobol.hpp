@@ -8,8 +8,9 @@
 /// zero point included; direction numbers are those of boost::random::sobol (Joe and Kuo).
 namespace blendrisk::sampling {
 
-/// The most dimensions that points have here.
-inline constexpr std::size_t k_max_dimensions = 96;
+/// The most dimensions that points have here: two for each input of a landing with nine fills, and
+/// room for more inputs.
+inline constexpr std::size_t k_max_dimensions = 128;
 
 /// Unscrambled coordinate of point `index` as a 32-bit binary fraction.
 /// @param dimension < k_max_dimensions

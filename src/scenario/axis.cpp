@@ -18,12 +18,12 @@ namespace {
 
 using units::trimmed;
 
-constexpr const char* k_accepted =
+constexpr const char* k_axis_accepted =
     "KEY=FROM:TO:STEP such as heel.indicated=2:20:1L, or KEY=V1; V2 such as "
     "\"fuel.content=70 %; 75 %\"";
 
-[[noreturn]] void fail(const std::string& option, const std::string& wrong,
-                       const std::string& accepted = k_accepted) {
+[[noreturn]] void refuse(const std::string& option, const std::string& wrong,
+                         const std::string& accepted = k_axis_accepted) {
   throw InputError("--" + option + ": " + wrong + "; " + accepted);
 }
 
@@ -56,10 +56,10 @@ Number number_of(std::string_view text, const std::string& option) {
   const units::LeadingNumber number = units::leading_number(text);
   if (number.fault == units::NumberFault::comma) {
     const units::CommaFault comma = units::comma_fault(text);
-    fail(option, in_quotes(text) + " " + comma.wrong, comma.advice);
+    refuse(option, in_quotes(text) + " " + comma.wrong, comma.advice);
   }
   if (number.fault != units::NumberFault::none) {
-    fail(option, in_quotes(text) + " does not begin with a number");
+    refuse(option, in_quotes(text) + " does not begin with a number");
   }
   // Of "1/8 tank"; "/L" is the unit of a price.
   if (number.rest.size() < 2 || number.rest[0] != '/' ||
@@ -69,7 +69,7 @@ Number number_of(std::string_view text, const std::string& option) {
   const units::LeadingNumber under = units::leading_number(number.rest.substr(1));
   const double value = number.value / under.value;
   if (under.fault != units::NumberFault::none || !std::isfinite(value)) {
-    fail(option, in_quotes(text) + " does not begin with a number");
+    refuse(option, in_quotes(text) + " does not begin with a number");
   }
   return {value, under.rest};
 }
@@ -87,23 +87,23 @@ std::string text_of(double value, std::string_view unit) {
 
 std::vector<std::string> range(const std::vector<std::string_view>& parts,
                                const std::string& option) {
-  if (parts.size() != 3) fail(option, "a range has three parts");
+  if (parts.size() != 3) refuse(option, "a range has three parts");
   std::array<Number, 3> numbers{};
   std::string_view unit;
   for (std::size_t i = 0; i < 3; ++i) {
     numbers[i] = number_of(parts[i], option);
     if (numbers[i].unit.empty()) continue;
     if (!unit.empty() && units::spelled(unit) != units::spelled(numbers[i].unit))
-      fail(option, "the range has two units");
+      refuse(option, "the range has two units");
     unit = numbers[i].unit;
   }
   const auto& [from, to, step] = numbers;
   const double steps = (to.value - from.value) / step.value;
   if (!(step.value != 0.0) || !std::isfinite(steps) || steps < 0.0) {
-    fail(option, "the step does not lead from the first value to the last");
+    refuse(option, "the step does not lead from the first value to the last");
   }
   if (steps > static_cast<double>(k_most_values)) {
-    fail(option, "the range has more than " + std::to_string(k_most_values) + " values");
+    refuse(option, "the range has more than " + std::to_string(k_most_values) + " values");
   }
   const auto count = static_cast<std::size_t>(std::floor(steps + 1e-9)) + 1;
   std::vector<std::string> values;
@@ -118,13 +118,13 @@ std::vector<std::string> range(const std::vector<std::string_view>& parts,
 
 Axis parse_axis(std::string_view text, const std::string& option) {
   const std::string why = unreadable_because(std::string(text));
-  if (!why.empty()) fail(option, in_quotes(text) + " " + why);
+  if (!why.empty()) refuse(option, in_quotes(text) + " " + why);
   const std::size_t equals = text.find('=');
-  if (equals == std::string_view::npos) fail(option, in_quotes(text) + " has no =");
+  if (equals == std::string_view::npos) refuse(option, in_quotes(text) + " has no =");
   Axis axis;
   axis.key = units::in_lower_case(trimmed(text.substr(0, equals)));
   if (find_key(axis.key) == nullptr) {
-    fail(option, "unknown key " + in_quotes(axis.key) + nearest_note(axis.key, key_names()));
+    refuse(option, "unknown key " + in_quotes(axis.key) + nearest_note(axis.key, key_names()));
   }
   const std::string_view values = trimmed(text.substr(equals + 1));
   const std::vector<std::string_view> parts = split(values, ':');
@@ -133,11 +133,11 @@ Axis parse_axis(std::string_view text, const std::string& option) {
     return axis;
   }
   for (const std::string_view value : split(values, ';')) {
-    if (value.empty()) fail(option, "a value is empty");
+    if (value.empty()) refuse(option, "a value is empty");
     axis.values.emplace_back(value);
   }
   if (axis.values.size() > k_most_values) {
-    fail(option, "there are more than " + std::to_string(k_most_values) + " values");
+    refuse(option, "there are more than " + std::to_string(k_most_values) + " values");
   }
   return axis;
 }

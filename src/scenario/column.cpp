@@ -8,6 +8,7 @@
 #include <optional>
 #include <utility>
 
+#include "scenario/lines.hpp"
 #include "scenario/quoting.hpp"
 #include "units/clock.hpp"
 #include "units/number.hpp"
@@ -18,8 +19,8 @@ namespace {
 
 using units::trimmed;
 
-[[noreturn]] void fail(const std::string& file, std::size_t line, const std::string& wrong) {
-  throw ColumnError(escaped(file) + ":" + std::to_string(line) + ": " + wrong);
+[[noreturn]] void fail_at(const std::string& file, std::size_t line, const std::string& wrong) {
+  throw ColumnError(at_line(escaped(file), line) + wrong);
 }
 
 /// Cells of one line, looked at in place; only those with quotes are copied.
@@ -100,11 +101,11 @@ std::optional<std::size_t> position_of(const std::string& file,
   for (const std::string& name : header) names += (names.empty() ? "" : ", ") + name;
   if (count == 0 && !required) return std::nullopt;
   if (count == 0) {
-    fail(file, line,
-         "no column " + in_quotes(column) + "; the columns are " + in_quotes(names, 200));
+    fail_at(file, line,
+            "no column " + in_quotes(column) + "; the columns are " + in_quotes(names, 200));
   }
   if (count > 1) {
-    fail(file, line, "two columns are named " + in_quotes(column) + "; one is accepted");
+    fail_at(file, line, "two columns are named " + in_quotes(column) + "; one is accepted");
   }
   const auto found = std::find(header.begin(), header.end(), column);
   return static_cast<std::size_t>(found - header.begin());
@@ -135,11 +136,11 @@ double value_of(const std::string& file, std::size_t line, std::string_view cell
     return units::parse_quantity(is_bare ? text + unit : text, reading.wanted.dimension);
   } catch (const units::QuantityError& wrong) {
     const bool comma = !units::first_with_comma(cell).empty();
-    fail(file, line,
-         wrong.what() + std::string("; ") + wrong.accepted +
-             (comma ? ""
-                    : ", or a number in a column whose name ends in its unit (" + listed_endings() +
-                          ")"));
+    fail_at(file, line,
+            wrong.what() + std::string("; ") + wrong.accepted +
+                (comma ? ""
+                       : ", or a number in a column whose name ends in its unit (" +
+                             listed_endings() + ")"));
   }
 }
 
@@ -162,9 +163,9 @@ class Reader {
     } catch (const ColumnError&) {
       // A column may be called "#"; where the line does not fit, it was meant as a comment.
       if (!trimmed(row).starts_with('#')) throw;
-      fail(file_, line,
-           "the line " + in_quotes(row) +
-               " is a comment; a line of column names and lines of values alone are accepted");
+      fail_at(file_, line,
+              "the line " + in_quotes(row) +
+                  " is a comment; a line of column names and lines of values alone are accepted");
     }
   }
 
@@ -184,8 +185,8 @@ class Reader {
       if (!each.position) continue;
       const std::string_view cell = cells_.at(*each.position);
       if (cell.empty()) {
-        fail(file_, line,
-             "has no " + in_quotes(each.wanted.column) + "; a value in every line is accepted");
+        fail_at(file_, line,
+                "has no " + in_quotes(each.wanted.column) + "; a value in every line is accepted");
       }
       result_.values[i].push_back(value_of(file_, line, cell, each));
     }
@@ -217,11 +218,11 @@ class Reader {
     const std::vector<std::string_view>& cells = cells_.all();
     for (std::size_t i = result_.names.size(); i < cells.size(); ++i) {
       if (cells[i].empty()) continue;
-      fail(file_, line,
-           "has " + std::to_string(cells.size()) + " cells under " +
-               std::to_string(result_.names.size()) +
-               " names; a cell a name is accepted, with decimal points (a decimal comma parts a "
-               "cell in two)");
+      fail_at(file_, line,
+              "has " + std::to_string(cells.size()) + " cells under " +
+                  std::to_string(result_.names.size()) +
+                  " names; a cell a name is accepted, with decimal points (a decimal comma parts a "
+                  "cell in two)");
     }
   }
 
@@ -245,17 +246,14 @@ char separator_of(std::string_view header) {
 Columns read_columns(const std::string& file, std::string_view text,
                      const std::vector<Wanted>& wanted,
                      const std::vector<std::string>& text_columns) {
-  if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
+  text = without_mark(text);
   Reader reader(file, wanted, text_columns);
   for (std::size_t line = 1; !text.empty(); ++line) {
-    const std::size_t end = text.find('\n');
-    std::string_view row = text.substr(0, end);
-    text = end == std::string_view::npos ? std::string_view() : text.substr(end + 1);
-    if (!row.empty() && row.back() == '\r') row.remove_suffix(1);
+    const std::string_view row = next_line(text);
     if (trimmed(row).empty()) continue;
     const std::string why = unreadable_because(row);
     if (!why.empty())
-      fail(file, line, "the line " + in_quotes(row) + " " + why + "; CSV is accepted");
+      fail_at(file, line, "the line " + in_quotes(row) + " " + why + "; CSV is accepted");
     reader.take(line, row);
   }
   return reader.finish();

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <map>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -11,8 +10,9 @@ namespace blendrisk::scenario {
 struct Entry {
   std::string key;  ///< "heel.indicated"
   std::string value;
-  std::string place;  ///< "car.ini:12: heel.indicated: ", the head of an error message
-  std::size_t line;   ///< from 1; 0 for the command line
+  std::string place;         ///< "car.ini:12: heel.indicated: ", the head of an error message
+  std::size_t line;          ///< from 1; 0 for the command line
+  std::string comment = {};  ///< behind it on its line
   /// The law's text that `value`, a plain quantity, moves; empty: none.
   std::string moves = {};
 };
@@ -27,8 +27,5 @@ inline constexpr std::size_t k_largest_text = 1'000'000;
 /// @throws InputError for text that is empty, too large, not UTF-8 or no INI, for unknown sections
 ///   and keys, and for keys given twice.
 std::vector<Entry> parse_ini(const std::string& name, std::string_view text);
-
-/// What a scenario's comments say of its values: by key, the comment on the key's own line.
-std::map<std::string, std::string> comments_by_key(std::string_view text);
 
 }  // namespace blendrisk::scenario

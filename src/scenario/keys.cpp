@@ -1,7 +1,11 @@
 #include "scenario/keys.hpp"
 
 #include <algorithm>
+#include <array>
+#include <utility>
+#include <vector>
 
+#include "models/infinity.hpp"
 #include "units/nearest.hpp"
 
 namespace blendrisk::scenario {
@@ -12,127 +16,223 @@ using units::Dimension;
 // A million litres, seconds of a year and the like: beyond any car, far below what overflows.
 constexpr double k_most = 1e6;
 
-constexpr Range k_no_range{0.0, 0.0, false, ""};
-constexpr Range k_volume{0.0, k_most, false, "0 L to 1000000 L"};
-constexpr Range k_positive_volume{0.0, k_most, true, "more than 0 L, at most 1000000 L"};
-constexpr Range k_volume_error{-k_most, k_most, false, "-1000000 L to 1000000 L"};
-constexpr Range k_content{0.0, 1.0, false, "0 % to 100 %"};
-constexpr Range k_signed_share{-1.0, 1.0, false, "-100 % to 100 %"};
-constexpr Range k_risk{0.0, 1.0, true, "more than 0 %, less than 100 %"};
-constexpr Range k_rate{0.0, 1.0, false, "0 L/h to 3600 L/h"};
-constexpr Range k_positive_rate{0.0, 1.0, true, "more than 0 L/h, less than 3600 L/h"};
-constexpr Range k_time{0.0, 1e5, false, "0 s to 100000 s"};
-constexpr Range k_distance{0.0, k_most, false, "0 km to 1000000 km"};
-constexpr Range k_economy{0.0, 100.0, true, "more than 0 L/100km, less than 10000 L/100km"};
-constexpr Range k_price{0.0, k_most, false, "0 /L to 1000000 /L"};
+/// A dimension with what is accepted of it.
+struct Domain {
+  Dimension dimension;
+  Range range;
+};
+constexpr Domain k_words{Dimension::number, {0.0, 0.0, false, ""}};
+constexpr Domain k_phases{Dimension::time, {0.0, 0.0, false, ""}};
+constexpr Domain k_volume{Dimension::volume, {0.0, k_most, false, "0 L to 1000000 L"}};
+constexpr Domain k_some_volume{Dimension::volume,
+                               {0.0, k_most, true, "more than 0 L, at most 1000000 L"}};
+constexpr Domain k_volume_error{Dimension::volume,
+                                {-k_most, k_most, false, "-1000000 L to 1000000 L"}};
+constexpr Domain k_content{Dimension::content, {0.0, 1.0, false, "0 % to 100 %"}};
+constexpr Domain k_content_error{Dimension::content, {-1.0, 1.0, false, "-100 % to 100 %"}};
+constexpr Domain k_relative_error{Dimension::fraction, {-1.0, 1.0, false, "-100 % to 100 %"}};
+constexpr Domain k_risk{Dimension::fraction, {0.0, 1.0, true, "more than 0 %, less than 100 %"}};
+constexpr Domain k_rate{Dimension::rate, {0.0, 1.0, false, "0 L/h to 3600 L/h"}};
+constexpr Domain k_some_rate{Dimension::rate,
+                             {0.0, 1.0, true, "more than 0 L/h, less than 3600 L/h"}};
+constexpr Domain k_time{Dimension::time, {0.0, 1e5, false, "0 s to 100000 s"}};
+constexpr Domain k_distance{Dimension::distance, {0.0, k_most, false, "0 km to 1000000 km"}};
+constexpr Domain k_economy{Dimension::economy,
+                           {0.0, 100.0, true, "more than 0 L/100km, less than 10000 L/100km"}};
+constexpr Domain k_price{Dimension::price, {0.0, k_most, false, "0 /L to 1000000 /L"}};
 
-void add_fuel(std::vector<Key>& table, const std::string& section, const std::string& which) {
-  table.push_back({section, "content", Kind::uncertain, Dimension::content, k_content, "",
-                   "required", "content that " + which + " delivers"});
-  table.push_back({section, "meter-error", Kind::uncertain, Dimension::fraction, k_signed_share,
-                   "0 %", "", "delivered = shown x (1 + error)"});
-  table.push_back({section, "hose-volume", Kind::uncertain, Dimension::volume, k_volume, "0 L", "",
-                   "the previous customer's fuel in the hose, delivered first"});
-  // Pump gasoline holds 10 % at most where it is E10 (ASTM D4814, from memory).
-  table.push_back({section, "hose-content", Kind::uncertain, Dimension::content, k_content, "10 %",
-                   "", "content of the fuel in the hose"});
-  table.push_back({section, "price", Kind::quantity, Dimension::price, k_price, "", "none",
-                   "money per volume, only for what a margin costs"});
+const Distribution* pointer_to(const Distribution& law) {
+  return &law;
+}
+const Distribution* pointer_to(const std::optional<Distribution>& law) {
+  return law ? &*law : nullptr;
 }
 
-void add_amount(std::vector<Key>& table, const std::string& section) {
-  table.push_back({section, "amount", Kind::amount, Dimension::volume, k_volume, "click-off", "",
-                   "what the dispenser shows; never beyond click-off"});
+/// An input of the car or the line: a member of a part of the scenario.
+template <auto Part, auto Member>
+Row row_of(Uncertain input, bool (*matters)(const Scenario&, std::size_t) = nullptr) {
+  return {
+      input, 0, [](const Scenario& all, std::size_t) { return pointer_to((all.*Part).*Member); },
+      [](Scenario& all, std::size_t, Distribution law) { (all.*Part).*Member = std::move(law); },
+      matters};
 }
 
-void add_tank_and_heel(std::vector<Key>& t) {
-  t.push_back({"", "title", Kind::text, Dimension::number, k_no_range, "", "the file's name",
-               "shown in every report"});
-  t.push_back({"tank", "capacity", Kind::quantity, Dimension::volume, k_positive_volume, "",
-               "required", "nominal volume"});
-  t.push_back({"tank", "click-off", Kind::uncertain, Dimension::volume, k_positive_volume, "",
-               "the capacity", "total volume in the tank at which the nozzle shuts itself off"});
-  t.push_back({"tank", "pickup-floor", Kind::quantity, Dimension::volume, k_volume, "0 L", "",
-               "volume in the tank below which the pump draws air"});
-  t.push_back({"heel", "indicated", Kind::gauge, Dimension::volume, k_volume, "",
-               "required, or distance-left with economy",
-               "what the gauge or trip computer says is left"});
-  t.push_back({"heel", "distance-left", Kind::quantity, Dimension::distance, k_distance, "", "none",
-               "range left: indicated = reserve + distance x economy"});
-  t.push_back({"heel", "economy", Kind::quantity, Dimension::economy, k_economy, "", "none",
-               "fuel use that the trip computer reckons with"});
-  t.push_back({"heel", "reserve", Kind::quantity, Dimension::volume, k_volume, "0 L", "",
-               "volume left when the range shows nothing"});
-  t.push_back({"heel", "gauge-error", Kind::uncertain, Dimension::volume, k_volume_error, "0 L", "",
-               "true = indicated + error, held within 0 and click-off"});
-  t.push_back({"heel", "content", Kind::uncertain, Dimension::content, k_content, "",
-               "required, or reading", "content of the old fuel"});
-  t.push_back({"heel", "reading", Kind::quantity, Dimension::content, k_content, "", "none",
-               "what the sensor showed before the fill: true = reading - sensor.bias"});
+/// An input of a fill.
+template <auto Member>
+Row row_of_fill(Uncertain input, std::size_t fill,
+                bool (*matters)(const Scenario&, std::size_t) = nullptr) {
+  return {input, fill,
+          [](const Scenario& all, std::size_t at) { return pointer_to(all.fills[at].*Member); },
+          [](Scenario& all, std::size_t at, Distribution law) {
+            all.fills[at].*Member = std::move(law);
+          },
+          matters};
 }
 
-void add_sensor(std::vector<Key>& t) {
-  t.push_back({"sensor", "bias", Kind::uncertain, Dimension::content, k_signed_share, "0 %", "",
-               "reading - true; one draw for all readings of a case"});
-  t.push_back({"sensor", "noise", Kind::quantity, Dimension::content, k_content, "0 %", "",
-               "standard deviation of each reading"});
-  t.push_back(
-      {"sensor", "step", Kind::quantity, Dimension::content, k_content, "0 %", "", "resolution"});
-  t.push_back({"sensor", "lag", Kind::quantity, Dimension::time, k_time, "0 s", "",
-               "first-order time constant"});
+template <Load which>
+bool is_driven(const Scenario& all, std::size_t) {
+  return std::any_of(all.engine.schedule.begin(), all.engine.schedule.end(),
+                     [](const Phase& phase) { return phase.load == which; });
 }
 
-void add_line_and_rest(std::vector<Key>& t) {
-  const auto volume = [&t](const char* name, const char* meaning) {
-    t.push_back({"line", name, Kind::uncertain, Dimension::volume, k_volume, "0 L", "", meaning});
-  };
-  volume("reservoir", "stirred volume at the pump");
-  volume("filter", "stirred volume of the filter");
-  volume("pipe", "pipe between reservoir and filter");
-  t.push_back({"line", "pipe-flow", Kind::pipe_flow, Dimension::number, k_no_range, "laminar", "",
-               "residence law of the pipe"});
-  t.push_back({"line", "return-flow", Kind::uncertain, Dimension::rate, k_rate, "0 L/h", "",
-               "fuel pumped round and back to the tank; 0 for a returnless system"});
-  volume("beyond-sensor", "stirred volume between sensor and injectors");
-  t.push_back({"line", "content", Kind::uncertain, Dimension::content, k_content, "", "the heel's",
-               "content that the line holds before the fill"});
-  t.push_back({"engine", "idle", Kind::uncertain, Dimension::rate, k_positive_rate, "", "none",
-               "fuel burned at idle"});
-  t.push_back({"engine", "gentle", Kind::uncertain, Dimension::rate, k_positive_rate, "", "none",
-               "fuel burned in gentle driving"});
-  t.push_back({"engine", "schedule", Kind::schedule, Dimension::time, k_no_range, "idle", "",
-               "phases after the fill; the last goes on"});
-  t.push_back({"limits", "minimum", Kind::quantity, Dimension::content, k_content, "",
-               "required, or maximum, or both", "lowest content that the calibration bears"});
-  t.push_back({"limits", "maximum", Kind::quantity, Dimension::content, k_content, "", "none",
-               "highest content that the calibration bears"});
-  t.push_back({"limits", "accepted-risk", Kind::quantity, Dimension::fraction, k_risk, "1 %", "",
-               "chance of landing outside the limits that is accepted"});
-  t.push_back({"limits", "dry-risk", Kind::quantity, Dimension::fraction, k_risk, "1 %", "",
-               "chance of running dry before the fill that is accepted"});
+bool is_metered(const Scenario& all, std::size_t fill) {
+  return all.fills[fill].amount_l.has_value();
 }
 
-std::vector<Key> make_table() {
-  std::vector<Key> table;
-  add_tank_and_heel(table);
-  add_sensor(table);
-  add_fuel(table, "fuel", "the pump");
-  add_amount(table, "fill");
-  for (int n = 2; n <= k_last_fill; ++n) {
-    const std::string section = "fill-" + std::to_string(n);
-    add_fuel(table, section, "the pump of fill " + std::to_string(n));
-    add_amount(table, section);
-    table.push_back({section, "burn-first", Kind::uncertain, Dimension::volume, k_volume, "0 L", "",
-                     "burned since the fill before"});
-    table.push_back({section, "indicated", Kind::gauge, Dimension::volume, k_volume, "", "none",
-                     "what the gauge shows before this fill, in place of burn-first"});
+bool has_hose(const Scenario& all, std::size_t fill) {
+  const Distribution& volume = all.fills[fill].hose_volume;
+  return !distributions::is_exact(volume) || distributions::mean(volume) > 0.0;
+}
+
+bool is_after_burning(const Scenario& all, std::size_t fill) {
+  return !all.fills[fill].indicated_l;
+}
+
+/// Keys added section by section.
+class Table {
+ public:
+  void section(const std::string& name, const std::string& label_head = "") {
+    section_ = name;
+    label_head_ = label_head;
   }
-  add_line_and_rest(table);
-  return table;
+  /// @param absent  what stands where the key is not given: "= default", or a note
+  void add(Kind kind, const char* name, const Domain& domain, std::string_view absent,
+           const std::string& meaning, const char* label, std::optional<Row> row = {}) {
+    const bool is_default = absent.starts_with("= ");
+    keys.push_back({section_, name, kind, domain.dimension, domain.range,
+                    std::string(is_default ? absent.substr(2) : ""),
+                    std::string(is_default ? "" : absent), meaning, label_head_ + label, row});
+  }
+  void add(const Row& row, const char* name, const Domain& domain, std::string_view absent,
+           const std::string& meaning, const char* label) {
+    add(Kind::uncertain, name, domain, absent, meaning, label, row);
+  }
+  std::vector<Key> keys;
+
+ private:
+  std::string section_, label_head_;
+};
+
+namespace rows {
+
+using enum Kind;
+using enum Uncertain;
+
+/// The keys of a fill, from 0: of "fuel" and "fill" for the first, of "fill-N" for later ones.
+void add_fill(Table& t, std::size_t fill) {
+  const std::string number = std::to_string(fill + 1);
+  const bool later = fill > 0;
+  t.section(later ? "fill-" + number : "fuel", later ? "fill " + number + ": " : "");
+  t.add(row_of_fill<&Fill::content>(content, fill), "content", k_content, k_required,
+        "content that the pump" + (later ? " of fill " + number : "") + " delivers",
+        "content from the pump");
+  t.add(row_of_fill<&Fill::meter_error>(meter_error, fill, is_metered), "meter-error",
+        k_relative_error, "= 0 %", "delivered = shown x (1 + error)", "meter error, relative");
+  t.add(row_of_fill<&Fill::hose_volume>(hose_volume, fill), "hose-volume", k_volume, "= 0 L",
+        "the previous customer's fuel in the hose, delivered first", "fuel left in the hose");
+  // Pump gasoline holds 10 % at most where it is E10 (ASTM D4814, from memory).
+  t.add(row_of_fill<&Fill::hose_content>(hose_content, fill, has_hose), "hose-content", k_content,
+        "= 10 %", "content of the fuel in the hose", "content in the hose");
+  t.add(quantity, "price", k_price, "none", "money per volume, only for what a margin costs",
+        "price of the fuel");
+  if (!later) t.section("fill");
+  t.add(amount, "amount", k_volume, "= click-off",
+        "what the dispenser shows; never beyond click-off", "amount on the dispenser");
+  if (!later) return;
+  t.add(row_of_fill<&Fill::burn_first>(burn_first, fill, is_after_burning), "burn-first", k_volume,
+        "= 0 L", "burned since the fill before", "burned since the last fill");
+  t.add(gauge, "indicated", k_volume, "none",
+        "what the gauge shows before this fill, in place of burn-first", "fuel left, as indicated");
 }
+
+void add_tank_and_heel(Table& t) {
+  t.add(text, "title", k_words, "the file's name", "shown in every report", "title");
+  t.section("tank");
+  t.add(quantity, "capacity", k_some_volume, k_required, "nominal volume", "capacity of the tank");
+  t.add(row_of<&Scenario::tank, &Tank::click_off>(click_off), "click-off", k_some_volume,
+        "the capacity", "total volume in the tank at which the nozzle shuts itself off",
+        "volume in the tank at click-off");
+  t.add(quantity, "pickup-floor", k_volume, "= 0 L",
+        "volume in the tank below which the pump draws air", "pickup floor (pump draws air)");
+  t.section("heel");
+  t.add(gauge, "indicated", k_volume, "required, or distance-left with economy",
+        "what the gauge or trip computer says is left", "old fuel left, as indicated");
+  t.add(quantity, "distance-left", k_distance, "none",
+        "range left: indicated = reserve + distance x economy", "distance left, as indicated");
+  t.add(quantity, "economy", k_economy, "none", "fuel use that the trip computer reckons with",
+        "fuel use the indication reckons");
+  t.add(quantity, "reserve", k_volume, "= 0 L", "volume left when the range shows nothing",
+        "old fuel left at distance 0");
+  t.add(row_of<&Scenario::heel, &Heel::gauge_error>(gauge_error), "gauge-error", k_volume_error,
+        "= 0 L", "true = indicated + error, held within 0 and click-off",
+        "gauge error (true - indicated)");
+  t.add(row_of<&Scenario::heel, &Heel::content>(old_content), "content", k_content,
+        "required, or reading", "content of the old fuel", "content of the old fuel");
+  t.add(quantity, "reading", k_content, "none",
+        "what the sensor showed before the fill: true = reading - sensor.bias",
+        "sensor's reading before the fill");
+}
+
+void add_sensor(Table& t) {
+  t.section("sensor");
+  t.add(row_of<&Scenario::sensor, &Sensor::bias>(bias), "bias", k_content_error, "= 0 %",
+        "reading - true; one draw for all readings of a case", "sensor's bias (reading - true)");
+  t.add(quantity, "noise", k_content, "= 0 %", "standard deviation of each reading",
+        "sensor's noise, sd per reading");
+  t.add(quantity, "step", k_content, "= 0 %", "resolution", "sensor's display step");
+  t.add(quantity, "lag", k_time, "= 0 s", "first-order time constant", "sensor's time constant");
+}
+
+void add_line_and_engine(Table& t) {
+  t.section("line");
+  t.add(row_of<&Scenario::line, &Line::reservoir>(reservoir), "reservoir", k_volume, "= 0 L",
+        "stirred volume at the pump", "stirred volume at the pump");
+  t.add(row_of<&Scenario::line, &Line::filter>(filter), "filter", k_volume, "= 0 L",
+        "stirred volume of the filter", "stirred volume of the filter");
+  t.add(row_of<&Scenario::line, &Line::pipe>(pipe), "pipe", k_volume, "= 0 L",
+        "pipe between reservoir and filter", "pipe from reservoir to filter");
+  t.add(pipe_flow, "pipe-flow", k_words, "= laminar", "residence law of the pipe",
+        "flow in the pipe");
+  t.add(row_of<&Scenario::line, &Line::return_flow>(return_flow), "return-flow", k_rate, "= 0 L/h",
+        "fuel pumped round and back to the tank; 0 for a returnless system",
+        "fuel pumped back to the tank");
+  t.add(row_of<&Scenario::line, &Line::beyond_sensor>(beyond_sensor), "beyond-sensor", k_volume,
+        "= 0 L", "stirred volume between sensor and injectors", "stirred volume beyond the sensor");
+  t.add(row_of<&Scenario::line, &Line::content>(line_content), "content", k_content, "the heel's",
+        "content that the line holds before the fill", "content in the line at first");
+  t.section("engine");
+  t.add(row_of<&Scenario::engine, &Engine::idle>(idle, is_driven<Load::idle>), "idle", k_some_rate,
+        "none", "fuel burned at idle", "fuel burned at idle");
+  t.add(row_of<&Scenario::engine, &Engine::gentle>(gentle, is_driven<Load::gentle>), "gentle",
+        k_some_rate, "none", "fuel burned in gentle driving", "fuel burned in gentle driving");
+  t.add(schedule, "schedule", k_phases, "= idle", "phases after the fill; the last goes on",
+        "driving after the fill");
+}
+
+void add_limits(Table& t) {
+  t.section("limits");
+  t.add(quantity, "minimum", k_content, "required, or maximum, or both",
+        "lowest content that the calibration bears", "minimum content");
+  t.add(quantity, "maximum", k_content, "none", "highest content that the calibration bears",
+        "maximum content");
+  t.add(quantity, "accepted-risk", k_risk, "= 1 %",
+        "chance of landing outside the limits that is accepted", "accepted risk of a miss");
+  t.add(quantity, "dry-risk", k_risk, "= 1 %",
+        "chance of running dry before the fill that is accepted", "accepted risk of running dry");
+}
+
+}  // namespace rows
 
 const std::vector<Key>& table() {
-  static const std::vector<Key> keys_in_order = make_table();
+  static const std::vector<Key> keys_in_order = [] {
+    Table t;
+    rows::add_tank_and_heel(t);
+    rows::add_sensor(t);
+    for (std::size_t fill = 0; fill < k_last_fill; ++fill) rows::add_fill(t, fill);
+    rows::add_line_and_engine(t);
+    rows::add_limits(t);
+    return t.keys;
+  }();
   return keys_in_order;
 }
 
@@ -143,9 +243,33 @@ std::span<const Key> keys() {
 }
 
 const Key* find_key(std::string_view full_name) {
-  const auto found = std::find_if(table().begin(), table().end(),
-                                  [&](const Key& key) { return key.full_name() == full_name; });
-  return found == table().end() ? nullptr : &*found;
+  const auto found = std::find(key_names().begin(), key_names().end(), full_name);
+  return found == key_names().end()
+             ? nullptr
+             : &table()[static_cast<std::size_t>(found - key_names().begin())];
+}
+
+const Key* key_of(Uncertain input, std::size_t fill) {
+  constexpr auto k_inputs = static_cast<std::size_t>(Uncertain::end);
+  using Places = std::array<std::array<const Key*, k_inputs>, k_last_fill>;
+  static const Places places = [] {
+    Places all{};
+    for (const Key& key : table()) {
+      if (key.row) all[key.row->fill][static_cast<std::size_t>(key.row->input)] = &key;
+    }
+    return all;
+  }();
+  return places[fill][static_cast<std::size_t>(input)];
+}
+
+const Distribution* law_of(const Scenario& scenario, const Key& key) {
+  const Row& row = *key.row;
+  return row.fill < scenario.fills.size() ? row.get(scenario, row.fill) : nullptr;
+}
+
+Bounds physical_bounds(const Key& key) {
+  if (key.range.low < 0.0) return {-k_infinity, k_infinity};
+  return {0.0, key.dimension == Dimension::content ? 1.0 : k_infinity};
 }
 
 std::span<const std::string> key_names() {

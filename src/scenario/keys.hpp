@@ -1,14 +1,17 @@
 #pragma once
 
+#include <cstddef>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
-#include <vector>
 
+#include "scenario/scenario.hpp"
 #include "units/quantity.hpp"
 
-/// The one table of scenario keys. The parser, the command line's options, the help and the
-/// reference pages all come from it.
+/// The one table of scenario keys. The parser, the command line's options, the help, the reference
+/// pages and the labels of reports come from it; so does all that is done with every uncertain
+/// input: reading, drawing, holding, setting to its mean, making known.
 namespace blendrisk::scenario {
 
 enum class Kind {
@@ -21,12 +24,31 @@ enum class Kind {
   schedule,   ///< phases of driving
 };
 
-/// Physical range in inner units. The mean of an uncertain value must lie in it; draws outside are
-/// held at the bound.
+/// What is accepted, in inner units. The mean of an uncertain value must lie in it.
 struct Range {
   double low, high;
   bool open;         ///< the bounds themselves are outside
   const char* text;  ///< "0 % to 100 %"
+
+  bool holds(double value) const {
+    return open ? value > low && value < high : value >= low && value <= high;
+  }
+};
+
+/// What draws are held within, in inner units; infinite: no bound.
+struct Bounds {
+  double low, high;
+};
+
+/// What the table says of an uncertain input beside its key.
+struct Row {
+  Uncertain input;
+  std::size_t fill;  ///< from 0; 0 for those of the car and the line
+  /// Its law in a scenario that has this fill; get is nullptr where the scenario gives none.
+  const Distribution* (*get)(const Scenario&, std::size_t fill);
+  void (*put)(Scenario&, std::size_t fill, Distribution law);
+  /// Whether anything depends on it in such a scenario; nullptr: always.
+  bool (*matters)(const Scenario&, std::size_t fill) = nullptr;
 };
 
 struct Key {
@@ -38,18 +60,33 @@ struct Key {
   std::string default_text;  ///< as a user would write it; empty where there is none
   std::string default_note;  ///< what stands in for a default ("required", "the capacity")
   std::string meaning;
+  std::string label;            ///< in a few words, of at most 34 columns
+  std::optional<Row> row = {};  ///< of an uncertain one
 
   std::string full_name() const { return section.empty() ? name : section + "." + name; }
 };
 
+/// The note of a key that has to be given in any case.
+inline constexpr const char* k_required = "required";
+
 /// Later fills are the sections fill-2 to fill-9.
-inline constexpr int k_last_fill = 9;
+inline constexpr std::size_t k_last_fill = 9;
 
 /// All keys, in the order of the reference.
 std::span<const Key> keys();
 
 /// The key of that full name ("heel.indicated"), nullptr where there is none.
 const Key* find_key(std::string_view full_name);
+
+/// The key of an uncertain input, nullptr where it has none (burn-first of the first fill).
+const Key* key_of(Uncertain input, std::size_t fill);
+
+/// The law of an uncertain key, nullptr where the scenario gives none.
+const Distribution* law_of(const Scenario& scenario, const Key& key);
+
+/// The bounds of an uncertain key: nothing is less than none of it, and no content more than all;
+/// errors, which have either sign, have none.
+Bounds physical_bounds(const Key& key);
 
 /// Full names of all keys, and the names of all sections.
 std::span<const std::string> key_names();

@@ -3,22 +3,22 @@
 #include <stdexcept>
 
 #include "scenario/correlation.hpp"
+#include "scenario/keys.hpp"
 #include "scenario/schedule.hpp"
 #include "scenario/values.hpp"
 
 namespace blendrisk::scenario {
 namespace {
 
-Tank read_tank(const Values& values) {
-  Tank tank;
+void read_tank(const Values& values, Scenario& scenario) {
+  Tank& tank = scenario.tank;
   tank.capacity_l = values.quantity("tank.capacity");
-  tank.click_off = values.optional_distribution("tank.click-off")
-                       .value_or(distributions::exact(tank.capacity_l));
+  tank.click_off = distributions::exact(tank.capacity_l);
+  values.take_laws("tank", scenario);
   tank.pickup_floor_l = values.quantity("tank.pickup-floor");
   if (tank.pickup_floor_l >= tank.capacity_l) {
     values.fail("tank.pickup-floor", "is not below tank.capacity; less than the capacity");
   }
-  return tank;
 }
 
 void read_indicated(const Values& values, double capacity_l, Heel& heel) {
@@ -45,11 +45,10 @@ void read_indicated(const Values& values, double capacity_l, Heel& heel) {
   }
 }
 
-Heel read_heel(const Values& values, double capacity_l) {
-  Heel heel;
-  read_indicated(values, capacity_l, heel);
-  heel.gauge_error = values.distribution("heel.gauge-error");
-  heel.content = values.optional_distribution("heel.content");
+void read_heel(const Values& values, Scenario& scenario) {
+  Heel& heel = scenario.heel;
+  read_indicated(values, scenario.tank.capacity_l, heel);
+  values.take_laws("heel", scenario);
   heel.reading = values.optional_quantity("heel.reading");
   if (heel.content && heel.reading) {
     values.fail("heel.reading", "is given beside heel.content; one or the other is accepted");
@@ -57,45 +56,43 @@ Heel read_heel(const Values& values, double capacity_l) {
   if (!heel.content && !heel.reading) {
     values.fail("heel.content", "is required; a content such as 10 %, or heel.reading");
   }
-  return heel;
 }
 
-Sensor read_sensor(const Values& values) {
-  return {values.distribution("sensor.bias"), values.quantity("sensor.noise"),
-          values.quantity("sensor.step"), values.quantity("sensor.lag")};
+void read_sensor(const Values& values, Scenario& scenario) {
+  values.take_laws("sensor", scenario);
+  scenario.sensor.noise_sd = values.quantity("sensor.noise");
+  scenario.sensor.step = values.quantity("sensor.step");
+  scenario.sensor.lag_s = values.quantity("sensor.lag");
 }
 
-Fill read_fill(const Values& values, const std::string& fuel, const std::string& fill) {
-  Fill result;
-  result.content = values.distribution(fuel + ".content");
-  result.meter_error = values.distribution(fuel + ".meter-error");
-  result.hose_volume = values.distribution(fuel + ".hose-volume");
-  result.hose_content = values.distribution(fuel + ".hose-content");
-  result.price_per_l = values.optional_quantity(fuel + ".price");
+/// The last fill so far.
+void read_fill(const Values& values, const std::string& fuel, const std::string& fill,
+               Scenario& scenario) {
+  values.take_laws(fuel, scenario);
+  scenario.fills.back().price_per_l = values.optional_quantity(fuel + ".price");
   if (values.word(fill + ".amount") != "click-off") {
-    result.amount_l = values.quantity(fill + ".amount");
+    scenario.fills.back().amount_l = values.quantity(fill + ".amount");
   }
-  return result;
 }
 
-Fill read_later_fill(const Values& values, const std::string& section, double capacity_l) {
-  Fill fill = read_fill(values, section, section);
-  fill.burn_first = values.distribution(section + ".burn-first");
+void read_later_fill(const Values& values, const std::string& section, Scenario& scenario) {
+  read_fill(values, section, section, scenario);
+  Fill& fill = scenario.fills.back();
   fill.indicated_l = values.optional_quantity(section + ".indicated");
   if (fill.indicated_l && values.has(section + ".burn-first")) {
     values.fail(section + ".indicated",
                 "is given beside " + section + ".burn-first; one or the other is accepted");
   }
-  if (fill.indicated_l && *fill.indicated_l > capacity_l) {
+  if (fill.indicated_l && *fill.indicated_l > scenario.tank.capacity_l) {
     values.fail(section + ".indicated", "is more than tank.capacity; at most the capacity");
   }
-  return fill;
 }
 
-std::vector<Fill> read_fills(const Values& values, double capacity_l) {
-  std::vector<Fill> fills{read_fill(values, "fuel", "fill")};
+void read_fills(const Values& values, Scenario& scenario) {
+  scenario.fills.emplace_back();
+  read_fill(values, "fuel", "fill", scenario);
   std::string missing;
-  for (int n = 2; n <= k_last_fill; ++n) {
+  for (std::size_t n = 2; n <= k_last_fill; ++n) {
     const std::string section = "fill-" + std::to_string(n);
     if (!values.has_section(section)) {
       if (missing.empty()) missing = section;
@@ -108,32 +105,24 @@ std::vector<Fill> read_fills(const Values& values, double capacity_l) {
         }
       }
     }
-    fills.push_back(read_later_fill(values, section, capacity_l));
+    scenario.fills.emplace_back();
+    read_later_fill(values, section, scenario);
   }
-  return fills;
 }
 
-Line read_line(const Values& values) {
-  Line line;
-  line.reservoir = values.distribution("line.reservoir");
-  line.filter = values.distribution("line.filter");
-  line.pipe = values.distribution("line.pipe");
-  line.beyond_sensor = values.distribution("line.beyond-sensor");
-  line.return_flow = values.distribution("line.return-flow");
-  line.content = values.optional_distribution("line.content");
+void read_line(const Values& values, Scenario& scenario) {
+  values.take_laws("line", scenario);
   const std::string flow = values.word("line.pipe-flow");
   if (flow == "plug") {
-    line.pipe_flow = PipeFlow::plug;
+    scenario.line.pipe_flow = PipeFlow::plug;
   } else if (flow != "laminar") {
     values.fail("line.pipe-flow", "is neither law of the pipe; laminar or plug");
   }
-  return line;
 }
 
-Engine read_engine(const Values& values) {
-  Engine engine;
-  engine.idle = values.optional_distribution("engine.idle");
-  engine.gentle = values.optional_distribution("engine.gentle");
+void read_engine(const Values& values, Scenario& scenario) {
+  Engine& engine = scenario.engine;
+  values.take_laws("engine", scenario);
   try {
     engine.schedule = parse_schedule(values.word("engine.schedule"));
   } catch (const std::invalid_argument& error) {
@@ -141,7 +130,7 @@ Engine read_engine(const Values& values) {
         "engine.schedule",
         error.what() + std::string("; phases of idle and gentle such as idle 4 min, gentle"));
   }
-  if (!values.has("engine.schedule")) return engine;
+  if (!values.has("engine.schedule")) return;
   for (const Phase& phase : engine.schedule) {
     const bool idle = phase.load == Load::idle;
     if (!(idle ? engine.idle : engine.gentle)) {
@@ -150,7 +139,6 @@ Engine read_engine(const Values& values) {
                                          (idle ? "idle" : "gentle") + " = 0.9 L/h gives one");
     }
   }
-  return engine;
 }
 
 Limits read_limits(const Values& values) {
@@ -170,22 +158,23 @@ Limits read_limits(const Values& values) {
 }
 
 /// Refuses an input that no correlation can be of.
-void require_uncertain(const Values& values, const std::string& line, const std::string& key) {
-  const std::string section = key.substr(0, key.find('.'));
-  const bool there = !section.starts_with("fill-") || values.has_section(section);
-  const auto law = there ? values.optional_distribution(key) : std::nullopt;
-  if (!law) values.fail(line, key + " is not given; " + k_correlation_accepted);
+void require_uncertain(const Values& values, const Scenario& scenario, const std::string& line,
+                       const std::string& key) {
+  const Distribution* law = law_of(scenario, *find_key(key));
+  const bool has_law = values.has(key) || !find_key(key)->default_text.empty();
+  if (law == nullptr || !has_law)
+    values.fail(line, key + " is not given; " + k_correlation_accepted);
   if (distributions::is_exact(*law)) {
     values.fail(line, key + " is exact; " + k_correlation_accepted);
   }
 }
 
-std::vector<Correlation> read_correlations(const Values& values) {
+std::vector<Correlation> read_correlations(const Values& values, const Scenario& scenario) {
   std::vector<Correlation> result;
   for (const std::string& line : values.correlations()) {
     const auto [first, second] = correlated_keys(line);
-    require_uncertain(values, line, first);
-    require_uncertain(values, line, second);
+    require_uncertain(values, scenario, line, first);
+    require_uncertain(values, scenario, line, second);
     result.push_back({first, second, values.rank_correlation(line)});
     // Here, so that the line that brings the conflict is named.
     const std::vector<std::string> conflict = conflicting(result);
@@ -218,19 +207,6 @@ std::vector<Given> read_defaults(const Values& values, const Scenario& scenario)
   return defaults;
 }
 
-std::vector<Measured> read_measured(const Values& values) {
-  std::vector<Measured> measured;
-  for (const Given& given : values.given()) {
-    const Key* key = find_key(given.key);
-    if (key == nullptr || key->kind != Kind::uncertain) continue;
-    const Distribution law = values.distribution(given.key);
-    if (const auto* steps = std::get_if<distributions::Empirical>(&law.law())) {
-      measured.push_back({given.key, steps->sorted->size()});
-    }
-  }
-  return measured;
-}
-
 std::string file_name_of(const std::string& path) {
   return path.substr(path.find_last_of('/') + 1);
 }
@@ -242,17 +218,16 @@ Scenario read(const Source& source, const std::vector<Override>& overrides,
   const Values values(source, overrides, read_text);
   Scenario scenario;
   scenario.title = values.has("title") ? values.word("title") : file_name_of(source.name);
-  scenario.tank = read_tank(values);
-  scenario.heel = read_heel(values, scenario.tank.capacity_l);
-  scenario.sensor = read_sensor(values);
-  scenario.fills = read_fills(values, scenario.tank.capacity_l);
-  scenario.line = read_line(values);
-  scenario.engine = read_engine(values);
+  read_tank(values, scenario);
+  read_heel(values, scenario);
+  read_sensor(values, scenario);
+  read_fills(values, scenario);
+  read_line(values, scenario);
+  read_engine(values, scenario);
   scenario.limits = read_limits(values);
-  scenario.correlations = read_correlations(values);
+  scenario.correlations = read_correlations(values, scenario);
   scenario.given = values.given();
   scenario.defaults = read_defaults(values, scenario);
-  scenario.measured = read_measured(values);
   return scenario;
 }
 

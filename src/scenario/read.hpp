@@ -33,7 +33,7 @@ struct Source {
 /// std::runtime_error with a short reason when it cannot.
 using ReadText = std::function<std::string(const std::string& path)>;
 
-/// The checked scenario. The INI syntax is Boost.Program_options'; keys are those of keys.hpp.
+/// The checked scenario, of lines as in ini.hpp and the keys of keys.hpp.
 /// @throws InputError for anything malformed, unknown, repeated, missing or out of range.
 Scenario read(const Source& source, const std::vector<Override>& overrides,
               const ReadText& read_text);

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "scenario/column.hpp"
+#include "scenario/lines.hpp"
 #include "scenario/quoting.hpp"
 #include "units/clock.hpp"
 #include "units/number.hpp"
@@ -120,10 +121,6 @@ std::vector<LoggedReading> rows_of(const std::string& file, std::string_view tex
   return readings;
 }
 
-std::string at_line(const std::string& file, std::size_t line) {
-  return escaped(file) + ":" + std::to_string(line) + ": ";
-}
-
 }  // namespace
 
 std::optional<LoggedReading> parse_place(std::string_view text) {
@@ -167,9 +164,9 @@ std::vector<LoggedReading> read_readings(const std::string& file, std::string_vi
   if (unread != nullptr) *unread = std::move(others);
   for (std::size_t i = 0; i < readings.size(); ++i) {
     const std::string wrong = wrong_with(readings[i]);
-    if (!wrong.empty()) throw ReadingError(at_line(file, lines[i]) + wrong);
+    if (!wrong.empty()) throw ReadingError(at_line(escaped(file), lines[i]) + wrong);
     if (i > 0 && readings[i].at < readings[i - 1].at) {
-      throw ReadingError(at_line(file, lines[i]) +
+      throw ReadingError(at_line(escaped(file), lines[i]) +
                          (readings[i].by_time ? "the time goes" : "what was burned goes") +
                          " back; rows in the order they were read are accepted");
     }

@@ -12,6 +12,32 @@ namespace blendrisk::scenario {
 
 using distributions::Distribution;
 
+/// The uncertain inputs in the order in which they are drawn: those of the car, then those of each
+/// fill, then, where the line and the sensor matter, those of the line. Each is a row of the table
+/// of keys (keys.cpp), which says where it lives.
+enum class Uncertain : std::size_t {
+  click_off,
+  gauge_error,
+  old_content,
+  content,
+  meter_error,
+  hose_volume,
+  hose_content,
+  burn_first,
+  reservoir,
+  filter,
+  pipe,
+  beyond_sensor,
+  return_flow,
+  line_content,
+  idle,
+  gentle,
+  bias,
+  end,
+  first_of_fill = content,
+  first_of_line = reservoir
+};
+
 struct Tank {
   double capacity_l = 0.0;
   Distribution click_off;  ///< defaults to the capacity
@@ -86,19 +112,11 @@ struct Known {
   double score = 0.0;
 };
 
-/// An input that is known by measured values alone.
-struct Measured {
-  std::string key;
-  std::size_t count = 0;  ///< of the values, of those inside the window where there is one
-
-  /// 1/(n + 1), the least chance that the values bear; see estimate/measured.hpp.
-  double share() const { return 1.0 / (static_cast<double>(count) + 1.0); }
-};
-
 /// One key as the user gave it, for the "assumed" part of a report.
 struct Given {
-  std::string key;    ///< "heel.gauge-error"
-  std::string value;  ///< "normal(0 L, 1.5 L)"
+  std::string key;           ///< "heel.gauge-error"
+  std::string value;         ///< "normal(0 L, 1.5 L)"
+  std::string comment = {};  ///< on the key's own line of the file
 };
 
 struct Scenario {
@@ -112,9 +130,8 @@ struct Scenario {
   Limits limits;
   std::vector<Correlation> correlations;
   std::vector<Known> known;
-  std::vector<Given> given;        ///< in the order of the key table
-  std::vector<Given> defaults;     ///< keys not given that the landing depends on
-  std::vector<Measured> measured;  ///< in the order of the key table
+  std::vector<Given> given;     ///< in the order of the key table
+  std::vector<Given> defaults;  ///< keys not given that the landing depends on
 };
 
 }  // namespace blendrisk::scenario

@@ -12,6 +12,7 @@
 #include "units/letter_case.hpp"
 #include "units/number.hpp"
 #include "units/tank_share.hpp"
+#include "units/trimmed.hpp"
 
 namespace blendrisk::scenario {
 namespace {
@@ -28,11 +29,6 @@ std::vector<std::string> displaced_by(const std::string& key) {
     if (key == section + ".burn-first") return {section + ".indicated"};
   }
   return {};
-}
-
-bool within(double value, const Range& range) {
-  return range.open ? value > range.low && value < range.high
-                    : value >= range.low && value <= range.high;
 }
 
 }  // namespace
@@ -56,30 +52,24 @@ Values::Values(const Source& source, const std::vector<Override>& overrides,
 
 void Values::apply(const Override& override_of) {
   const std::string place = "--" + escaped(override_of.key.substr(0, 80)) + ": ";
-  if (find_key(override_of.key) == nullptr) {
+  const Key* key = find_key(override_of.key);
+  if (key == nullptr) {
     throw InputError(place + "unknown key" + nearest_note(override_of.key, key_names()) +
                      "; `blendrisk help keys` lists what is accepted");
   }
   const std::string why = unreadable_because(override_of.value);
   if (!why.empty()) {
-    throw InputError(place + in_quotes(override_of.value) + " " + why + "; " +
-                     accepted_text(*find_key(override_of.key)));
+    throw InputError(place + in_quotes(override_of.value) + " " + why + "; " + accepted_text(*key));
   }
-  const std::size_t first = override_of.value.find_first_not_of(" \t");
-  const std::size_t last = override_of.value.find_last_not_of(" \t");
-  std::string value =
-      first == std::string::npos ? "" : override_of.value.substr(first, last - first + 1);
-  for (const std::string& key : displaced_by(override_of.key)) {
-    const auto found = entries_.find(key);
+  for (const std::string& displaced : displaced_by(override_of.key)) {
+    const auto found = entries_.find(displaced);
     // Only what the file says gives way; two overrides that exclude each other are an error.
     if (found != entries_.end() && found->second.line > 0) entries_.erase(found);
   }
-  Entry entry{override_of.key, std::move(value), place, 0, {}};
-  const Key& key = *find_key(override_of.key);
-  if (override_of.along_axis && key.kind == Kind::uncertain &&
-      entry.value.find('(') == std::string::npos) {
+  Entry entry{override_of.key, std::string(units::trimmed(override_of.value)), place, 0};
+  if (override_of.along_axis && key->row && entry.value.find('(') == std::string::npos) {
     const auto found = entries_.find(override_of.key);
-    entry.moves = found == entries_.end() ? key.default_text : found->second.value;
+    entry.moves = found == entries_.end() ? key->default_text : found->second.value;
   }
   entries_.insert_or_assign(override_of.key, std::move(entry));
 }
@@ -132,14 +122,14 @@ double Values::quantity(const std::string& key) const {
   const Key& known = *find_key(key);
   const std::string given_text = text(key);
   const double value = parsed(known, given_text);
-  if (!std::isfinite(value) || !within(value, known.range)) {
+  if (!std::isfinite(value) || !known.range.holds(value)) {
     fail(key, in_quotes(given_text) + " is out of range; " + known.range.text);
   }
   return value;
 }
 
-Distribution Values::distribution(const std::string& key) const {
-  const Key& known = *find_key(key);
+Distribution Values::distribution(const Key& known) const {
+  const std::string key = known.full_name();
   const std::string given_text = text(key);
   const auto column = [&](const std::string& path, const std::string& name) {
     return read_column(path, read_text_(path), name, known.dimension);
@@ -163,7 +153,7 @@ Distribution Values::distribution(const std::string& key) const {
     fail(key, error.what());
   }
   const double mean = distributions::mean(law);
-  if (!std::isfinite(mean) || !within(mean, known.range)) {
+  if (!std::isfinite(mean) || !known.range.holds(mean)) {
     const char* what =
         distributions::is_exact(law) ? " is out of range; " : " has its mean out of range; ";
     fail(key, in_quotes(given_text) + what + known.range.text);
@@ -192,9 +182,13 @@ std::optional<double> Values::optional_quantity(const std::string& key) const {
   return quantity(key);
 }
 
-std::optional<Distribution> Values::optional_distribution(const std::string& key) const {
-  if (!has(key) && find_key(key)->default_text.empty()) return std::nullopt;
-  return distribution(key);
+void Values::take_laws(std::string_view section, Scenario& scenario) const {
+  for (const Key& key : keys()) {
+    if (!key.row || key.section != section) continue;
+    const bool stays = key.default_text.empty() && key.default_note != k_required;
+    if (stays && !has(key.full_name())) continue;
+    key.row->put(scenario, key.row->fill, distribution(key));
+  }
 }
 
 std::vector<std::string> Values::correlations() const {
@@ -213,11 +207,14 @@ std::vector<Given> Values::given() const {
   std::vector<Given> result;
   for (const Key& key : keys()) {
     const auto found = entries_.find(key.full_name());
-    if (found != entries_.end()) result.push_back({found->first, found->second.value});
+    if (found != entries_.end()) {
+      result.push_back({found->first, found->second.value, found->second.comment});
+    }
   }
   for (const std::string& key : correlations()) {
     const auto [first, second] = correlated_keys(key);
-    result.push_back({key, entries_.at(key).value + " of " + first + " and " + second});
+    const Entry& entry = entries_.at(key);
+    result.push_back({key, entry.value + " of " + first + " and " + second, entry.comment});
   }
   return result;
 }

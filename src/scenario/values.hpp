@@ -26,7 +26,6 @@ class Values {
   /// The value, or the table's default, in inner units.
   /// @throws InputError where there is neither, or the text is malformed or out of range.
   double quantity(const std::string& key) const;
-  Distribution distribution(const std::string& key) const;
   std::string word(const std::string& key) const;  ///< in lower case, but for free text
 
   /// The value of one of them. @throws InputError where it is no number above −1 and below 1
@@ -34,7 +33,11 @@ class Values {
 
   /// None where the key is not given and has no default.
   std::optional<double> optional_quantity(const std::string& key) const;
-  std::optional<Distribution> optional_distribution(const std::string& key) const;
+
+  /// Puts the laws of a section's uncertain inputs where they live in the scenario. One that is not
+  /// given and has no default stays as it is there.
+  /// @throws InputError as for quantity
+  void take_laws(std::string_view section, Scenario& scenario) const;
 
   /// The keys of [correlation], "correlation.A, B", in the order of the file.
   std::vector<std::string> correlations() const;
@@ -48,6 +51,7 @@ class Values {
  private:
   void apply(const Override& override_of);
   std::string text(const std::string& key) const;
+  Distribution distribution(const Key& key) const;
   /// A quantity, or a gauge's share of the tank, in inner units, of any size.
   double parsed(const Key& key, const std::string& given_text) const;
 

@@ -225,7 +225,7 @@ TEST(Correlated, IndicesKeepTheirMeaning) {
 TEST(Correlated, WhatIsKnownTellsOfTheOther) {
   const double rank = 0.7;
   const double r = scenario::score_correlation(rank);
-  const Scenario known = decide::known_at(two_normals(57.5, rank), sampling::Slot::old_fuel, 0.43);
+  const Scenario known = scenario::known_at(two_normals(57.5, rank), "heel.content", 0.43);
   const double mean = (43.0 + 2.0 * (70.0 + 2.0 * r)) / 3.0;
   const double sd = 2.0 * 2.0 * std::sqrt(1.0 - r * r) / 3.0;
   const ChanceResult result = estimate_chance(known, {});

@@ -1,7 +1,6 @@
 #include "scenario/read.hpp"
 
 #include "report/sections.hpp"
-#include "scenario/ini.hpp"
 #include "tests/fuzz/require.hpp"
 
 namespace blendrisk::fuzz {
@@ -31,7 +30,6 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   const std::string csv =
       (data[0] & 1U) != 0U ? "content_percent,volume_l\n70,1\n75,2\n" : text.substr(0, 300);
   const auto read_data = [&](const std::string&) { return csv; };
-  scenario::comments_by_key(text);
   try {
     const auto scenario = scenario::read({"fuzz.ini", text}, {}, read_data);
     fuzz::require(!scenario.fills.empty());

@@ -86,13 +86,13 @@ CHANGES = {
         "src/decide/allowed.cpp", "const Span shown{rounded_up(span.low, step_l),",
         "const Span shown{rounded_down(span.low, step_l),", "Fill.AmountsAreRounded*"),
     "amounts taken from the search alone": (
-        "src/decide/allowed.cpp", "return found && found->chance <= scenario_.limits.accepted_risk * k_rounding;",
+        "src/decide/allowed.cpp", "return found && found->chance <= question_.scenario().limits.accepted_risk * k_rounding;",
         "return found.has_value();", "Table*"),
     "the window without the dry risk": (
         "src/decide/heel.cpp", "result.window = {std::max(found->lowest, *result.lowest_indicated_l), found->highest};",
         "result.window = {found->lowest, found->highest};", "Heel*"),
     "measured values that bear 1/n": (
-        "src/estimate/measured.hpp", "1.0 / (static_cast<double>(count) + 1.0)",
+        "src/scenario/known.hpp", "1.0 / (static_cast<double>(count) + 1.0)",
         "1.0 / static_cast<double>(count)", "Measured*"),
     "the better end of what measured values leave open": (
         "src/estimate/measured.cpp", "std::max(at_ends[0], at_ends[1])",

@@ -62,7 +62,7 @@ for library in 'libc6 \(>= [0-9.]+\)' 'libstdc\+\+6 \(>= [0-9.]+\)' libboost-pro
   want "dependencies" "(^|, )$library" "$depends"
 done
 want "recommends" '^gnuplot-nox \| gnuplot$' "$(field "$program" Recommends)"
-for library in libboost-dev libboost-program-options-dev libeigen3-dev nlohmann-json3-dev; do
+for library in libboost-dev libeigen3-dev nlohmann-json3-dev; do
   want "dependencies of the library" "(^|, )$library \\(>= " "$(field "$dev" Depends)"
 done
 

@@ -36,9 +36,9 @@ std::vector<std::vector<double>> drawn(const Drawer& drawer, std::size_t n, std:
   std::vector<double> u(k_batch);
   std::vector<std::vector<double>> columns(drawer.size());
   for (std::size_t done = 0; done < n; done += k_batch) {
+    drawer.draw_all(
+        u, [&](std::size_t, std::span<double> to) { points.fill(to); }, batch);
     for (std::size_t d = 0; d < drawer.size(); ++d) {
-      points.fill(u);
-      drawer.draw(d, u, batch);
       const double* x = batch.column(drawer.slots()[d]);
       columns[d].insert(columns[d].end(), x, x + k_batch);
     }

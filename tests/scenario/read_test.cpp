@@ -8,6 +8,7 @@
 #include "distributions/distribution.hpp"
 #include "scenario/ini.hpp"
 #include "scenario/keys.hpp"
+#include "scenario/known.hpp"
 
 namespace blendrisk::scenario {
 namespace {
@@ -139,13 +140,49 @@ TEST(Read, ASemicolonInsideATextIsNoComment) {
 }
 
 TEST(Read, CommentsOfBothKindsGoWithTheirKeys) {
-  const auto comments = comments_by_key(
+  const std::vector<Entry> entries = parse_ini(
+      "car.ini",
       "[Tank]\nCapacity = 60 L ; as its plate says\n[heel]\n; no key\nindicated = 5 L # the gauge\n"
-      "content = measured(\"a ;b.csv\", \"c\")  ; tests # and more\n");
-  EXPECT_EQ(comments.size(), 3U);
-  EXPECT_EQ(comments.at("tank.capacity"), "as its plate says");
-  EXPECT_EQ(comments.at("heel.indicated"), "the gauge");
-  EXPECT_EQ(comments.at("heel.content"), "tests # and more");
+      "content = measured(\"a ;b.csv\", \"c\")  ; tests # and more\ngauge-error = 1 L\r\n");
+  ASSERT_EQ(entries.size(), 4U);
+  EXPECT_EQ(entries[0].key, "tank.capacity");
+  EXPECT_EQ(entries[0].comment, "as its plate says");
+  EXPECT_EQ(entries[1].comment, "the gauge");
+  EXPECT_EQ(entries[1].line, 5U);
+  EXPECT_EQ(entries[2].value, "measured(\"a ;b.csv\", \"c\")");
+  EXPECT_EQ(entries[2].comment, "tests # and more");
+  EXPECT_EQ(entries[3].comment, "");
+}
+
+// What stands on the command line has nothing to do with the file's comment on its own value.
+TEST(Read, CommentsStayWithTheValuesOfTheFile) {
+  const std::string text =
+      std::string(k_least) + "[correlation]\nfuel.content, heel.content = 0.3 # guessed\n";
+  const Scenario s =
+      read_text("title = A # its name\n" + text, {{"title", "B"},
+                                                  {"fuel.content", "normal(75 %, 2 %)"},
+                                                  {"heel.content", "normal(10 %, 1 %)"}});
+  EXPECT_EQ(s.given.front().value, "B");
+  EXPECT_EQ(s.given.front().comment, "");
+  EXPECT_EQ(s.given.back().comment, "guessed");
+}
+
+// A file of measured values may be large: it is asked for once.
+TEST(Read, AMeasuredColumnIsReadOnce) {
+  int asked = 0;
+  const ReadText files = [&asked](const std::string&) {
+    ++asked;
+    return "x_percent\n70\n74\n";
+  };
+  const Scenario s =
+      read({"car.ini", std::string(k_least) + "[correlation]\nfuel.content, heel.content = 0.3\n"},
+           {{"fuel.content", R"(measured("t.csv", "x_percent"))"},
+            {"heel.content", "normal(10 %, 1 %)"}},
+           files);
+  EXPECT_EQ(asked, 1);
+  ASSERT_EQ(measured(s).size(), 1U);
+  EXPECT_EQ(measured(s)[0].key, "fuel.content");
+  EXPECT_EQ(measured(s)[0].count, 2U);
 }
 
 TEST(Read, TakesTankHeelAndSensorToInnerUnits) {
