@@ -4,15 +4,12 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include <fcntl.h>
 #include <array>
 #include <cerrno>
-#include <condition_variable>
 #include <csignal>
 #include <cstdio>
 #include <cstring>
 #include <memory>
-#include <mutex>
 #include <stdexcept>
 #include <string_view>
 #include <thread>
@@ -39,7 +36,7 @@ namespace {
 
 using File = std::unique_ptr<std::FILE, int (*)(std::FILE*)>;
 
-/// A file without a name that a child writes to and we read back.
+/// A file without a name between a child and us.
 File scratch() {
   File file(std::tmpfile(), &std::fclose);
   if (!file) fail("could not be run: no temporary file can be made");
@@ -56,99 +53,51 @@ std::string contents(std::FILE* file) {
   return text;
 }
 
-/// While it lives, writing to a child that has died is an error and not the end of us.
-class NoSigpipe {
- public:
-  NoSigpipe() : before_(std::signal(SIGPIPE, SIG_IGN)) {}
-  NoSigpipe(const NoSigpipe&) = delete;
-  NoSigpipe& operator=(const NoSigpipe&) = delete;
-  ~NoSigpipe() { std::signal(SIGPIPE, before_); }
+/// Starts it between files. @return its number
+pid_t started(std::FILE* in, std::FILE* out, std::FILE* err) {
+  posix_spawn_file_actions_t actions;
+  posix_spawn_file_actions_init(&actions);
+  posix_spawn_file_actions_adddup2(&actions, ::fileno(in), STDIN_FILENO);
+  posix_spawn_file_actions_adddup2(&actions, ::fileno(out), STDOUT_FILENO);
+  posix_spawn_file_actions_adddup2(&actions, ::fileno(err), STDERR_FILENO);
+  std::string program = "gnuplot";
+  std::string no_settings = "--default-settings";  // of the user's or the system's
+  const std::array<char*, 3> arguments{program.data(), no_settings.data(), nullptr};
+  // What we ignore would be ignored by it as well.
+  sigset_t signals;
+  sigemptyset(&signals);
+  for (const int signal : {SIGPIPE, SIGXFSZ}) sigaddset(&signals, signal);
+  posix_spawnattr_t attributes;
+  posix_spawnattr_init(&attributes);
+  posix_spawnattr_setsigdefault(&attributes, &signals);
+  posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGDEF);
+  pid_t pid = -1;
+  const int error =
+      ::posix_spawnp(&pid, "gnuplot", &actions, &attributes, arguments.data(), environ);
+  posix_spawnattr_destroy(&attributes);
+  posix_spawn_file_actions_destroy(&actions);
+  if (error == ENOENT) fail("is not installed");
+  if (error != 0) fail(std::string("could not be run (") + std::strerror(error) + ")");
+  return pid;
+}
 
- private:
-  void (*before_)(int);
-};
-
-/// Ends a process that takes too long.
-class Watch {
- public:
-  Watch(pid_t pid, std::chrono::seconds limit)
-      : thread_([this, pid, limit](const std::stop_token& stop) {
-          std::mutex mutex;
-          std::unique_lock lock(mutex);
-          std::condition_variable_any().wait_for(lock, stop, limit, [] { return false; });
-          late_ = !stop.stop_requested();
-          if (late_) ::kill(pid, SIGKILL);
-        }) {}
-
-  /// To be called while the process is still ours to wait for. @return whether it was ended
-  bool stop() {
-    thread_.request_stop();
-    thread_.join();
-    return late_;
-  }
-
- private:
-  bool late_ = false;
-  std::jthread thread_;
-};
-
-class Child {
- public:
-  Child(std::FILE* out, std::FILE* err) {
-    std::array<int, 2> ends{};
-    if (::pipe2(ends.data(), O_CLOEXEC) != 0) fail("could not be run: no pipe can be made");
-    posix_spawn_file_actions_t actions;
-    posix_spawn_file_actions_init(&actions);
-    posix_spawn_file_actions_adddup2(&actions, ends[0], STDIN_FILENO);
-    posix_spawn_file_actions_adddup2(&actions, ::fileno(out), STDOUT_FILENO);
-    posix_spawn_file_actions_adddup2(&actions, ::fileno(err), STDERR_FILENO);
-    std::string program = "gnuplot";
-    std::string no_settings = "--default-settings";  // of the user's or the system's
-    const std::array<char*, 3> arguments{program.data(), no_settings.data(), nullptr};
-    // What we ignore would be ignored by it as well.
-    sigset_t signals;
-    sigemptyset(&signals);
-    for (const int signal : {SIGPIPE, SIGXFSZ}) sigaddset(&signals, signal);
-    posix_spawnattr_t attributes;
-    posix_spawnattr_init(&attributes);
-    posix_spawnattr_setsigdefault(&attributes, &signals);
-    posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGDEF);
-    const int error =
-        ::posix_spawnp(&pid_, "gnuplot", &actions, &attributes, arguments.data(), environ);
-    posix_spawnattr_destroy(&attributes);
-    posix_spawn_file_actions_destroy(&actions);
-    ::close(ends[0]);
-    if (error != 0) {
-      ::close(ends[1]);
-      fail(error == ENOENT ? "is not installed"
-                           : std::string("could not be run (") + std::strerror(error) + ")");
+/// Waits until it has ended, or ends it. @return its status as of waitpid, none where it was late
+std::optional<int> ended(pid_t pid, std::chrono::seconds limit) {
+  const auto late = std::chrono::steady_clock::now() + limit;
+  int status = 0;
+  for (pid_t got = 0; got == 0 || (got < 0 && errno == EINTR);) {
+    got = ::waitpid(pid, &status, WNOHANG);
+    if (got != 0) continue;
+    if (std::chrono::steady_clock::now() > late) {
+      ::kill(pid, SIGKILL);
+      while (::waitpid(pid, &status, 0) < 0 && errno == EINTR) {
+      }
+      return {};
     }
-    input_ = ::fdopen(ends[1], "w");
+    std::this_thread::sleep_for(std::chrono::milliseconds(2));
   }
-
-  pid_t pid() const { return pid_; }
-  std::FILE* input() const { return input_; }
-
-  /// Waits until it has ended.
-  void wait() const {
-    // Not taken away yet, so that its number stays its own while the watch may still end it.
-    siginfo_t info;
-    while (::waitid(P_PID, static_cast<id_t>(pid_), &info, WEXITED | WNOWAIT) != 0 &&
-           errno == EINTR) {
-    }
-  }
-  /// @return its status as of waitpid
-  int take_away() const {
-    int status = 0;
-    while (::waitpid(pid_, &status, 0) < 0 && errno == EINTR) {
-    }
-    return status;
-  }
-
- private:
-  pid_t pid_ = -1;
-  std::FILE* input_ = nullptr;
-};
+  return status;
+}
 
 std::string first_line(const std::string& text) {
   std::size_t from = 0;
@@ -173,22 +122,19 @@ bool is_whole(std::string_view picture) {
 }  // namespace
 
 std::string drawn(const std::string& script, std::chrono::seconds limit) {
-  const NoSigpipe guard;
+  const File in = scratch();
   const File out = scratch();
   const File err = scratch();
-  Child child(out.get(), err.get());
-  Watch watch(child.pid(), limit);
   {
-    Gnuplot plot(child.input());  // which closes it
-    plot << script << std::flush;
+    Gnuplot plot(::fdopen(::dup(::fileno(in.get())), "w"));  // which closes it
+    if (!(plot << script << std::flush)) fail("could not be run: its script cannot be written");
   }
-  child.wait();
-  const bool late = watch.stop();
-  const int status = child.take_away();
-  if (late) fail("took longer than " + std::to_string(limit.count()) + " s and was ended");
+  std::rewind(in.get());
+  const std::optional<int> status = ended(started(in.get(), out.get(), err.get()), limit);
+  if (!status) fail("took longer than " + std::to_string(limit.count()) + " s and was ended");
   const std::string said = first_line(contents(err.get()));
-  if (WIFSIGNALED(status)) fail("died of signal " + std::to_string(WTERMSIG(status)));
-  if (!WIFEXITED(status) || WEXITSTATUS(status) != 0) {
+  if (WIFSIGNALED(*status)) fail("died of signal " + std::to_string(WTERMSIG(*status)));
+  if (!WIFEXITED(*status) || WEXITSTATUS(*status) != 0) {
     fail("failed" + (said.empty() ? "" : " (" + said + ")"));
   }
   std::string picture = contents(out.get());
