@@ -8,6 +8,7 @@
 #include "cli/gnuplot.hpp"
 #include "cli/interrupt.hpp"
 #include "cli/scenario_file.hpp"
+#include "cli/told.hpp"
 #include "estimate/result.hpp"
 #include "scenario/quoting.hpp"
 
@@ -64,13 +65,9 @@ inline int judged(const Arguments& arguments, bool met) {
 template <class Result>
 struct Question {
   std::function<Result(const scenario::Scenario&)> solve;
-  std::string (*json)(const scenario::Scenario&, const Result&, const estimate::Options&,
-                      double elapsed_s);
-  std::string (*text)(const scenario::Scenario&, const Result&, const estimate::Options&,
-                      report::UnitSystem);
   bool (*met)(const Result&) = nullptr;  ///< of a command with --require
   /// Of a command whose --output is a picture.
-  std::function<report::Figure(const scenario::Scenario&, const Result&)> figure = nullptr;
+  std::function<answer::Figure(const scenario::Scenario&, const Result&)> figure = nullptr;
 };
 
 template <class Result>
@@ -81,8 +78,7 @@ Answer answered(const Arguments& arguments, const Question<Result>& question) {
   if (const auto format = picture_format(arguments.output)) {
     write_picture(arguments.output, question.figure(scenario, result), *format);
   }
-  return {arguments.json ? question.json(scenario, result, arguments.options, watch.seconds())
-                         : question.text(scenario, result, arguments.options, arguments.units),
+  return {told(arguments, scenario, result, watch.seconds()),
           judged(arguments, question.met == nullptr || question.met(result))};
 }
 

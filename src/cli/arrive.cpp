@@ -1,17 +1,16 @@
 #include "decide/arrive.hpp"
 
+#include "answer/run_figures.hpp"
 #include "cli/answering.hpp"
 #include "cli/rail_picture.hpp"
-#include "report/arrive_text.hpp"
-#include "report/run_figures.hpp"
 
 namespace blendrisk::cli {
 
-report::Figure rail_picture(const scenario::Scenario& scenario, const decide::ArriveResult& result,
+answer::Figure rail_picture(const scenario::Scenario& scenario, const decide::ArriveResult& result,
                             const Arguments& arguments) {
   const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
   const estimate::Line line(inputs);
-  const std::vector<double> grid = report::rail_grid(result);
+  const std::vector<double> grid = answer::rail_grid(result);
   std::vector<double> times_s;
   if (line.has_rates()) {
     const estimate::LineCase typical = line.typical();
@@ -20,7 +19,7 @@ report::Figure rail_picture(const scenario::Scenario& scenario, const decide::Ar
           typical.time_once_passed(typical.passed({estimate::Moment::By::burned, burn_l})));
     }
   }
-  return report::rail_figure(
+  return answer::rail_figure(
       scenario, result, grid, estimate::rail_band(line, grid, arguments.options),
       estimate::shown_median(line, grid, arguments.options), times_s, arguments.units);
 }
@@ -34,10 +33,8 @@ Answer answer_arrive(const Call& call) {
       arguments, {.solve =
                       [&](const scenario::Scenario& scenario) {
                         return decide::solve_arrive(scenario, arguments.options,
-                                                    report::burn_step(arguments.units));
+                                                    answer::burn_step(arguments.units));
                       },
-                  .json = report::arrive_json,
-                  .text = report::arrive_text,
                   .met = [](const ArriveResult& result) { return result.met; },
                   .figure =
                       [&](const scenario::Scenario& scenario, const ArriveResult& result) {

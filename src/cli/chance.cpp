@@ -1,9 +1,7 @@
 #include "estimate/chance.hpp"
+#include "answer/run_figures.hpp"
 #include "cli/answering.hpp"
 #include "estimate/profile.hpp"
-#include "report/chance_json.hpp"
-#include "report/chance_text.hpp"
-#include "report/run_figures.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -20,14 +18,12 @@ Answer answer_chance(const Call& call) {
                  scenario, options,
                  [&](std::uint64_t done, std::uint64_t expected) { line.show(done, expected); });
            },
-       .json = report::chance_json,
-       .text = report::chance_text,
        .met = [](const ChanceResult& result) { return result.met; },
        .figure =
            [&](const scenario::Scenario& scenario, const ChanceResult& result) {
              const sampling::CaseInputs inputs(scenario);
-             const auto [low, high] = report::landed_range(scenario, result.landed);
-             return report::landed_figure(
+             const auto [low, high] = answer::landed_range(scenario, result.landed);
+             return answer::landed_figure(
                  scenario, result, estimate::landed_profile(inputs, options.seed, low, high, 240));
            }});
 }

@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "answer/curve.hpp"
 #include "cli/answering.hpp"
-#include "report/csv.hpp"
-#include "report/curve_text.hpp"
-#include "report/written_text.hpp"
+#include "render/csv.hpp"
+#include "render/text.hpp"
 #include "scenario/keys.hpp"
 #include "scenario/reading_text.hpp"
 #include "units/quantity.hpp"
@@ -58,8 +58,8 @@ estimate::Moment moment_after(const std::string& text) {
                    " is not accepted; what was burned or a time, such as 0.4 L or 10 min");
 }
 
-report::CurveView curve_view(const Arguments& arguments) {
-  report::CurveView view;
+answer::CurveView curve_view(const Arguments& arguments) {
+  answer::CurveView view;
   if (arguments.along.empty()) {
     throw UsageError("curve: --along is needed, as in --along heel.indicated=2:20:0.5L");
   }
@@ -69,8 +69,8 @@ report::CurveView curve_view(const Arguments& arguments) {
     if (view.by.key == view.along.key) {
       throw UsageError("--by: goes along the key of --along; another key is accepted");
     }
-    if (view.by.values.size() > report::k_most_lines) {
-      throw UsageError("--by: has more than " + std::to_string(report::k_most_lines) +
+    if (view.by.values.size() > answer::k_most_lines) {
+      throw UsageError("--by: has more than " + std::to_string(answer::k_most_lines) +
                        " values; fewer curves are accepted");
     }
   }
@@ -94,15 +94,15 @@ report::CurveView curve_view(const Arguments& arguments) {
         "curve: the safe amount does not depend on fill.amount; another key is "
         "accepted");
   }
-  view.request.step_l = report::dispenser_step(arguments.units);
+  view.request.step_l = answer::dispenser_step(arguments.units);
   view.log_scale = !arguments.linear;
   return view;
 }
 
 /// Where each curve crosses the accepted risk, by fresh estimates between its points.
-void add_crossings(const Arguments& arguments, const ScenarioFile& file, report::CurveView& view) {
-  const report::ShownUnit unit =
-      report::shown_unit(scenario::find_key(view.along.key)->dimension, report::UnitSystem::metric);
+void add_crossings(const Arguments& arguments, const ScenarioFile& file, answer::CurveView& view) {
+  const answer::ShownUnit unit =
+      answer::shown_unit(scenario::find_key(view.along.key)->dimension, answer::UnitSystem::metric);
   const std::size_t each = view.values.size();
   for (std::size_t curve = 0; curve < view.curves(); ++curve) {
     const auto first = view.points.begin() + static_cast<std::ptrdiff_t>(curve * each);
@@ -110,7 +110,7 @@ void add_crossings(const Arguments& arguments, const ScenarioFile& file, report:
     view.crossings.push_back(decide::find_crossings(
         view.values, points, view.scenario.limits.accepted_risk, [&](double value) {
           std::vector<scenario::Override> overrides = arguments.overrides;
-          std::string text = report::csv_number(value * unit.factor);
+          std::string text = answer::exact_text(value * unit.factor);
           if (!unit.name.empty()) text += " " + unit.name;
           overrides.push_back({view.along.key, text, true});
           const auto scenario = file.read(placed(std::move(overrides), view.by, curve));
@@ -122,7 +122,7 @@ void add_crossings(const Arguments& arguments, const ScenarioFile& file, report:
 Answer answer_curve(const Call& call) {
   const Arguments& arguments = call.arguments;
   const Stopwatch watch;
-  report::CurveView view = curve_view(arguments);
+  answer::CurveView view = curve_view(arguments);
   const auto format = picture_format(arguments.output);
   const ScenarioFile file(arguments.scenario_path);
   view.scenario = file.read(arguments.overrides);
@@ -148,21 +148,21 @@ Answer answer_curve(const Call& call) {
     return decide::curve_points(each * view.curves(), scenario_of, view.request, arguments.options,
                                 progress);
   });
-  if (report::has_one_risk(view)) add_crossings(arguments, file, view);
+  if (view.has_one_risk()) add_crossings(arguments, file, view);
   if (format) {
     try {
-      write_picture(arguments.output, report::curve_figure(view, arguments.units), *format);
+      write_picture(arguments.output, answer::curve_figure(view, arguments.units), *format);
     } catch (const std::invalid_argument& error) {
       throw UsageError(std::string("curve: nothing to draw: ") + error.what());
     }
   } else if (!arguments.output.empty()) {
-    write_output(arguments.output, report::curve_csv(view));
+    write_output(arguments.output, render::curve_csv(view));
   }
-  if (arguments.json) return {report::curve_json(view, arguments.options, watch.seconds())};
-  return {
-      arguments.output.empty()
-          ? report::curve_text(view, arguments.options, arguments.units)
-          : report::written_text(arguments.output, report::curve_summary(view, arguments.units))};
+  if (!arguments.output.empty() && !arguments.json) {
+    return {render::written_text(arguments.output, answer::summary(view, arguments.units),
+                                 arguments.units)};
+  }
+  return {told(arguments, view.scenario, view, watch.seconds())};
 }
 
 }  // namespace

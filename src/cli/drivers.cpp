@@ -1,6 +1,6 @@
 #include "decide/drivers.hpp"
+#include "answer/run_figures.hpp"
 #include "cli/answering.hpp"
-#include "report/drivers_text.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -11,12 +11,10 @@ Answer answer_drivers(const Call& call) {
                                                    [&](const scenario::Scenario& scenario) {
                                                      return decide::find_drivers(
                                                          scenario, arguments.options,
-                                                         report::dispenser_step(arguments.units),
-                                                         report::gauge_step(arguments.units));
+                                                         answer::dispenser_step(arguments.units),
+                                                         answer::gauge_step(arguments.units));
                                                    },
-                                               .json = report::drivers_json,
-                                               .text = report::drivers_text,
-                                               .figure = report::drivers_figure});
+                                               .figure = answer::drivers_figure});
 }
 
 }  // namespace

@@ -1,6 +1,5 @@
 #include "decide/fill.hpp"
 #include "cli/answering.hpp"
-#include "report/fill_text.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -12,11 +11,9 @@ Answer answer_fill(const Call& call) {
       {.solve =
            [&](const scenario::Scenario& scenario) {
              return decide::solve_fill(scenario, arguments.options,
-                                       report::dispenser_step(arguments.units),
-                                       report::gauge_step(arguments.units));
+                                       answer::dispenser_step(arguments.units),
+                                       answer::gauge_step(arguments.units));
            },
-       .json = report::fill_json,
-       .text = report::fill_text,
        .met = [](const decide::FillResult& result) { return result.safe_amount_l.has_value(); }});
 }
 

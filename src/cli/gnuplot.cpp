@@ -144,16 +144,16 @@ std::string drawn(const std::string& script, std::chrono::seconds limit) {
   return picture;
 }
 
-std::optional<report::PictureFormat> picture_format(const std::string& path) {
-  if (path.ends_with(".svg")) return report::PictureFormat::svg;
-  if (path.ends_with(".png")) return report::PictureFormat::png;
-  if (path.ends_with(".pdf")) return report::PictureFormat::pdf;
+std::optional<render::PictureFormat> picture_format(const std::string& path) {
+  if (path.ends_with(".svg")) return render::PictureFormat::svg;
+  if (path.ends_with(".png")) return render::PictureFormat::png;
+  if (path.ends_with(".pdf")) return render::PictureFormat::pdf;
   return {};
 }
 
-void write_picture(const std::string& path, const report::Figure& figure,
-                   report::PictureFormat format) {
-  write_output(path, drawn(report::gnuplot_script(figure, format)));
+void write_picture(const std::string& path, const answer::Figure& figure,
+                   render::PictureFormat format) {
+  write_output(path, drawn(render::gnuplot_script(figure, format)));
 }
 
 }  // namespace blendrisk::cli

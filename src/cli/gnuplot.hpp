@@ -4,7 +4,7 @@
 #include <optional>
 #include <string>
 
-#include "report/figure.hpp"
+#include "render/gnuplot_script.hpp"
 
 namespace blendrisk::cli {
 
@@ -14,10 +14,10 @@ namespace blendrisk::cli {
 std::string drawn(const std::string& script, std::chrono::seconds limit = std::chrono::seconds(30));
 
 /// The picture format of a file's ending; none for another.
-std::optional<report::PictureFormat> picture_format(const std::string& path);
+std::optional<render::PictureFormat> picture_format(const std::string& path);
 
 /// Draws the figure and writes it, whole or not at all. @throws std::runtime_error
-void write_picture(const std::string& path, const report::Figure& figure,
-                   report::PictureFormat format);
+void write_picture(const std::string& path, const answer::Figure& figure,
+                   render::PictureFormat format);
 
 }  // namespace blendrisk::cli

@@ -3,12 +3,13 @@
 #include <cstdlib>
 #include <ctime>
 
+#include "answer/curve.hpp"
+#include "answer/guide.hpp"
+#include "answer/run_figures.hpp"
 #include "cli/answering.hpp"
 #include "cli/rail_picture.hpp"
-#include "report/curve_text.hpp"
-#include "report/guide_html.hpp"
-#include "report/run_figures.hpp"
-#include "report/written_text.hpp"
+#include "render/page.hpp"
+#include "render/text.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -40,9 +41,9 @@ Answer answer_guide(const Call& call) {
   }
   const ScenarioFile file(arguments.scenario_path);
   const scenario::Scenario scenario = file.read(arguments.overrides);
-  const decide::GuideSteps steps{report::dispenser_step(arguments.units),
-                                 report::gauge_step(arguments.units),
-                                 report::burn_step(arguments.units)};
+  const decide::GuideSteps steps{answer::dispenser_step(arguments.units),
+                                 answer::gauge_step(arguments.units),
+                                 answer::burn_step(arguments.units)};
   if (scenario.fills.size() > 1) {
     throw scenario::InputError(scenario::escaped(arguments.scenario_path) +
                                ": has several fills, whose steps a guide does not tell; a scenario "
@@ -51,7 +52,7 @@ Answer answer_guide(const Call& call) {
   const decide::Guide guide =
       computed(arguments, [&] { return decide::make_guide(scenario, arguments.options, steps); });
 
-  report::GuideSources sources;
+  answer::GuideSources sources;
   sources.scenario_name = file_name(arguments.scenario_path);
   sources.scenario_text = file.text();
   for (const scenario::Override& one : arguments.overrides) {
@@ -59,29 +60,28 @@ Answer answer_guide(const Call& call) {
   }
   for (const scenario::Given& one : scenario.given) sources.notes[one.key] = one.comment;
   for (const scenario::Override& one : arguments.overrides) {
-    sources.notes[one.key] = "given on the command line";
+    sources.notes[one.key] = answer::words("guide.assumed.option");
   }
   sources.date = date_today();
 
-  report::GuidePictures pictures;
-  std::string risk_alt;
+  answer::GuidePictures pictures;
   if (guide.curve_l.size() > 1) {
-    report::Figure risk =
-        report::curve_figure(report::guide_curve(scenario, guide), arguments.units);
+    answer::Figure risk =
+        answer::curve_figure(answer::guide_curve(scenario, guide), arguments.units);
     risk.compact = true;
-    pictures.risk_svg = drawn(report::gnuplot_script(risk, report::PictureFormat::svg));
-    risk_alt = risk.alt;
+    pictures.risk_svg = drawn(render::gnuplot_script(risk, render::PictureFormat::svg));
+    pictures.risk_alt = risk.alt;
   }
-  std::string rail_alt;
   if (guide.arrive) {
-    report::Figure rail = rail_picture(scenario, *guide.arrive, arguments);
+    answer::Figure rail = rail_picture(scenario, *guide.arrive, arguments);
     rail.compact = true;
-    pictures.rail_svg = drawn(report::gnuplot_script(rail, report::PictureFormat::svg));
-    rail_alt = rail.alt;
+    pictures.rail_svg = drawn(render::gnuplot_script(rail, render::PictureFormat::svg));
+    pictures.rail_alt = rail.alt;
   }
-  write_output(arguments.output, report::guide_html(scenario, guide, sources, pictures, risk_alt,
-                                                    rail_alt, arguments.options, arguments.units));
-  return {report::written_text(arguments.output, "")};
+  const answer::Asked asked{scenario, arguments.options, arguments.units};
+  write_output(arguments.output,
+               render::page(answer::page(asked, guide, sources, pictures), arguments.units));
+  return {render::written_text(arguments.output, {}, arguments.units)};
 }
 
 }  // namespace

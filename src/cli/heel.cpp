@@ -1,6 +1,5 @@
 #include "decide/heel.hpp"
 #include "cli/answering.hpp"
-#include "report/heel_text.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -12,10 +11,8 @@ Answer answer_heel(const Call& call) {
       {.solve =
            [&](const scenario::Scenario& scenario) {
              return decide::solve_heel(scenario, arguments.options,
-                                       report::gauge_step(arguments.units));
+                                       answer::gauge_step(arguments.units));
            },
-       .json = report::heel_json,
-       .text = report::heel_text,
        .met = [](const decide::HeelResult& result) { return result.window.has_value(); }});
 }
 

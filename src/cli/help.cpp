@@ -2,9 +2,9 @@
 
 #include <array>
 
+#include "answer/plain_text.hpp"
+#include "answer/words.hpp"
 #include "cli/command.hpp"
-#include "report/cautions.hpp"
-#include "report/plain_text.hpp"
 #include "scenario/quoting.hpp"
 
 namespace blendrisk::cli {
@@ -53,10 +53,10 @@ std::string general_text() {
     statuses += std::to_string(status.number) + " " + status.meaning +
                 (status.number == k_risk_not_met ? "." : "; ");
   }
-  return report::wrapped(std::string("blendrisk: ") + k_purpose) +
+  return answer::wrapped(std::string("blendrisk: ") + k_purpose) +
          "\nUsage: blendrisk COMMAND SCENARIO.ini [--section.key VALUE ...] "
          "[options]\n\nCommands:\n" +
-         commands_text(11) + k_general_end + report::wrapped(statuses, "Exit status: ");
+         commands_text(11) + k_general_end + answer::wrapped(statuses, "Exit status: ");
 }
 
 std::string shown(const Option& option) {
@@ -109,7 +109,7 @@ std::string manual_text() {
     text += entry("  " + std::to_string(status.number), k_column, status.meaning);
   }
   text += "\n*Caution*\n";
-  for (const std::string_view caution : report::k_cautions) {
+  for (const std::string& caution : answer::cautions()) {
     text += "\n" + std::string(caution) + "\n";
   }
   return text;

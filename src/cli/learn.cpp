@@ -1,7 +1,8 @@
+#include "answer/learn.hpp"
 #include "cli/answering.hpp"
 #include "learn/changeover.hpp"
 #include "learn/pump_tests.hpp"
-#include "report/learn_text.hpp"
+#include "render/text.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -25,8 +26,8 @@ Answer answer_learn(const Call& call) {
     }
     const std::string& path = arguments.pump_tests;
     const auto learned = learn::read_pump_tests(path, read_log(path), arguments.group);
-    return {arguments.json ? report::pump_tests_json(learned, path, watch.seconds())
-                           : report::pump_tests_text(learned, path)};
+    return {arguments.json ? answer::closed(answer::members(learned, path, watch.seconds()))
+                           : render::scenario_text(answer::learned(learned, path))};
   }
   if (arguments.scenario_path.empty()) {
     throw UsageError(
@@ -37,8 +38,8 @@ Answer answer_learn(const Call& call) {
   const scenario::Scenario scenario = read_scenario(arguments);
   const auto log = learn::read_changeover_log(path, read_log(path));
   const learn::ChangeoverFit fit = learn::fit_changeover(log, scenario);
-  return {arguments.json ? report::changeover_json(fit, path, watch.seconds())
-                         : report::changeover_text(fit, path)};
+  return {arguments.json ? answer::closed(answer::members(fit, path, watch.seconds()))
+                         : render::scenario_text(answer::learned(fit, path))};
 }
 
 void refuse_keys_beside_tests(const Arguments& arguments) {

@@ -82,7 +82,7 @@ void take_method(const Given& given, Arguments& to) {
 }
 
 void take_units(const Given& given, Arguments& to) {
-  to.units = chosen(given) == 1 ? report::UnitSystem::us : report::UnitSystem::metric;
+  to.units = chosen(given) == 1 ? answer::UnitSystem::us : answer::UnitSystem::metric;
 }
 
 void take_scale(const Given& given, Arguments& to) {

@@ -8,9 +8,9 @@
 #include <string_view>
 #include <vector>
 
+#include "answer/format.hpp"
 #include "estimate/result.hpp"
-#include "report/format.hpp"
-#include "report/table_text.hpp"
+#include "render/table_csv.hpp"
 #include "scenario/read.hpp"
 
 /// The command line after the command, read through Boost.Program_options, and the one table of the
@@ -29,11 +29,11 @@ struct Arguments {
   std::vector<std::string> scenario_paths;  ///< more than one only for table
   std::vector<scenario::Override> overrides;
   estimate::Options options;
-  report::UnitSystem units = report::UnitSystem::metric;
+  answer::UnitSystem units = answer::UnitSystem::metric;
   std::string rows, columns;     ///< table: axes as given
   std::string along, by, after;  ///< curve: axes and moment as given
   std::string show;              ///< table, curve: one of the command's words
-  std::optional<report::Part> part;
+  std::optional<render::Part> part;
   bool join = false;
   bool linear = false;                        ///< curve: the scale of chances
   std::string pump_tests, changeover, group;  ///< learn: files, and a column

@@ -2,12 +2,12 @@
 
 #include "cli/options.hpp"
 #include "decide/arrive.hpp"
-#include "report/figure.hpp"
+#include "render/gnuplot_script.hpp"
 
 namespace blendrisk::cli {
 
-/// The picture of an answer of `arrive`, see report::rail_figure.
-report::Figure rail_picture(const scenario::Scenario& scenario, const decide::ArriveResult& result,
+/// The picture of an answer of `arrive`, see answer::rail_figure.
+answer::Figure rail_picture(const scenario::Scenario& scenario, const decide::ArriveResult& result,
                             const Arguments& arguments);
 
 }  // namespace blendrisk::cli

@@ -2,9 +2,10 @@
 
 #include <stdexcept>
 
+#include "answer/table.hpp"
 #include "cli/answering.hpp"
-#include "report/table_text.hpp"
-#include "report/written_text.hpp"
+#include "render/table_csv.hpp"
+#include "render/text.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -22,24 +23,24 @@ Answer join(const Arguments& arguments) {
                        "; files of `table --part k/n` are accepted");
     }
     try {
-      report::check_part(parts.back());
+      render::check_part(parts.back());
     } catch (const std::invalid_argument& error) {
       throw UsageError(scenario::escaped(path) + ": " + error.what());
     }
   }
   std::string whole;
   try {
-    whole = report::joined_csv(parts);
+    whole = render::joined_csv(parts);
   } catch (const std::invalid_argument& error) {
     throw UsageError(std::string("--join: ") + error.what());
   }
   if (arguments.output.empty()) return {whole};
   write_output(arguments.output, whole);
-  return {report::written_text(arguments.output, "")};
+  return {render::written_text(arguments.output, {}, arguments.units)};
 }
 
-report::TableView table_view(const Arguments& arguments) {
-  report::TableView view;
+answer::TableView table_view(const Arguments& arguments) {
+  answer::TableView view;
   if (arguments.rows.empty() || arguments.columns.empty()) {
     throw UsageError(
         "table: --rows and --columns are both needed, as in --rows heel.indicated=2:20:1L "
@@ -70,7 +71,7 @@ report::TableView table_view(const Arguments& arguments) {
 
 /// Whether every cell, the first of which has the number `from`, has an amount or a reading, or a
 /// chance within its scenario's accepted risk.
-bool all_met(const report::TableView& view, std::size_t from) {
+bool all_met(const answer::TableView& view, std::size_t from) {
   for (std::size_t i = 0; i < view.cells.size(); ++i) {
     const decide::Cell& cell = view.cells[i];
     const scenario::Limits& limits = view.scenarios[(from + i) / view.cells_each()].limits;
@@ -99,7 +100,7 @@ Answer answer_table(const Call& call) {
   const Arguments& arguments = call.arguments;
   if (arguments.join) return join(arguments);
   const Stopwatch watch;
-  report::TableView view = table_view(arguments);
+  answer::TableView view = table_view(arguments);
   std::vector<ScenarioFile> files;
   for (const std::string& path : view.files) {
     files.emplace_back(path);
@@ -112,22 +113,21 @@ Answer answer_table(const Call& call) {
     return files[cell / each].read(placed(in_row, view.columns, cell % columns));
   };
   const std::size_t all = view.files.size() * each;
-  const report::Part part = arguments.part.value_or(report::Part{});
-  const std::size_t from = report::first_cell(part, all);
-  const std::size_t to = report::first_cell({part.number + 1, part.count}, all);
-  const double step = view.show == decide::Show::heel ? report::gauge_step(arguments.units)
-                                                      : report::dispenser_step(arguments.units);
+  const render::Part part = arguments.part.value_or(render::Part{});
+  const std::size_t from = render::first_cell(part, all);
+  const std::size_t to = render::first_cell({part.number + 1, part.count}, all);
+  const double step = view.show == decide::Show::heel ? answer::gauge_step(arguments.units)
+                                                      : answer::dispenser_step(arguments.units);
   view.cells = swept(call.err, "cells", "table: in a cell, ", [&](const auto& progress) {
     return decide::table_cells(from, to, scenario_of, view.show, arguments.options, step, progress);
   });
   const int status = judged(arguments, all_met(view, from));
   if (!arguments.output.empty()) {
-    write_output(arguments.output, report::table_csv(view, arguments.part));
-    if (!arguments.json) return {report::written_text(arguments.output, ""), status};
+    write_output(arguments.output, render::table_csv(view, arguments.part));
+    if (!arguments.json)
+      return {render::written_text(arguments.output, {}, arguments.units), status};
   }
-  return {arguments.json ? report::table_json(view, arguments.options, watch.seconds())
-                         : report::table_text(view, arguments.options, arguments.units),
-          status};
+  return {told(arguments, view.scenarios.front(), view, watch.seconds()), status};
 }
 
 }  // namespace

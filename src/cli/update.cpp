@@ -1,10 +1,9 @@
 #include <istream>
 #include <ostream>
 
+#include "answer/words.hpp"
 #include "cli/answering.hpp"
 #include "estimate/posterior.hpp"
-#include "report/cautions.hpp"
-#include "report/update_text.hpp"
 #include "scenario/reading_text.hpp"
 
 namespace blendrisk::cli {
@@ -70,7 +69,7 @@ Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenari
                    estimate::Follow& follow, const Stopwatch& watch) {
   std::vector<std::string> unread;
   const std::vector<scenario::LoggedReading> readings = logged(arguments, unread);
-  const std::string note = report::unread_note(unread, readings.front().by_time);
+  const std::string note = answer::unread_note(unread, readings.front().by_time);
   std::vector<estimate::Reading> taken;
   for (const scenario::LoggedReading& reading : readings) {
     require_rates(follow, reading,
@@ -85,9 +84,7 @@ Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenari
     throw scenario::InputError(scenario::escaped(arguments.scenario_path) + ": " + error.what() +
                                (note.empty() ? "" : ". " + note));
   }
-  return {arguments.json
-              ? report::update_json(scenario, result, arguments.options, watch.seconds(), 0, note)
-              : report::update_text(scenario, result, arguments.options, arguments.units, note),
+  return {told(arguments, scenario, answer::Updated{result, note}, watch.seconds()),
           judged(arguments, result.met)};
 }
 
@@ -156,7 +153,7 @@ class Stream {
 
   /// Once a header.
   void tell_unread(const scenario::LoggedReading& reading, const std::string& where) {
-    const std::string note = report::unread_note(lines_.unread(), reading.by_time);
+    const std::string note = answer::unread_note(lines_.unread(), reading.by_time);
     if (note == note_) return;
     note_ = note;
     if (!note_.empty()) err_ << "blendrisk: " << where << ": " << note_ << std::endl;
@@ -168,14 +165,16 @@ class Stream {
     if (last_ && goes_back(*last_, reading)) throw scenario::ReadingError(k_goes_back);
     const estimate::Reading taken = follow_.reading(moment_of(reading), reading.content);
     // What is said of all answers stands above the first.
-    if (answered_++ == 0 && !arguments_.json) out_ << report::k_short_caution << "\n";
+    if (answered_++ == 0 && !arguments_.json) out_ << answer::words("caution.short") << "\n";
     try {
       follow_.add({taken});
       const estimate::Posterior result = follow_.posterior();
       met_ = result.met;
-      out_ << (arguments_.json ? report::update_json(scenario_, result, arguments_.options,
-                                                     watch.seconds(), skipped_, note_)
-                               : report::update_line(scenario_, result, taken, arguments_.units));
+      const answer::Asked asked = this->asked(watch.seconds());
+      out_
+          << (arguments_.json
+                  ? answer::closed(answer::members(asked, answer::Updated{result, note_, skipped_}))
+                  : answer::shown(answer::one_line(asked, result, taken), arguments_.units) + "\n");
       last_ = reading;
     } catch (const estimate::NoPosterior& error) {
       // One wrong reading does not spoil those to come.
@@ -184,10 +183,14 @@ class Stream {
       const std::string why = std::string(error.what()) + "; this reading is left out" +
                               (note_.empty() ? "" : ". " + note_);
       out_ << (arguments_.json
-                   ? report::no_update_json(scenario_, why, arguments_.options, skipped_)
-                   : "NO ODDS: " + why + "\n");
+                   ? answer::closed(answer::without_odds(asked(0.0), why, skipped_))
+                   : answer::shown(answer::say("line.no_odds", answer::text(why))) + "\n");
     }
     out_ << std::flush;
+  }
+
+  answer::Asked asked(double elapsed_s) const {
+    return {scenario_, arguments_.options, arguments_.units, elapsed_s};
   }
 
   const Arguments& arguments_;

@@ -10,7 +10,7 @@
 #include <string>
 #include <vector>
 
-#include "report/cautions.hpp"
+#include "answer/words.hpp"
 #include "tests/cli/temporary_files.hpp"
 #include "tests/source_dir.hpp"
 
@@ -63,7 +63,7 @@ void expect_said(const std::string& text, const std::string& wanted) {
 
 /// What is said where a file holds the answer.
 void expect_written(const std::string& text, const std::string& path) {
-  EXPECT_EQ(words(text), path + " is written. " + std::string(report::k_short_caution));
+  EXPECT_EQ(words(text), path + " is written. " + std::string(answer::words("caution.short")));
 }
 
 void fill_says_its_numbers(const std::vector<std::string>& args) {
@@ -174,7 +174,8 @@ TEST(TableCommand, TextCsvAndJsonSayTheSame) {
   written.insert(written.end(), {"--output", directory.file("table.csv")});
   expect_written(text_of(written), directory.file("table.csv"));
   const std::string csv = contents(directory.file("table.csv"));
-  EXPECT_TRUE(csv.starts_with("# " + std::string(report::k_short_caution) + "\nscenario,")) << csv;
+  EXPECT_TRUE(csv.starts_with("# " + std::string(answer::words("caution.short")) + "\nscenario,"))
+      << csv;
   expect_said(csv, ",2 L,74 %," + least(0, 0) + ",,,\n");
   expect_said(csv, ",3 L,74 %,,,,no amount meets the accepted risk\n");
   expect_said(csv, ",3 L,78 %," + least(1, 1) + ",,,\n");

@@ -10,7 +10,7 @@
 #include <string>
 #include <vector>
 
-#include "report/cautions.hpp"
+#include "answer/words.hpp"
 #include "tests/cli/temporary_files.hpp"
 #include "tests/source_dir.hpp"
 
@@ -130,7 +130,7 @@ TEST(CurveCommand, DataHoldARowForEveryPointOfEveryCurve) {
              "fuel.content=74 %; 78 %; 80 %", "--show", show, "--output", path});
     const std::vector<std::string> lines = lines_of(path);
     ASSERT_EQ(lines.size(), 2U + 5U * 3U) << show;
-    EXPECT_EQ(lines[0], "# " + std::string(report::k_short_caution));
+    EXPECT_EQ(lines[0], "# " + std::string(answer::words("caution.short")));
     EXPECT_TRUE(lines[1].starts_with("heel.indicated,fuel.content,")) << lines[1];
   }
   const std::string path = directory.file("arrival.csv");
@@ -156,7 +156,7 @@ TEST(CurveCommand, TellsWhatAFileHolds) {
     more.insert(more.end(), {"--output", path});
     return words(text_of(more));
   };
-  const std::string caution(report::k_short_caution);
+  const std::string caution(answer::words("caution.short"));
   const std::string text = said({});
   EXPECT_TRUE(text.starts_with(path + " is written. Chance of landing below 62 %, along ")) << text;
   EXPECT_NE(text.find("Within the accepted risk of 1 % up to 3."), std::string::npos) << text;

@@ -88,22 +88,22 @@ TEST(Gnuplot, HangingIsEnded) {
 
 TEST(Gnuplot, DrawsAllFormatsWhateverTheTextsSay) {
   if (!installed()) GTEST_SKIP() << "gnuplot is not installed";
-  report::Figure figure;
+  answer::Figure figure;
   figure.title = "a 'b' \"c\" `id` \\n {/Bold x}^2 %d <svg> & $HOME; system('true')\nplot x";
   figure.x = {figure.title, 0.0, 1.0, false, {{0.5, "50 % 'x'\n\"y\" `z` \\"}}};
-  figure.y = {figure.title, 0.0, 2.0, false, report::linear_ticks(0.0, 2.0)};
+  figure.y = {figure.title, 0.0, 2.0, false, answer::linear_ticks(0.0, 2.0)};
   figure.lines.push_back({{0.0, 1.0}, {0.5, 1.5}, {0.4, 1.2}, {0.6, 1.8}, figure.title});
   figure.levels.push_back({1.0, figure.title, false});
   figure.levels.push_back({0.5, figure.title, true});
   figure.marks.push_back({0.5, 1.0, figure.title});
-  using report::PictureFormat;
-  const std::string svg = drawn(report::gnuplot_script(figure, PictureFormat::svg));
+  using render::PictureFormat;
+  const std::string svg = drawn(render::gnuplot_script(figure, PictureFormat::svg));
   EXPECT_TRUE(svg.starts_with("<?xml")) << svg.substr(0, 60);
   EXPECT_NE(svg.find("</svg>"), std::string::npos);
   EXPECT_NE(svg.find("&lt;svg> &amp; $HOME; system("), std::string::npos);
   EXPECT_NE(svg.find("{/Bold x}^2"), std::string::npos);
-  EXPECT_TRUE(drawn(report::gnuplot_script(figure, PictureFormat::png)).starts_with("\x89PNG"));
-  EXPECT_TRUE(drawn(report::gnuplot_script(figure, PictureFormat::pdf)).starts_with("%PDF"));
+  EXPECT_TRUE(drawn(render::gnuplot_script(figure, PictureFormat::png)).starts_with("\x89PNG"));
+  EXPECT_TRUE(drawn(render::gnuplot_script(figure, PictureFormat::pdf)).starts_with("%PDF"));
 }
 
 // A doubled quote at the front is two strings to gnuplot, and "]]>" breaks XML.
@@ -111,12 +111,12 @@ TEST(Gnuplot, DrawsQuotesAndEndsOfMarkupAnywhere) {
   if (!installed()) GTEST_SKIP() << "gnuplot is not installed";
   for (const std::string text :
        {"'", "''", "'front", "back'", "''; system 'false'; '", "a ]]> b"}) {
-    report::Figure figure;
+    answer::Figure figure;
     figure.title = text;
     figure.x = {text, 0.0, 1.0, false, {{0.5, text}}};
-    figure.y = {text, 0.0, 2.0, false, report::linear_ticks(0.0, 2.0)};
+    figure.y = {text, 0.0, 2.0, false, answer::linear_ticks(0.0, 2.0)};
     figure.lines.push_back({{0.0, 1.0}, {0.5, 1.5}, {}, {}, text});
-    const std::string svg = drawn(report::gnuplot_script(figure, report::PictureFormat::svg));
+    const std::string svg = drawn(render::gnuplot_script(figure, render::PictureFormat::svg));
     EXPECT_NE(svg.find("</svg>"), std::string::npos) << text;
     EXPECT_EQ(svg.find("]]>"), std::string::npos) << text;
   }

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "report/cautions.hpp"
+#include "answer/words.hpp"
 #include "tests/cli/temporary_files.hpp"
 #include "tests/source_dir.hpp"
 
@@ -238,7 +238,7 @@ TEST(UpdateCommand, StreamEndsOnWhatItHolds) {
 // Who switches by an answer of the stream has the caution before the eyes, and not above alone.
 TEST(UpdateCommand, StreamCautionsWhereOneMaySwitch) {
   const Ran run = run_with({"update", k_wagon, "--readings", "-"}, "2 min: 31 %\n50 min: 73.5 %\n");
-  const std::string caution(report::k_short_caution);
+  const std::string caution(answer::words("caution.short"));
   std::istringstream lines(run.out);
   std::vector<std::string> told;
   for (std::string line; std::getline(lines, line);) told.push_back(line);

@@ -7,7 +7,7 @@
 
 #include "learn/changeover_log.hpp"
 #include "learn/pump_tests.hpp"
-#include "report/table_text.hpp"
+#include "render/table_csv.hpp"
 #include "scenario/read.hpp"
 #include "scenario/reading_text.hpp"
 #include "tests/fuzz/require.hpp"
@@ -61,9 +61,9 @@ void read_lines(const std::string& text) {
 
 void join_parts(const std::string& text) {
   const std::size_t cut = text.find('\f');
-  report::check_part(text.substr(0, cut));
+  render::check_part(text.substr(0, cut));
   if (cut == std::string::npos) return;
-  report::joined_csv({text.substr(0, cut), text.substr(cut + 1)});
+  render::joined_csv({text.substr(0, cut), text.substr(cut + 1)});
 }
 
 }  // namespace

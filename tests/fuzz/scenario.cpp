@@ -1,6 +1,7 @@
 #include "scenario/read.hpp"
 
-#include "report/sections.hpp"
+#include "answer/shared.hpp"
+#include "render/text.hpp"
 #include "tests/fuzz/require.hpp"
 
 namespace blendrisk::fuzz {
@@ -33,8 +34,11 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   try {
     const auto scenario = scenario::read({"fuzz.ini", text}, {}, read_data);
     fuzz::require(!scenario.fills.empty());
-    fuzz::require_printable(report::title_lines(scenario), true);
-    fuzz::require_printable(report::assumed_section(scenario, report::UnitSystem::us), true);
+    const estimate::Options options;
+    const answer::Asked asked{scenario, options, answer::UnitSystem::us};
+    answer::Description told = answer::opened(asked);
+    answer::close(told, asked, answer::About::line, {});
+    fuzz::require_printable(render::text(told, asked.units), true);
     const auto again = scenario::read({"again.ini", fuzz::written(scenario)}, {}, read_data);
     fuzz::require(fuzz::written(again) == fuzz::written(scenario));
   } catch (const scenario::InputError& error) {

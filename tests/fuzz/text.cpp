@@ -1,9 +1,10 @@
 #include <string>
 #include <string_view>
 
-#include "report/figure.hpp"
-#include "report/page.hpp"
-#include "report/plain_text.hpp"
+#include "answer/figure.hpp"
+#include "answer/plain_text.hpp"
+#include "render/gnuplot_script.hpp"
+#include "render/page.hpp"
 #include "tests/fuzz/require.hpp"
 
 namespace blendrisk::fuzz {
@@ -41,8 +42,8 @@ void require_script(std::string_view script) {
   }
 }
 
-report::Figure figure_of(const std::string& text) {
-  report::Figure figure;
+answer::Figure figure_of(const std::string& text) {
+  answer::Figure figure;
   figure.title = text;
   figure.x = {text, 0.0, 1.0, false, {{0.5, text}}};
   figure.y = {text, 0.0, 2.0, false, {{0.5, text}}};
@@ -61,15 +62,15 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   using namespace blendrisk;
   if (size > 2000) return 0;
   const std::string text = fuzz::text_of(data, size);
-  const std::string clean = report::cleaned(text);
+  const std::string clean = answer::cleaned(text);
   fuzz::require_printable(clean, false);
-  fuzz::require(report::cleaned(clean) == clean);
-  fuzz::require(report::width(report::shortened(text, 28)) <= 28);
-  fuzz::require_printable(report::wrapped(text, "  "), true);
+  fuzz::require(answer::cleaned(clean) == clean);
+  fuzz::require(answer::width(answer::shortened(text, 28)) <= 28);
+  fuzz::require_printable(answer::wrapped(text, "  "), true);
   fuzz::require_message(scenario::in_quotes(text));
-  const std::string markup = report::html(text);
+  const std::string markup = render::html(text);
   fuzz::require(markup.find_first_of("<>\"'") == std::string::npos);
   fuzz::require_printable(markup, false);
-  fuzz::require_script(report::gnuplot_script(fuzz::figure_of(text), report::PictureFormat::svg));
+  fuzz::require_script(render::gnuplot_script(fuzz::figure_of(text), render::PictureFormat::svg));
   return 0;
 }

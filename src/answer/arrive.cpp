@@ -1,0 +1,202 @@
+#include "decide/arrive.hpp"
+
+#include <cmath>
+
+#include "answer/shared.hpp"
+#include "answer/words.hpp"
+
+namespace blendrisk::answer {
+namespace {
+
+using decide::ArriveResult;
+using estimate::Side;
+
+/// Where so many cases show a reading, the others need no words.
+constexpr double k_nearly_all = 0.99;
+
+bool rising(const ArriveResult& result) {
+  return result.arrival.side == Side::below;
+}
+
+Value outside(const ArriveResult& result) {
+  return beyond_limit(result.arrival.side, result.arrival.limit);
+}
+
+bool has_sensor_error(const scenario::Scenario& scenario) {
+  return !is_nothing(scenario.sensor.bias) || scenario.sensor.noise_sd > 0.0;
+}
+
+/// Cases that show a reading, as the head of a sentence. Short of all of them it never says all.
+Value showing(const decide::WaitFor& wait) {
+  if (wait.triggers > 0.9995) return say("arrive.all");
+  if (wait.triggers >= k_nearly_all) return say("arrive.nearly_all");
+  return percent(wait.triggers, 2);
+}
+
+Value wait_verdict(const Asked& asked, const ArriveResult& result) {
+  const decide::WaitFor& wait = result.wait_for;
+  if (wait.nothing_to_wait_for) return say("arrive.nothing", content(result.arrival.limit));
+  if (!wait.reading) return say("arrive.no_reading", text(wait.reason));
+  Value after;
+  Value takes;
+  if (wait.burn_l) {
+    const auto& [low, middle, high] = *wait.burn_l;
+    after = say("arrive.shows.burned", volume(middle), volume(low), volume(high));
+  }
+  if (wait.burn_l && wait.time_s) {
+    const auto& [low, middle, high] = *wait.time_s;
+    takes = say("arrive.shows.takes", time(middle), time(low), time(high));
+  }
+  const Value once =
+      say(takes   ? "arrive.shows.time"
+          : after ? "arrive.shows.burn"
+                  : "arrive.shows",
+          showing(wait), outside(result), chance(wait.too_early), accepted(asked), after, takes);
+  const bool unsure = wait.alike[0] != wait.alike[1];
+  return joined(
+      {say(rising(result) ? "arrive.wait.more" : "arrive.wait.less", content(*wait.reading)), once,
+       wait.triggers < k_nearly_all ? say("arrive.not_shown", outside(result)) : Value{},
+       unsure ? say("arrive.alike", content(wait.alike[0]), content(wait.alike[1])) : Value{},
+       has_sensor_error(asked.scenario) ? Value{} : say("arrive.exact_sensor")});
+}
+
+/// With both limits, where the other one is missed too often.
+Value other_verdict(const Asked& asked, const ArriveResult& result) {
+  const auto& other = result.beyond_other;
+  if (!other || other->chance <= asked.scenario.limits.accepted_risk) return {};
+  return say(rising(result) ? "arrive.other.above" : "arrive.other.below",
+             content(result.other_limit), chance(*other), accepted(asked));
+}
+
+Value burn_verdict(const Asked& asked, const ArriveResult& result) {
+  const decide::EnoughBurn& enough = result.enough;
+  if (!enough.burn_l) return say("arrive.no_burn", text(enough.reason));
+  const Value head =
+      say(enough.time_s ? "arrive.burn.time" : "arrive.burn", volume(*enough.burn_l),
+          outside(result), chance(enough.outside), enough.time_s ? time(*enough.time_s) : Value{});
+  // At 95 %, once that is more than the display's half step.
+  const double step = burn_step(asked.units);
+  if (!(2.0 * enough.standard_error_l > 0.5 * step)) return head;
+  const double steps = std::ceil(2.0 * enough.standard_error_l / step);
+  return joined({head, say("arrive.give_or_take", volume(steps * step))});
+}
+
+Section arrival_section(const ArriveResult& result) {
+  const estimate::Arrival& arrival = result.arrival;
+  Section section{.heading = say(rising(result) ? "arrive.until.least" : "arrive.until.most",
+                                 content(arrival.limit)),
+                  .columns = 26};
+  if (arrival.burn_l) {
+    const auto& burn = *arrival.burn_l;
+    Value middle = say("burned", volume(burn[2]));
+    Value ends = say("range", volume(burn[0]), volume(burn[4]));
+    if (arrival.time_s) {
+      const auto& times = *arrival.time_s;
+      middle = say("both", middle, time(times[2]));
+      ends = say("both", ends, say("range", time(times[0]), time(times[4])));
+    }
+    section.rows = {{say("row.median"), middle}, {say("arrive.row.middle"), ends}};
+  } else {
+    section.rows = {{say("arrive.row.burned"), say("arrive.hardly_any")}};
+  }
+  section.rows.push_back({say("arrive.row.never"), text(shown(chance(arrival.never)))});
+  return section;
+}
+
+Section rail_section(const ArriveResult& result) {
+  Section section{.heading = say("arrive.rail", outside(result))};
+  const bool has_time = result.arrival.has_time;
+  section.grid.widths.assign({10});
+  if (has_time) section.grid.widths.push_back(12);
+  for (const estimate::RailPoint& point : result.arrival.rail) {
+    section.grid.lines.push_back({volume(point.burn_l)});
+    auto& line = section.grid.lines.back();
+    if (has_time) line.push_back(point.time_s ? time(*point.time_s) : say("unknown"));
+    line.push_back(chance(point.outside));
+  }
+  return section;
+}
+
+std::vector<Value> notes(const Asked& asked, const ArriveResult& result) {
+  std::vector<Value> all;
+  if (!has_sensor_error(asked.scenario)) all.push_back(say("note.exact_sensor"));
+  if (!result.arrival.has_time) all.push_back(say("note.no_time"));
+  for (const estimate::Held& held : result.arrival.held) all.push_back(held_note(held));
+  return all;
+}
+
+/// The middle and the ends of what is told of the cases that show a reading.
+std::optional<Json> shown_quantiles(const std::optional<std::array<double, 3>>& values) {
+  if (!values) return {};
+  const auto& [low, middle, high] = *values;
+  return Members()("quantiles", Json(Members()("0.05", low)("0.5", middle)("0.95", high)));
+}
+
+Json wait_members(const ArriveResult& result) {
+  const decide::WaitFor& wait = result.wait_for;
+  const std::string hardly = "none.hardly_shows"_w;
+  Members object;
+  object("reading", wait.reading, wait.reason);
+  if (!wait.reading) {
+    const std::optional<double> none;
+    return object("guard_band", none, wait.reason)("too_early", none, wait.reason);
+  }
+  object("guard_band", wait.guard_band)("too_early", wait.too_early);
+  object("triggers", wait.triggers)("alike", Json(wait.alike));
+  object("burn", shown_quantiles(wait.burn_l), hardly);
+  return object("time", shown_quantiles(wait.time_s),
+                result.arrival.has_time ? hardly : "none.rate"_w);
+}
+
+Json enough_members(const decide::EnoughBurn& enough) {
+  Members object;
+  object("burn", enough.burn_l, enough.reason);
+  if (!enough.burn_l) return object;
+  object("time", enough.time_s, "none.rate"_w)("outside", enough.outside);
+  return object("burn_standard_error", enough.standard_error_l);
+}
+
+}  // namespace
+
+Description described(const Asked& asked, const ArriveResult& result) {
+  Description answer = opened(asked);
+  const Value other = other_verdict(asked, result);
+  answer.verdict = {other ? other : wait_verdict(asked, result)};
+  if (other) answer.sections.push_back({.text = {wait_verdict(asked, result)}});
+  answer.sections.push_back({.text = {burn_verdict(asked, result)}});
+  answer.sections.push_back(arrival_section(result));
+  answer.sections.push_back(rail_section(result));
+  std::vector<Row> computed{method_row(result.arrival.method)};
+  if (!result.arrival.conditioned_on.empty()) {
+    computed.push_back({say("row.conditioned"), conditioned(result.arrival.conditioned_on)});
+  }
+  computed.push_back(evaluations_row(result.evaluations));
+  close(answer, asked, About::line, std::move(computed), notes(asked, result));
+  return answer;
+}
+
+Json members(const Asked& asked, const ArriveResult& result) {
+  const estimate::Arrival& arrival = result.arrival;
+  const std::string hardly = "none.hardly_arrives"_w;
+  Json points = Json::array();
+  for (const estimate::RailPoint& point : arrival.rail) {
+    points.push_back(Members()("burn", point.burn_l)("time", point.time_s, "none.rate"_w)(
+        "estimate", point.outside));
+  }
+  Json all = Json::array();
+  for (const Value& note : notes(asked, result)) all.push_back(shown(note));
+  Members object = opening("arrive", asked, arrival.method);
+  object.text("conditioned_on", arrival.conditioned_on, "none.conditioned"_w);
+  object("evaluations", result.evaluations)("elapsed_s", asked.elapsed_s);
+  object("side", rising(result) ? "below" : "above")("limit", arrival.limit);
+  object("never", arrival.never)("burn", quantiles(arrival.burn_l), hardly);
+  object("time", quantiles(arrival.time_s), arrival.has_time ? hardly : "none.rate"_w);
+  object(rising(result) ? "rail_below" : "rail_above", points);
+  object("wait_for", wait_members(result))("enough", enough_members(result.enough));
+  object("beyond_other", with(result.beyond_other, "limit", result.other_limit),
+         "none.other_limit"_w);
+  object("met", result.met)("accepted_risk", asked.scenario.limits.accepted_risk)("notes", all);
+  return object;
+}
+
+}  // namespace blendrisk::answer

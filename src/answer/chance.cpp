@@ -1,0 +1,127 @@
+#include "answer/shared.hpp"
+#include "answer/words.hpp"
+
+namespace blendrisk::answer {
+namespace {
+
+using estimate::ChanceResult;
+using estimate::Stop;
+
+Value verdict(const Asked& asked, const ChanceResult& result) {
+  const estimate::Estimate& outside = result.outside;
+  const bool exact = result.stop == Stop::exact;
+  std::string id = result.met ? "chance.within" : "chance.above";
+  if (!result.clearly && !exact) id += ".unclear";
+  const bool alone = exact || outside.upper_bound_only;
+  const Value head =
+      say(id, accepted(asked),
+          alone ? chance(outside) : say("chance.interval", chance(outside), interval(outside)));
+  if (exact) return head;
+  if (result.clearly) {
+    return joined({head, say(result.met ? "chance.clearly.within" : "chance.clearly.above")});
+  }
+  if (outside.few_values) return joined({head, say("chance.few")});
+  return joined(
+      {head, say(asked.options.cases ? "chance.undecided.cases" : "chance.undecided.precision")});
+}
+
+Value stopped_because(const Asked& asked, const ChanceResult& result) {
+  const Value precision = percent(asked.options.precision);
+  if (result.outside.few_values) return say("chance.stopped.few");
+  if (result.stop == Stop::exact) return say("chance.stopped.exact");
+  if (result.stop == Stop::precision_reached) return say("chance.stopped.precision", precision);
+  if (asked.options.cases) return say("chance.stopped.cases", count(*asked.options.cases));
+  return say("chance.stopped.budget", precision);
+}
+
+std::vector<Row> computed(const Asked& asked, const ChanceResult& result) {
+  std::vector<Row> rows;
+  const estimate::Estimate& outside = result.outside;
+  if (!result.method.empty()) rows.push_back(method_row(result.method));
+  if (!result.conditioned_on.empty()) {
+    rows.push_back({say("row.conditioned"), conditioned(result.conditioned_on)});
+  }
+  if (result.leaned) rows.push_back({say("chance.row.points"), say("chance.points.leaned")});
+  rows.push_back(evaluations_row(result.evaluations));
+  if (result.stop != Stop::exact) {
+    const Value error = percent(outside.standard_error, 2);
+    const bool relative = outside.chance > 0.0 && outside.standard_error > 0.0;
+    rows.push_back({say("chance.row.error"),
+                    relative ? say("chance.error.relative", error,
+                                   percent(outside.standard_error / outside.chance, 2))
+                             : say("chance.error", error)});
+  }
+  rows.push_back({say("chance.row.stopped"), stopped_because(asked, result)});
+  return rows;
+}
+
+std::vector<Value> notes(const ChanceResult& result) {
+  std::vector<Value> all;
+  for (const std::string& note : result.notes) all.push_back(text(note));
+  for (const estimate::Held& held : result.held) all.push_back(held_note(held));
+  return all;
+}
+
+std::string stop_word(Stop stop) {
+  return stop == Stop::exact               ? "stop.exact"_w
+         : stop == Stop::precision_reached ? "stop.precision"_w
+                                           : "stop.budget"_w;
+}
+
+}  // namespace
+
+Description described(const Asked& asked, const ChanceResult& result) {
+  const scenario::Limits& limits = asked.scenario.limits;
+  Description answer = opened(asked);
+  answer.verdict = {verdict(asked, result), dry_warning(asked, result)};
+  Section table = chances();
+  if (result.below_minimum && limits.minimum) {
+    table.rows.push_back(
+        {say("row.below", content(*limits.minimum)), chance(*result.below_minimum)});
+  }
+  if (result.above_maximum && limits.maximum) {
+    table.rows.push_back(
+        {say("row.above", content(*limits.maximum)), chance(*result.above_maximum)});
+  }
+  table.rows.push_back({say("row.outside"), chance(result.outside)});
+  if (asked.scenario.tank.pickup_floor_l > 0.0 || result.run_dry.chance > 0.0) {
+    table.rows.push_back(running_dry(asked, result.run_dry));
+  }
+  if (result.clicked_off_early) {
+    table.rows.push_back({say("row.early"), chance(*result.clicked_off_early)});
+  }
+  answer.sections = {std::move(table), landed_section("chance.landed", result.landed)};
+  close(answer, asked, About::landing, computed(asked, result), notes(result));
+  return answer;
+}
+
+Json members(const Asked& asked, const ChanceResult& result) {
+  const scenario::Limits& limits = asked.scenario.limits;
+  Json all = Json::array();
+  for (const Value& note : notes(result)) all.push_back(shown(note));
+  const auto bound = [&](const char* key, const std::optional<estimate::Estimate>& estimate) {
+    if (estimate && estimate->upper_bound_only) all.push_back(shown(say("note.bound", text(key))));
+  };
+  bound("below_minimum", result.below_minimum);
+  bound("above_maximum", result.above_maximum);
+  bound("outside", result.outside);
+  bound("run_dry", result.run_dry);
+  bound("clicked_off_early", result.clicked_off_early);
+  Members object = opening("chance", asked, result.method);
+  object.text("conditioned_on", result.conditioned_on, "none.conditioned"_w);
+  object("lean", result.leaned)("stopped", stop_word(result.stop));
+  object("evaluations", result.evaluations)("elapsed_s", asked.elapsed_s);
+  object("landed", result.landed);
+  object("below_minimum", with(result.below_minimum, "limit", limits.minimum),
+         limits.minimum ? "none.estimate"_w : "none.minimum"_w);
+  object("above_maximum", with(result.above_maximum, "limit", limits.maximum),
+         limits.maximum ? "none.estimate"_w : "none.maximum"_w);
+  object("outside", result.outside);
+  object("run_dry", with(result.run_dry, "floor", asked.scenario.tank.pickup_floor_l));
+  object("clicked_off_early", result.clicked_off_early, "none.metered"_w);
+  object("accepted_risk", limits.accepted_risk)("met", result.met)("clearly", result.clearly);
+  object("dry_risk", limits.dry_risk)("dry_met", result.dry_met)("notes", all);
+  return object;
+}
+
+}  // namespace blendrisk::answer

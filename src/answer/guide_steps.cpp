@@ -1,0 +1,202 @@
+#include "answer/guide.hpp"
+#include "answer/shared.hpp"
+
+namespace blendrisk::answer {
+namespace {
+
+using estimate::Side;
+
+/// Where so many changes show the reading, the others need no words.
+bool nearly_always(const decide::WaitFor& wait) {
+  return wait.triggers >= 0.99;
+}
+
+bool pump_known(const Asked& asked) {
+  return distributions::is_exact(asked.scenario.fills.back().content);
+}
+
+/// What is wrong with the fill as it is planned.
+Value reasons(const estimate::ChanceResult& result) {
+  std::vector<Value> all{say("guide.no_plan")};
+  if (!result.met) {
+    all.push_back(
+        say("guide.no_plan.chance", chance(result.outside).from("chance/outside/chance")));
+  }
+  if (!result.dry_met) {
+    all.push_back(say("guide.no_plan.dry", chance(result.run_dry).from("chance/run_dry/chance")));
+    all.push_back(say("dry.what"));
+  }
+  return joined(std::move(all));
+}
+
+/// From where filling up does.
+Value from_window(const decide::HeelResult& heel) {
+  const auto& [low, high] = *heel.window;
+  return say(low == high ? "guide.way.window.exactly"
+             : low > 0.0 ? "guide.way.window.between"
+                         : "guide.way.window.up_to",
+             heel_reading("window/1", high), heel_reading("window/0", low));
+}
+
+Value other_amount(const Asked& asked, const decide::FillResult& fill) {
+  const std::string id = *fill.safe_amount_l > 0.0 ? "guide.way.amount"
+                         : fill.largest_amount_l   ? "guide.way.nothing.or"
+                                                   : "guide.way.nothing";
+  return say(id, planned_reading(asked), fill_amounts(fill));
+}
+
+bool any_amount(const decide::GuideTable& table) {
+  for (const decide::Cell& cell : table.cells) {
+    if (cell.litres) return true;
+  }
+  return false;
+}
+
+/// Everything that was tried and does.
+std::vector<Value> ways(const Asked& asked, const decide::Guide& guide) {
+  const auto second = [](double reading_l, const std::string& source) {
+    return say("heel.indicated", gauge(reading_l).from(source));
+  };
+  const bool from_here = guide.chance.dry_met;
+  const auto& instead = guide.fill.instead;
+  std::vector<Value> found;
+  if (from_here && guide.fill.safe_amount_l) found.push_back(other_amount(asked, guide.fill));
+  if (guide.heel.window) found.push_back(from_window(guide.heel));
+  if (from_here && instead && instead->second_heel_l) {
+    found.push_back(two_fills(asked.scenario, {},
+                              second(*instead->second_heel_l, "fill/instead/second_indicated")));
+  } else if (guide.heel.second_highest_l) {
+    found.push_back(two_fills(asked.scenario,
+                              second(*guide.heel.lowest_indicated_l, "heel/lowest_indicated"),
+                              second(*guide.heel.second_highest_l, "heel/second_indicated")));
+  }
+  if (from_here && instead && instead->tested_content) {
+    found.push_back(say(instead->tested_at_least ? "guide.way.test.more" : "guide.way.test.less",
+                        planned_reading(asked),
+                        content(*instead->tested_content, 2).from("fill/instead/tested_content")));
+  } else if (!pump_known(asked) && any_amount(guide.table)) {
+    found.push_back(say("guide.way.table"));
+  }
+  return found;
+}
+
+/// Why the plan is none, what was tried and would do in its place, or that nothing would.
+std::vector<Block> without_plan(const Asked& asked, const decide::Guide& guide) {
+  const Value why = reasons(guide.chance);
+  // What is wrong is the waiting, which none of the ways is about.
+  if (guide.chance.met && guide.chance.dry_met) {
+    return {{.values = {joined({why, say("guide.no_plan.waiting")})}}};
+  }
+  std::vector<Value> found = ways(asked, guide);
+  if (found.empty()) {
+    const char* id = pump_known(asked) ? "guide.no_way.tested" : "guide.no_way";
+    return {{.values = {joined({why, say(id)})}}};
+  }
+  return {{.values = {why}},
+          {.values = {say("guide.instead")}},
+          {.kind = Block::Kind::items, .values = std::move(found)}};
+}
+
+Value not_dry(const Asked& asked, const decide::HeelResult& heel) {
+  const auto& lowest = heel.lowest_indicated_l;
+  if (asked.scenario.tank.pickup_floor_l == 0.0) return say("guide.dry.unknown");
+  if (!lowest || *lowest == 0.0) return {};
+  // The lowest is rounded up, maybe past the plan.
+  const bool below = *lowest <= asked.scenario.heel.indicated_l;
+  return joined(
+      {say(below ? "guide.dry.below" : "guide.dry.less", heel_reading("lowest_indicated", *lowest)),
+       say("dry.what")});
+}
+
+Value run_down(const Asked& asked, const decide::HeelResult& heel) {
+  const double planned = asked.scenario.heel.indicated_l;
+  // The window is that of filling up; what is put in by the display is for this reading.
+  const bool fills_up = !asked.scenario.fills.front().amount_l;
+  Value text = say("guide.down.exactly", planned_reading(asked));
+  if (fills_up && heel.window && heel.window->at(0) <= planned && planned <= heel.window->at(1)) {
+    const auto& [low, high] = *heel.window;
+    text = say(low > 0.0 ? "guide.down.between" : "guide.down.up_to", planned_reading(asked),
+               heel_reading("window/0", low), heel_reading("window/1", high));
+  }
+  return joined({text, not_dry(asked, heel)});
+}
+
+/// What else does from the planned reading, where the plan's amount is among it.
+Value around_amount(const decide::FillResult& fill, double planned_l) {
+  if (!fill.safe_amount_l || planned_l < *fill.safe_amount_l) return {};
+  if (!fill.largest_amount_l) return say("guide.fill.least", fill_amounts(fill));
+  if (planned_l > *fill.largest_amount_l) return {};
+  return say("guide.fill.range", fill_amounts(fill));
+}
+
+Value fill_step(const Asked& asked, const decide::Guide& guide) {
+  const scenario::Fill& fill = asked.scenario.fills.front();
+  const Value risk =
+      say("guide.fill.chance", chance(guide.chance.outside).from("chance/outside/chance"));
+  if (!fill.amount_l) return joined({say("guide.fill.up"), risk});
+  return joined({say("guide.fill.amount", dispenser(*fill.amount_l)),
+                 around_amount(guide.fill, *fill.amount_l), say("guide.fill.clicks"), risk});
+}
+
+/// The share of changes first: the time is only over those.
+Value when_it_shows(const decide::WaitFor& wait) {
+  const Value share =
+      say("guide.shows.share",
+          nearly_always(wait) ? say("guide.shows.nearly_all") : number(100.0 * wait.triggers, 2))
+          .from("arrive/wait_for/triggers", wait.triggers);
+  if (!wait.time_s) return say("guide.shows", share);
+  const auto& [low, middle, high] = *wait.time_s;
+  return say("guide.shows.time", share, time(middle).from("arrive/wait_for/time/quantiles/0.5"),
+             time(low), time(high));
+}
+
+Value by_burning(const decide::EnoughBurn& enough) {
+  if (!enough.burn_l) return say("guide.burn.none", text(enough.reason));
+  return say(enough.time_s ? "guide.burn.time" : "guide.burn",
+             volume(*enough.burn_l).from("arrive/enough/burn"),
+             enough.time_s ? time(*enough.time_s).from("arrive/enough/time") : Value{});
+}
+
+Value wait_step(const Asked& asked, const decide::Guide& guide) {
+  if (!guide.arrive) return say("guide.wait.no_line");
+  const decide::WaitFor& wait = guide.arrive->wait_for;
+  if (wait.nothing_to_wait_for) return say("guide.wait.nothing");
+  const Value burning = by_burning(guide.arrive->enough);
+  const Value without = say("guide.without_sensor");
+  if (!wait.reading) return joined({say("guide.wait.no_reading"), without, burning});
+  const scenario::Sensor& sensor = asked.scenario.sensor;
+  const bool exact = sensor.noise_sd == 0.0 && distributions::is_exact(sensor.bias);
+  return joined(
+      {say(guide.arrive->arrival.side == Side::below ? "guide.wait.more" : "guide.wait.less",
+           content(*wait.reading).from("arrive/wait_for/reading")),
+       when_it_shows(wait), exact ? say("guide.wait.exact") : Value{},
+       nearly_always(wait) ? without : say("guide.not_shown"), burning});
+}
+
+Value change_step(const decide::Guide& guide) {
+  const Value only = say("guide.switch");
+  if (!guide.arrive || guide.arrive->wait_for.nothing_to_wait_for) return only;
+  const decide::WaitFor& wait = guide.arrive->wait_for;
+  const estimate::Arrival& arrival = guide.arrive->arrival;
+  return joined({only, say("guide.switch.against", beyond_limit(arrival.side, arrival.limit)),
+                 wait.reading && nearly_always(wait) ? say("guide.switch.same") : Value{}});
+}
+
+}  // namespace
+
+PageSection guide_steps(const Asked& asked, const decide::Guide& guide) {
+  if (!guide.works) {
+    return {.id = "steps", .blocks = without_plan(asked, guide), .warning = true};
+  }
+  const bool less = guide.arrive ? guide.arrive->arrival.side == Side::below
+                                 : asked.scenario.limits.minimum.has_value();
+  return {.id = "steps",
+          .blocks = {{.style = "warn",
+                      .values = {say(less ? "guide.warning.little" : "guide.warning.much")}},
+                     {.kind = Block::Kind::steps,
+                      .style = "steps",
+                      .values = {run_down(asked, guide.heel), fill_step(asked, guide),
+                                 wait_step(asked, guide), change_step(guide)}}}};
+}
+
+}  // namespace blendrisk::answer

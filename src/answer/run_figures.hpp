@@ -1,0 +1,41 @@
+#pragma once
+
+#include <array>
+#include <vector>
+
+#include "answer/figure.hpp"
+#include "answer/format.hpp"
+#include "decide/arrive.hpp"
+#include "decide/drivers.hpp"
+#include "estimate/profile.hpp"
+
+/// Pictures of one answer.
+namespace blendrisk::answer {
+
+/// Range of contents that a picture of where the tank lands covers: the middle 99.9 % or so with
+/// the limits that lie near.
+std::array<double, 2> landed_range(const scenario::Scenario& scenario,
+                                   const estimate::Landed& landed);
+
+/// How the landed content is spread, with the limits, what lies outside them shaded.
+Figure landed_figure(const scenario::Scenario& scenario, const estimate::ChanceResult& result,
+                     const estimate::LandedProfile& profile);
+
+/// Burned volumes [L] that a picture of the rail covers: until nearly all has come.
+std::vector<double> rail_grid(const decide::ArriveResult& result);
+
+/// Content at the injectors against what was burned: median and middle 90 %, with the limit; and, a
+/// curve of its own, what the sensor shows, with the reading to wait for where there is one. Below
+/// the volumes stand the times at the median rates, where there are any.
+/// @param band  at the volumes of `burn_l`
+/// @param shown  median of what the sensor shows at these volumes
+/// @param times_s  at these volumes; empty: none
+Figure rail_figure(const scenario::Scenario& scenario, const decide::ArriveResult& result,
+                   const std::vector<double>& burn_l,
+                   const std::vector<std::array<double, 3>>& band, const std::vector<double>& shown,
+                   const std::vector<double>& times_s, UnitSystem units);
+
+/// Bars of the first-order and the total index of each input, the largest first.
+Figure drivers_figure(const scenario::Scenario& scenario, const decide::Drivers& result);
+
+}  // namespace blendrisk::answer

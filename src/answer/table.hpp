@@ -1,0 +1,37 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "answer/answers.hpp"
+#include "decide/table.hpp"
+#include "scenario/axis.hpp"
+
+/// What `table` answers.
+namespace blendrisk::answer {
+
+/// A table over two axes and one or more scenarios.
+struct TableView {
+  std::vector<std::string> files;             ///< as given
+  std::vector<scenario::Scenario> scenarios;  ///< as they are without the axes
+  scenario::Axis rows, columns;
+  decide::Show show = decide::Show::amount;
+  /// Scenario by scenario, row by row; or a contiguous share of them.
+  std::vector<decide::Cell> cells;
+
+  std::size_t cells_each() const { return rows.values.size() * columns.values.size(); }
+};
+
+/// One grid a scenario, what a cell means, and with the last how it was computed.
+std::vector<Description> described(const Asked& asked, const TableView& view);
+
+/// rows, columns, cells (rows of columns; a list of those where there are several scenarios).
+Json members(const Asked& asked, const TableView& view);
+
+/// What a cell holds, and the other end of what is within the risk, as JSON and CSV name them; and
+/// why there is none.
+std::string show_name(decide::Show show);
+std::string other_end_name(decide::Show show);
+std::string none_reason(decide::Show show);
+
+}  // namespace blendrisk::answer

@@ -1,0 +1,259 @@
+#include <cmath>
+
+#include "answer/shared.hpp"
+#include "answer/words.hpp"
+#include "estimate/posterior.hpp"
+#include "scenario/quoting.hpp"
+
+namespace blendrisk::answer {
+namespace {
+
+using estimate::Posterior;
+using estimate::Side;
+
+/// Readings that fit worse than this are told of.
+constexpr double k_poor_fit = 1e-3;
+
+bool below(const Posterior& result) {
+  return result.target.side == Side::below;
+}
+
+Value outside(const Posterior& result) {
+  return beyond_limit(result.target.side, result.target.limit);
+}
+
+Value left(const Posterior& result) {
+  const Value burn = volume(*result.enough_left_l);
+  return result.enough_left_s ? say("in_brackets", burn, time(*result.enough_left_s)) : burn;
+}
+
+/// Upward, as the end of an interval is.
+Value least(double value) {
+  const double step = std::pow(10.0, std::floor(std::log10(100.0 * value)) - 1.0);
+  return percent(0.01 * step * std::ceil(100.0 * value / step - 1e-9), 2);
+}
+
+/// Whether the cases are too few to show that the accepted risk is met, whatever is read.
+bool never_shown(const Asked& asked, const Posterior& result) {
+  return asked.scenario.limits.accepted_risk < result.least_ever_shown;
+}
+
+/// Whether a chance that none of the cases has cannot be told to be within the risk.
+bool too_few(const Asked& asked, const Posterior& result) {
+  return asked.scenario.limits.accepted_risk < result.least_shown;
+}
+
+/// Nothing where the cases are enough for the accepted risk.
+Value never_shown_note(const Asked& asked, const Posterior& result) {
+  if (!never_shown(asked, result)) return {};
+  return say("update.never_shown", count(result.cases), least(result.least_ever_shown),
+             accepted(asked));
+}
+
+enum class Verdict { other, within, not_yet, not_shown, not_clearly, not_within };
+
+/// The chance that decides: that of the tank ending outside where no waiting helps.
+Verdict verdict_of(const Asked& asked, const Posterior& result) {
+  if (result.other_too_often) return Verdict::other;
+  if (result.met) return Verdict::within;
+  if (!result.enough_left_l) return Verdict::not_within;
+  if (*result.enough_left_l > 0.0) return Verdict::not_yet;
+  return never_shown(asked, result) ? Verdict::not_shown : Verdict::not_clearly;
+}
+
+Value verdict(const Asked& asked, const Posterior& result) {
+  const auto now = [&](const char* id) {
+    return say(id, outside(result), chance(result.rail_outside), accepted(asked),
+               count(result.cases), number(result.effective_cases, 2), least(result.least_shown));
+  };
+  switch (verdict_of(asked, result)) {
+    case Verdict::other:
+      return below(result)
+                 ? say("update.other.above", chance(*result.above_maximum), accepted(asked))
+                 : say("update.other.below", chance(*result.below_minimum), accepted(asked));
+    case Verdict::within:
+      return now("update.within");
+    case Verdict::not_yet: {
+      const bool never = never_shown(asked, result);
+      return joined(
+          {now("update.not_yet"),
+           say(never ? "update.burn.low" : "update.burn.well", left(result), accepted(asked)),
+           never_shown_note(asked, result)});
+    }
+    case Verdict::not_shown:
+      return joined({now("update.not_shown"), never_shown_note(asked, result)});
+    case Verdict::not_clearly:
+      return joined({now(too_few(asked, result) ? "update.not_clearly.none" : "update.not_clearly"),
+                     say("update.another")});
+    case Verdict::not_within:
+      break;
+  }
+  return now("update.not_within");
+}
+
+Value contents(const std::array<double, 5>& quantiles) {
+  return middle_and_range([](double value) { return content(value, 1); }, quantiles);
+}
+
+Section contents_section(const Posterior& result) {
+  Section section{.heading = say(result.readings == 1 ? "update.after.one" : "update.after",
+                                 count(result.readings), moment(result.now)),
+                  .columns = 31};
+  section.rows = {{say("update.row.now"), contents(result.rail_now)},
+                  {say("update.row.tank"), contents(result.landed)},
+                  {say("update.row.bias"),
+                   say("update.bias", content(result.bias_mean, 1), content(result.bias_sd, 1))}};
+  Value burn = say("update.hardly_any");
+  if (result.burn_left_l) {
+    burn = middle_and_range(volume, *result.burn_left_l);
+    if (result.time_left_s) {
+      const auto& times = *result.time_left_s;
+      burn = say("both", burn,
+                 say("in_brackets", time(times[2]), say("range", time(times[0]), time(times[4]))));
+    }
+  }
+  section.rows.push_back({say("update.row.left"), burn});
+  return section;
+}
+
+Section chances_section(const Asked& asked, const Posterior& result) {
+  const scenario::Limits& limits = asked.scenario.limits;
+  Section table = chances();
+  table.rows = {{say("update.row.rail", outside(result)), chance(result.rail_outside)}};
+  if (result.below_minimum && limits.minimum) {
+    table.rows.push_back(
+        {say("update.row.below", content(*limits.minimum)), chance(*result.below_minimum)});
+  }
+  if (result.above_maximum && limits.maximum) {
+    table.rows.push_back(
+        {say("update.row.above", content(*limits.maximum)), chance(*result.above_maximum)});
+  }
+  return table;
+}
+
+std::vector<Value> notes(const Asked& asked, const Posterior& result) {
+  std::vector<Value> all;
+  if (!estimate::has_volume(asked.scenario.line)) all.push_back(say("note.no_line"));
+  if (is_nothing(asked.scenario.sensor.bias)) all.push_back(say("note.no_bias"));
+  if (result.fit < k_poor_fit) {
+    all.push_back(say("note.poor_fit", number(std::floor(1.0 / result.fit), 2)));
+  }
+  if (result.display_assumed) all.push_back(say("note.display"));
+  if (result.readings > estimate::k_most_readings) {
+    all.push_back(say("note.grouped", count(estimate::k_most_readings)));
+  }
+  return all;
+}
+
+}  // namespace
+
+Description described(const Asked& asked, const Updated& updated) {
+  const Posterior& result = updated.posterior;
+  Description answer = opened(asked);
+  answer.verdict = {verdict(asked, result)};
+  answer.sections = {contents_section(result), chances_section(asked, result)};
+  std::vector<Value> all = notes(asked, result);
+  if (!updated.note.empty()) all.insert(all.begin(), text(updated.note));
+  close(answer, asked, About::line,
+        {{say("row.method"), say("update.method")},
+         {say("update.row.cases"),
+          say("update.cases", count(result.cases), number(result.effective_cases, 2))},
+         evaluations_row(result.evaluations)},
+        std::move(all));
+  return answer;
+}
+
+Value one_line(const Asked& asked, const Posterior& result, const estimate::Reading& reading) {
+  Value now;
+  switch (verdict_of(asked, result)) {
+    case Verdict::within:
+      now = say("line.within", say("caution.short"));
+      break;
+    case Verdict::other:
+      now = say("line.other");
+      break;
+    case Verdict::not_within:
+      now = say("line.not_within");
+      break;
+    case Verdict::not_shown:
+    case Verdict::not_clearly:
+      if (too_few(asked, result)) {
+        now = say("line.not_shown", count(result.cases), number(result.effective_cases, 2),
+                  least(result.least_shown));
+        break;
+      }
+      [[fallthrough]];
+    case Verdict::not_yet:
+      now = say("line.not_yet");
+  }
+  const bool burn = !result.met && result.enough_left_l && *result.enough_left_l > 0.0;
+  const auto& tank = below(result) ? result.below_minimum : result.above_maximum;
+  Value line = say("line", moment(result.now), content(reading.value), now,
+                   contents(result.rail_now), outside(result), chance(result.rail_outside));
+  const auto add = [&](const Value& more) { line = say("list.clause", line, more); };
+  if (burn) add(say("line.burn", left(result)));
+  if (tank) add(say("line.tank", outside(result), chance(*tank)));
+  if (result.fit < k_poor_fit) add(say("line.poor_fit"));
+  return line;
+}
+
+std::string unread_note(const std::vector<std::string>& columns, bool by_time) {
+  if (columns.empty()) return {};
+  constexpr std::size_t k_most = 5;
+  std::string names;
+  bool rates = false;
+  for (std::size_t i = 0; i < columns.size(); ++i) {
+    rates |= columns[i].find("rate") != std::string::npos || columns[i].ends_with("_per_h");
+    if (i < k_most) names += (i == 0 ? "" : ", ") + scenario::in_quotes(columns[i]);
+  }
+  const Value all = columns.size() > k_most ? say("list.more", text(names)) : text(names);
+  return shown(
+      say(std::string(columns.size() == 1 ? "unread.one" : "unread.many") + (!by_time ? ""
+                                                                             : rates  ? ".rates"
+                                                                                      : ".time"),
+          all));
+}
+
+Json members(const Asked& asked, const Updated& updated) {
+  const Posterior& result = updated.posterior;
+  const scenario::Limits& limits = asked.scenario.limits;
+  const bool rates = result.time_left_s.has_value() || result.enough_left_s.has_value();
+  const std::string hardly = "none.hardly_arrives"_w;
+  const std::string outside_in_the_end = "none.tank_outside"_w;
+  Json all = Json::array();
+  for (const Value& note : notes(asked, result)) all.push_back(shown(note));
+  if (const Value note = never_shown_note(asked, result)) all.push_back(shown(note));
+  if (!updated.note.empty()) all.push_back(updated.note);
+  Json rail = with(result.rail_outside, "limit", result.target.limit);
+  rail["side"] = below(result) ? "below" : "above";
+  Members object = opening("update", asked, "tempered");
+  object("evaluations", result.evaluations)("elapsed_s", asked.elapsed_s);
+  object("readings", result.readings)("skipped", updated.skipped);
+  object("now", Json(Members()(result.now.by == estimate::Moment::By::time ? "time" : "burn",
+                               result.now.value)));
+  object("landed", *quantiles(result.landed));
+  object("below_minimum", with(result.below_minimum, "limit", limits.minimum), "none.minimum"_w);
+  object("above_maximum", with(result.above_maximum, "limit", limits.maximum), "none.maximum"_w);
+  object("rail_now", *quantiles(result.rail_now))("rail_outside", rail);
+  object("burn_left", quantiles(result.burn_left_l), hardly);
+  object("time_left", quantiles(result.time_left_s), rates ? hardly : "none.rate_or_arrival"_w);
+  object("enough_left", Json(Members()("burn", result.enough_left_l, outside_in_the_end)(
+                            "time", result.enough_left_s,
+                            result.enough_left_l ? "none.rate"_w : outside_in_the_end)));
+  object("bias", Json(Members()("mean", result.bias_mean)("standard_deviation", result.bias_sd)));
+  object("effective_cases", result.effective_cases)("fit", result.fit);
+  object("accepted_risk", limits.accepted_risk)("met", result.met)("notes", all);
+  return object;
+}
+
+Json without_odds(const Asked& asked, const std::string& reason, std::size_t skipped) {
+  Members object = opening("update", asked, "tempered");
+  object("skipped", skipped);
+  for (const char* key : {"landed", "below_minimum", "above_maximum", "rail_now", "rail_outside",
+                          "burn_left", "effective_cases", "bias", "met"}) {
+    object(key, nullptr);
+  }
+  return object("reason", reason);
+}
+
+}  // namespace blendrisk::answer

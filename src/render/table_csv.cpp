@@ -1,0 +1,152 @@
+#include "render/table_csv.hpp"
+
+#include <charconv>
+#include <map>
+#include <stdexcept>
+
+#include "render/csv.hpp"
+#include "scenario/quoting.hpp"
+
+namespace blendrisk::render {
+namespace {
+
+using answer::TableView;
+using decide::Cell;
+using decide::Show;
+
+constexpr std::string_view k_part_head = "# blendrisk table, part ";
+
+std::string csv_head(const TableView& view) {
+  std::vector<std::string> names{"scenario", view.rows.key, view.columns.key};
+  if (view.show == Show::chance) {
+    add_names(names);
+  } else {
+    names.insert(names.end(),
+                 {answer::show_name(view.show), answer::other_end_name(view.show) + "_l"});
+    if (view.show == Show::amount) names.emplace_back("again_from_l");
+    names.emplace_back("reason");
+  }
+  return csv_line(names);
+}
+
+std::string csv_cell(const TableView& view, std::size_t number, const Cell& cell) {
+  const std::size_t each = view.cells_each();
+  const std::size_t columns = view.columns.values.size();
+  std::vector<std::string> fields{scenario::escaped(view.files[number / each]),
+                                  view.rows.values[number % each / columns],
+                                  view.columns.values[number % columns]};
+  if (cell.chance) {
+    add(fields, *cell.chance);
+  } else {
+    add(fields, cell.litres);
+    add(fields, cell.other_end_l);
+    if (view.show == Show::amount) add(fields, cell.again_from_l);
+    fields.push_back(cell.litres ? "" : answer::none_reason(view.show));
+  }
+  return csv_line(fields);
+}
+
+/// Lines of a part go on to a terminal as they are.
+void check_lines(std::string_view text) {
+  for (std::size_t line = 1; !text.empty(); ++line) {
+    const std::size_t end = std::min(text.find('\n'), text.size());
+    std::string_view row = text.substr(0, end);
+    if (row.ends_with('\r')) row.remove_suffix(1);
+    const std::string why = scenario::unreadable_because(row);
+    if (!why.empty()) {
+      throw std::invalid_argument("line " + std::to_string(line) + " " + why +
+                                  "; files of `table --part k/n` are accepted");
+    }
+    text.remove_prefix(std::min(end + 1, text.size()));
+  }
+}
+
+/// A part's text taken apart.
+struct Piece {
+  std::size_t number, count;
+  std::string head, lines;
+};
+
+Piece piece_of(const std::string& text) {
+  Piece piece{};
+  const std::size_t end = text.find('\n');
+  std::size_t head_end = end == std::string::npos ? end : text.find('\n', end + 1);
+  std::size_t head = end + 1;
+  if (head_end != std::string::npos && text[head] == '#') {  // the caution
+    head = head_end + 1;
+    head_end = text.find('\n', head);
+  }
+  const std::string first = text.substr(0, end);
+  const char* at = first.data() + k_part_head.size();
+  const char* last = first.data() + first.size();
+  if (head_end == std::string::npos || !first.starts_with(k_part_head)) {
+    throw std::invalid_argument("is no part of a table; files of `table --part k/n` are accepted");
+  }
+  const auto [of, error] = std::from_chars(at, last, piece.number);
+  const std::string_view between(of, static_cast<std::size_t>(last - of));
+  constexpr std::string_view k_of = " of ";
+  if (error != std::errc() || !between.starts_with(k_of) ||
+      std::from_chars(of + k_of.size(), last, piece.count).ec != std::errc() || piece.number == 0 ||
+      piece.number > piece.count) {
+    throw std::invalid_argument(
+        "does not say which part it is; files of `table --part k/n` are accepted");
+  }
+  check_lines(text);
+  piece.head = text.substr(head, head_end + 1 - head);
+  piece.lines = text.substr(head_end + 1);
+  return piece;
+}
+
+}  // namespace
+
+std::size_t first_cell(const Part& part, std::size_t cells) {
+  return cells * (part.number - 1) / part.count;
+}
+
+std::string table_csv(const TableView& view, const std::optional<Part>& part) {
+  std::string text;
+  std::size_t number = 0;
+  if (part) {
+    text.append(k_part_head).append(std::to_string(part->number)).append(" of ");
+    text.append(std::to_string(part->count)).append("\n");
+    number = first_cell(*part, view.files.size() * view.cells_each());
+  }
+  text += csv_caution() + csv_head(view);
+  for (const Cell& cell : view.cells) text += csv_cell(view, number++, cell);
+  return text;
+}
+
+void check_part(const std::string& text) {
+  piece_of(text);
+}
+
+std::string joined_csv(const std::vector<std::string>& parts) {
+  std::map<std::size_t, Piece> pieces;
+  for (const std::string& text : parts) {
+    Piece piece = piece_of(text);
+    const std::size_t number = piece.number;
+    if (!pieces.empty() && (pieces.begin()->second.head != piece.head ||
+                            pieces.begin()->second.count != piece.count)) {
+      throw std::invalid_argument("is a part of another table; parts of one table are accepted");
+    }
+    if (!pieces.emplace(number, std::move(piece)).second) {
+      throw std::invalid_argument("part " + std::to_string(number) +
+                                  " is given twice; each part once is accepted");
+    }
+  }
+  if (pieces.empty())
+    throw std::invalid_argument("no part is given; files of `table --part k/n` are accepted");
+  const std::size_t count = pieces.begin()->second.count;
+  std::string whole = csv_caution() + pieces.begin()->second.head;
+  for (std::size_t number = 1; number <= count; ++number) {
+    const auto found = pieces.find(number);
+    if (found == pieces.end()) {
+      throw std::invalid_argument("part " + std::to_string(number) + " of " +
+                                  std::to_string(count) + " is missing; all parts are accepted");
+    }
+    whole += found->second.lines;
+  }
+  return whole;
+}
+
+}  // namespace blendrisk::render

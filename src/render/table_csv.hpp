@@ -1,0 +1,30 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "answer/table.hpp"
+
+/// A table as data, whole or in parts that join to the whole.
+namespace blendrisk::render {
+
+/// A contiguous share of the cells: part `number` of `count`, from 1.
+struct Part {
+  std::size_t number = 1, count = 1;
+};
+std::size_t first_cell(const Part& part, std::size_t cells);
+
+/// One line a cell, in litres or fractions; a cell that nothing satisfies has no number and says
+/// why. A part begins with a line that says which it is, and is otherwise the whole's lines.
+std::string table_csv(const answer::TableView& view, const std::optional<Part>& part);
+
+/// @throws std::invalid_argument where the text is no part of a table
+void check_part(const std::string& text);
+
+/// The whole from its parts in any order.
+/// @throws std::invalid_argument with what is wrong: no part, parts of different tables, one
+///   missing or twice
+std::string joined_csv(const std::vector<std::string>& parts);
+
+}  // namespace blendrisk::render
