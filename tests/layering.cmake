@@ -15,14 +15,13 @@ set(may_estimate ${may_sampling} sampling)
 set(may_decide ${may_estimate} estimate)
 set(may_answer ${may_decide} decide learn)
 set(may_render answer scenario)  # of scenario what quotes a text
-set(may_report ${may_answer} answer render)
-set(may_cli ${may_report} report)
-set(layers models numeric units distributions scenario learn sampling estimate decide answer render report cli)
+set(may_cli ${may_answer} answer render)
+set(layers models numeric units distributions scenario learn sampling estimate decide answer render cli)
 
 # Sets `out` to why a file of `layer` may not include `path`, empty where it may.
 function(complaint layer path out)
   set(${out} "" PARENT_SCOPE)
-  if(path STREQUAL "version.hpp" AND layer MATCHES "^(answer|render|report|cli)$")
+  if(path STREQUAL "version.hpp" AND layer MATCHES "^(answer|cli)$")
     return()
   endif()
   if(layer STREQUAL "numeric" AND path STREQUAL "models/clones.hpp")
@@ -39,8 +38,8 @@ endfunction()
 # The rule itself, on includes that are known to be right and wrong.
 foreach(case "cli|estimate/chance.hpp|" "numeric|models/clones.hpp|"
         "numeric|models/blend.hpp|points back" "models|units/quantity.hpp|points back"
-        "units|numeric/arrays.hpp|points back" "estimate|report/format.hpp|points back"
-        "scenario|sampling/sobol.hpp|points back" "cli|elsewhere/x.hpp|of an unknown place")
+        "units|numeric/arrays.hpp|points back" "estimate|answer/format.hpp|points back"
+        "scenario|sampling/sobol.hpp|points back" "render|decide/fill.hpp|points back" "cli|elsewhere/x.hpp|of an unknown place")
   string(REPLACE "|" ";" part "${case}")
   list(GET part 0 layer)
   list(GET part 1 path)

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <string_view>
 
+#include "answer/words.hpp"
 #include "units/quantity.hpp"
 #include "units/spelling.hpp"
 
@@ -14,7 +15,6 @@ namespace {
 
 constexpr double k_litres_per_gallon = 3.785411784;
 constexpr int k_most_digits = 17;
-constexpr const char* k_unknown = "unknown";
 
 /// std::to_chars of a finite number; 308 digits before the point and 17 after fit.
 std::string chars(double value, std::chars_format format, int precision) {
@@ -72,24 +72,24 @@ std::string one_in(double one_over, int digits) {
   if (!std::isfinite(one_over)) return {};
   struct Scale {
     double size;
-    const char* name;
+    const char* id;
   };
   constexpr std::array<Scale, 3> scales{
-      {{1e12, " trillion"}, {1e9, " billion"}, {1e6, " million"}}};
+      {{1e12, "odds.trillion"}, {1e9, "odds.billion"}, {1e6, "odds.million"}}};
   if (one_over < 1e15) {
     for (const Scale& scale : scales) {
       if (one_over >= scale.size) {
-        return "1 in " + short_text(one_over / scale.size, digits) + scale.name;
+        return filled(words(scale.id), {short_text(one_over / scale.size, digits)});
       }
     }
   }
   std::string whole = significant_text(one_over, digits);
   if (one_over < 1e6 && whole.find('.') != std::string::npos) whole = fixed_text(one_over, 0);
-  return "1 in " + whole;
+  return filled(words("odds"), {whole});
 }
 
 std::string with_one_in(const std::string& percent, const std::string& odds) {
-  return odds.empty() ? percent : percent + " (" + odds + ")";
+  return odds.empty() ? percent : filled(words("in_brackets"), {percent, odds});
 }
 
 constexpr double k_small = 0.05;
@@ -107,7 +107,7 @@ std::string percent_digits(double chance, int digits) {
 }  // namespace
 
 std::string fixed_text(double value, int decimals) {
-  if (!std::isfinite(value)) return k_unknown;
+  if (!std::isfinite(value)) return "unknown"_w;
   std::string text = chars(value, std::chars_format::fixed, std::clamp(decimals, 0, k_most_digits));
   if (text.starts_with('-') && text.find_first_of("123456789") == std::string::npos) {
     text.erase(0, 1);
@@ -123,7 +123,7 @@ std::string exact_text(double value) {
 }
 
 std::string significant_text(double value, int digits) {
-  if (!std::isfinite(value)) return k_unknown;
+  if (!std::isfinite(value)) return "unknown"_w;
   if (value == 0.0) return "0";
   digits = std::clamp(digits, 1, k_most_digits);
   const Scientific s = scientific(value, digits);
@@ -160,7 +160,7 @@ std::string distance_text(double km, UnitSystem units) {
 }
 
 std::string time_text(double seconds) {
-  if (!std::isfinite(seconds) || seconds > 1e9) return "unknown";
+  if (!std::isfinite(seconds) || seconds > 1e9) return "unknown"_w;
   if (seconds < 90.0) return fixed_text(seconds, 0) + " s";
   const auto minutes = static_cast<long>(std::lround(seconds / 60.0));
   if (minutes < 10) return short_text(std::round(seconds / 6.0) / 10.0) + " min";
@@ -232,7 +232,7 @@ int supported_digits(double chance, double standard_error) {
 }
 
 std::string chance_percent(double chance, double standard_error) {
-  if (!std::isfinite(chance)) return k_unknown;
+  if (!std::isfinite(chance)) return "unknown"_w;
   const int digits = supported_digits(chance, standard_error);
   std::string percent = percent_digits(chance, digits) + " %";
   if (!(chance > 0.0) || chance >= k_small) return percent;
@@ -244,11 +244,11 @@ std::string odds_text(double chance) {
 }
 
 std::string bound_percent(double bound) {
-  if (!std::isfinite(bound) || bound >= 1.0) return k_unknown;
+  if (!std::isfinite(bound) || bound >= 1.0) return "unknown"_w;
   if (!(bound > 0.0)) return "0 %";
   const double up = rounded(bound, Toward::up);
-  if (up >= 1.0) return "below " + percent_digits(bound, 2) + " %";
-  std::string percent = "below " + significant_text(100.0 * up, 2) + " %";
+  if (up >= 1.0) return filled(words("bound"), {percent_digits(bound, 2) + " %"});
+  const std::string percent = filled(words("bound"), {significant_text(100.0 * up, 2) + " %"});
   if (up >= k_small || !std::isfinite(1.0 / bound)) return percent;
   return with_one_in(percent, one_in(rounded(1.0 / bound, Toward::down), 2));
 }
@@ -267,10 +267,10 @@ bool is_bound(const estimate::Estimate& estimate) {
 
 std::string interval_text(const estimate::Estimate& estimate) {
   const auto end = [&](double value) {
-    if (!std::isfinite(value)) return std::string(k_unknown);
+    if (!std::isfinite(value)) return "unknown"_w;
     return percent_digits(value, std::max(2, supported_digits(value, estimate.standard_error)));
   };
-  return end(estimate.interval[0]) + " to " + end(estimate.interval[1]) + " %";
+  return filled(words("interval"), {end(estimate.interval[0]), end(estimate.interval[1])});
 }
 
 }  // namespace blendrisk::answer

@@ -66,7 +66,7 @@ Members opening(std::string_view command, const Asked& asked, const std::string&
   object("command", command)("title", asked.scenario.title)("version", k_version);
   object("seed", asked.options.seed)("method", method);
   Json measured = Json::array();
-  for (const scenario::Measured& input : asked.scenario.measured) {
+  for (const scenario::Measured& input : scenario::measured(asked.scenario)) {
     measured.push_back(Members()("key", input.key)("values", input.count)(
         "least_chance", input.share())("note", shown(measured_note(input))));
   }

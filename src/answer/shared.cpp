@@ -85,7 +85,7 @@ void close(Description& description, const Asked& asked, About about, std::vecto
   };
   Section measured{.heading = say("heading.measured")};
   if (about != About::nothing) add(assumed(asked, about, without));
-  for (const scenario::Measured& input : asked.scenario.measured) {
+  for (const scenario::Measured& input : scenario::measured(asked.scenario)) {
     if (bears_on(input.key, about)) measured.items.push_back(measured_note(input));
   }
   add(std::move(measured));

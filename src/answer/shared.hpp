@@ -1,11 +1,13 @@
 #pragma once
 
+#include <array>
 #include <optional>
 #include <vector>
 
 #include "answer/answers.hpp"
 #include "estimate/methods.hpp"
 #include "estimate/readings.hpp"
+#include "scenario/known.hpp"
 
 /// Parts that answers share.
 namespace blendrisk::answer {

@@ -1,9 +1,20 @@
+#include <algorithm>
+
 #include "answer/description.hpp"
 #include "answer/plain_text.hpp"
 #include "answer/words.hpp"
 
 namespace blendrisk::answer {
 namespace {
+
+/// One with an error and no interval is a number that was searched by, told as it is.
+std::string chance_text(const estimate::Estimate& estimate) {
+  const auto& [low, high] = estimate.interval;
+  if (low == high && estimate.standard_error > 0.0) {
+    return chance_percent(estimate.chance, estimate.standard_error);
+  }
+  return estimate_text(estimate);
+}
 
 std::string with_unit(const Value& value, UnitSystem units) {
   switch (value.kind) {
@@ -26,7 +37,7 @@ std::string with_unit(const Value& value, UnitSystem units) {
     case Kind::fixed:
       return fixed_text(value.number, value.digits);
     case Kind::chance:
-      return estimate_text(value.estimate);
+      return chance_text(value.estimate);
     case Kind::interval:
       return interval_text(value.estimate);
     case Kind::given:

@@ -4,7 +4,8 @@
 #include <string_view>
 #include <vector>
 
-/// Every sentence, label and heading of an answer, by id: another language is another words.cpp.
+/// Every sentence, label and heading of an answer, by id, from english.words; words
+/// of the page (`guide.`) are markup. Another language is another such file.
 namespace blendrisk::answer {
 
 /// What stands for an id; `{1}`, `{2}` in it are places for values. @pre has_words(id)
@@ -31,7 +32,8 @@ std::vector<std::string> cautions();
 /// Widest label of a key, in columns.
 inline constexpr std::size_t k_label_columns = 34;
 
-/// A scenario key in a few words: "heel.gauge-error" is "gauge error (true - indicated)". A key
+/// A scenario key in a few words, by `label.KEY` where there are any, else as the table of keys has
+/// it: "heel.gauge-error" is "gauge error (true - indicated)". A key
 /// that is not known is its own label.
 std::string label(std::string_view key);
 

@@ -18,7 +18,6 @@
 namespace blendrisk::answer {
 namespace {
 
-using nlohmann::json;
 using testing::scenario_of;
 
 constexpr UnitSystem k_units = UnitSystem::metric;
@@ -36,7 +35,7 @@ struct Said {
   std::string page;   ///< as it is
   std::string words;  ///< of the page, without markup, up to the assumptions
   std::string fill;   ///< text of `fill`
-  std::map<std::string, json> json_of;
+  std::map<std::string, Json> json_of;
 
   bool says(std::string_view part) const { return words.find(part) != std::string::npos; }
   bool fill_says(std::string_view part) const { return fill.find(part) != std::string::npos; }
@@ -68,12 +67,12 @@ Said said_of(const std::string& text, const std::vector<scenario::Override>& ove
   const std::string body = said.page.substr(said.page.find("<main>"));
   said.words = without_markup(body.substr(0, body.find("<section aria-labelledby=\"assumed\">")));
   said.fill = cleaned(testing::text_of(said.scenario, guide.fill, options, k_units));
-  said.json_of["chance"] = json::parse(testing::json_of(said.scenario, guide.chance, options, 0.0));
-  said.json_of["fill"] = json::parse(testing::json_of(said.scenario, guide.fill, options, 0.0));
-  said.json_of["heel"] = json::parse(testing::json_of(said.scenario, guide.heel, options, 0.0));
+  said.json_of["chance"] = Json::parse(testing::json_of(said.scenario, guide.chance, options, 0.0));
+  said.json_of["fill"] = Json::parse(testing::json_of(said.scenario, guide.fill, options, 0.0));
+  said.json_of["heel"] = Json::parse(testing::json_of(said.scenario, guide.heel, options, 0.0));
   if (guide.arrive) {
     said.json_of["arrive"] =
-        json::parse(testing::json_of(said.scenario, *guide.arrive, options, 0.0));
+        Json::parse(testing::json_of(said.scenario, *guide.arrive, options, 0.0));
   }
   return said;
 }
@@ -88,7 +87,7 @@ void expect_numbers_are_the_answers(const Said& said) {
     const auto slash = source.find('/');
     const std::string command = source.substr(0, slash);
     if (command != "table") {
-      EXPECT_EQ(said.json_of.at(command).at(json::json_pointer(source.substr(slash))), json(value))
+      EXPECT_EQ(said.json_of.at(command).at(Json::json_pointer(source.substr(slash))), Json(value))
           << source;
       continue;
     }
@@ -199,12 +198,12 @@ void expect_amounts_agree(const Said& said) {
 }
 
 void expect_fill_agrees(const Said& said) {
-  const json& answer = said.json_of.at("fill");
+  const Json& answer = said.json_of.at("fill");
   const bool met = answer.at("met");
   EXPECT_EQ(said.fill_says("NO AMOUNT WILL DO"), !met);
   const std::string far = "it is far from enough.";
   if (!met) {
-    const json& instead = answer.at("instead");
+    const Json& instead = answer.at("instead");
     const std::size_t ways =
         count(said.fill, "- Run the tank down to ") + count(said.fill, "- Two fills: ") +
         count(said.fill, "- Test the pump") + count(said.fill, "- Accept a risk of ");

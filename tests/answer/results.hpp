@@ -4,7 +4,7 @@
 #include "scenario/scenario.hpp"
 
 /// Scenarios and answers to report on; the car is invented.
-namespace blendrisk::answer::testing {
+namespace blendrisk::testing {
 
 inline estimate::Estimate estimate_of(double chance, double standard_error) {
   return {chance,
@@ -42,4 +42,4 @@ inline estimate::ChanceResult sedan_result() {
   return result;
 }
 
-}  // namespace blendrisk::answer::testing
+}  // namespace blendrisk::testing

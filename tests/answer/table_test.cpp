@@ -79,7 +79,7 @@ TEST(TableText, PartsJoinToTheWholeInAnyOrder) {
 TEST(TableText, ControlCharactersNeitherEnterNorLeave) {
   TableView view = two_by_two();
   view.files = {"a\x1b[2J\xff.ini"};
-  const std::string part = render::table_csv(view, Part{1, 1});
+  const std::string part = render::table_csv(view, render::Part{1, 1});
   EXPECT_NE(part.find("\na\\x1b[2J\\xff.ini,2 L,"), std::string::npos) << part;
   EXPECT_EQ(render::joined_csv({part}), render::table_csv(view, {}));
   // The caution is there again where it was cut from a part.

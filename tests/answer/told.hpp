@@ -8,18 +8,35 @@
 #include "render/text.hpp"
 
 /// Answers as their commands tell them.
-namespace blendrisk::answer::testing {
+namespace blendrisk::testing {
 
 template <class Result>
 std::string text_of(const scenario::Scenario& scenario, const Result& result,
-                    const estimate::Options& options, UnitSystem units = UnitSystem::metric) {
-  return render::text(described(Asked{scenario, options, units}, result), units);
+                    const estimate::Options& options,
+                    answer::UnitSystem units = answer::UnitSystem::metric) {
+  return render::text(described(answer::Asked{scenario, options, units}, result), units);
 }
 
 template <class Result>
 std::string json_of(const scenario::Scenario& scenario, const Result& result,
                     const estimate::Options& options, double elapsed_s) {
-  return closed(members(Asked{scenario, options, UnitSystem::metric, elapsed_s}, result));
+  const answer::Asked asked{scenario, options, answer::UnitSystem::metric, elapsed_s};
+  return answer::closed(members(asked, result));
 }
 
-}  // namespace blendrisk::answer::testing
+inline std::string text_of(const answer::TableView& view, const estimate::Options& options,
+                           answer::UnitSystem units) {
+  return text_of(view.scenarios.front(), view, options, units);
+}
+
+inline std::string json_of(const answer::TableView& view, const estimate::Options& options,
+                           double elapsed_s) {
+  return json_of(view.scenarios.front(), view, options, elapsed_s);
+}
+
+inline std::string text_of(const answer::CurveView& view, const estimate::Options& options,
+                           answer::UnitSystem units) {
+  return text_of(view.scenario, view, options, units);
+}
+
+}  // namespace blendrisk::testing

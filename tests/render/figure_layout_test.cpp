@@ -11,6 +11,14 @@
 namespace blendrisk::render {
 namespace {
 
+using answer::chance_ticks;
+using answer::cleaned;
+using answer::k_most_lines;
+using answer::k_no_line;
+using answer::linear_ticks;
+using answer::place_on;
+using answer::unseen;
+
 /// The first text that lies outside the canvas or on another; empty: none.
 std::string misplaced(const FigureLayout& layout) {
   for (std::size_t i = 0; i < layout.texts.size(); ++i) {
