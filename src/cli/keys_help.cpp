@@ -1,7 +1,7 @@
 #include <array>
 
 #include "cli/help.hpp"
-#include "distributions/distribution_text.hpp"
+#include "distributions/form.hpp"
 #include "scenario/keys.hpp"
 #include "units/quantity.hpp"
 #include "version.hpp"
@@ -28,8 +28,8 @@ Uncertain values are an exact quantity or a law, which "in [low, high]" after it
 std::string laws_text() {
   constexpr std::size_t k_width = 96;
   std::string text, line;
-  for (const distributions::LawForm& form : distributions::law_forms()) {
-    const std::string law = std::string(form.text) + ", ";
+  for (const distributions::Form* form : distributions::forms()) {
+    const std::string law = std::string(form->text) + ", ";
     if (line.size() + law.size() > k_width) {
       text += "  " + line.substr(0, line.size() - 1) + "\n";
       line.clear();
@@ -107,8 +107,8 @@ std::string scenario_parts() {
                         {units::accepted_text(dimension)});
   }
   text += "@laws\n";
-  for (const distributions::LawForm& form : distributions::law_forms()) {
-    text += scdoc_entry("*" + std::string(form.text) + "*", {std::string(form.meaning)});
+  for (const distributions::Form* form : distributions::forms()) {
+    text += scdoc_entry("*" + std::string(form->text) + "*", {std::string(form->meaning)});
   }
   text += "@keys\n";
   walk_keys(

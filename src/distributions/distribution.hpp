@@ -1,15 +1,17 @@
 #pragma once
 
-#include <limits>
 #include <memory>
+#include <mutex>
+#include <optional>
 #include <span>
 #include <stdexcept>
-#include <string>
-#include <variant>
-#include <vector>
+#include <utility>
 
-/// Laws of one uncertain value, by distribution function, its complement, its inverse and the mean;
-/// no densities, so that steps and jumps are laws like any other.
+#include "distributions/score_table.hpp"
+#include "models/infinity.hpp"
+
+/// Laws of one uncertain value, by distribution function, its complement, its inverse and the mean,
+/// so that steps and jumps are laws like any other.
 namespace blendrisk::distributions {
 
 /// Parameters that are no law (sd 0, reversed bounds, an empty window). what() says which.
@@ -17,108 +19,125 @@ struct ParameterError : std::invalid_argument {
   using std::invalid_argument::invalid_argument;
 };
 
-struct Exact {
-  double value;
+/// How a law may be treated.
+struct Traits {
+  bool exact = false;   ///< one value and no other
+  bool normal = false;  ///< mean + sd z of its normal score z
+  /// Light tails and one peak: normal, uniform, trapezoidal, beta with a and b >= 1, and what
+  /// truncation leaves of them; exact values too, steps not.
+  bool log_concave = false;
+  bool bell_shaped = false;  ///< to be leaned in its normal score, others in their share u
+  bool searched = false;     ///< the inverse is a search, for which a table is made
 };
-struct Normal {
-  double mean, sd;
-};
-struct Uniform {
-  double low, high;
-};
-/// Density rising from low to flat_from, level to flat_to, falling to high; triangular where
-/// flat_from == flat_to.
-struct Trapezoidal {
-  double low, flat_from, flat_to, high;
-};
-struct Arcsine {
-  double low, high;
-};
-struct Beta {
-  double low, high, a, b;
-};
-struct Student {
-  double center, scale, dof;
-};
-/// Step distribution function of the sorted values, each with equal weight. What lies beyond them
-/// is unknown, but that it lies in [low, high] where the law was cut to that window.
-struct Empirical {
-  std::shared_ptr<const std::vector<double>> sorted;
-  double low = -std::numeric_limits<double>::infinity();
-  double high = std::numeric_limits<double>::infinity();
-};
-struct Truncated;
-class ScoreTable;
 
-/// One law. Copies are cheap and immutable. Made only by the functions below, which check.
-class Distribution {
+/// Values of equal weight. What lies beyond them is unknown, but that it lies in [low, high] where
+/// the law was cut to that window.
+struct Steps {
+  std::size_t values = 0;
+  double low = -k_infinity, high = k_infinity;
+};
+
+class Distribution;
+
+/// One law, as its family knows it. Arguments x may be infinite; p and q lie in (0, 1). Each
+/// function from its own formula, without cancellation.
+class Law : public std::enable_shared_from_this<Law> {
  public:
-  using Law = std::variant<Exact, Normal, Uniform, Trapezoidal, Arcsine, Beta, Student, Empirical,
-                           std::shared_ptr<const Truncated>>;
-  Distribution() : law_(Exact{0.0}) {}
-  explicit Distribution(Law law);
-  const Law& law() const { return law_; }
+  Law() = default;
+  Law(const Law&) = delete;
+  Law& operator=(const Law&) = delete;
+  virtual ~Law() = default;
 
-  /// A table of quantiles for laws whose inverse is a search (beta and t laws, and what truncation
-  /// leaves of them), made when first asked for and shared by copies; none for others.
-  const ScoreTable* scores() const;
+  virtual double lower(double x) const = 0;                        ///< P(X <= x)
+  virtual double lower_below(double x) const { return lower(x); }  ///< P(X < x)
+  virtual double upper(double x) const = 0;                        ///< P(X > x)
+  virtual double lower_quantile(double p) const = 0;  ///< the smallest x with P(X <= x) >= p
+  virtual double upper_quantile(double q) const = 0;  ///< the same for P(X > x), q = 1 − p
+  virtual double average() const = 0;  ///< the mean; of a t law, which may have none, its center
+  virtual double centre() const { return average(); }  ///< the average without a window
+  virtual double lowest() const { return -k_infinity; }
+  virtual double highest() const { return k_infinity; }
+  virtual Traits traits() const { return {}; }
+  virtual Steps steps() const { return {}; }
+  virtual Distribution shifted(double by) const = 0;  ///< as a whole, a window too
+  /// What is left on [low, high], low < high. @throws ParameterError where that is nothing
+  virtual Distribution cut(double low, double high) const = 0;
+
+  /// Over cases, output as long as input and maybe the same: lower_below, upper, lower_quantile.
+  virtual void fill_below(std::span<const double> x, std::span<double> p) const;
+  virtual void fill_above(std::span<const double> x, std::span<double> q) const;
+  virtual void fill_quantile(std::span<const double> u, std::span<double> x) const;
+  /// x[i] = quantile(Φ(z[i])) from either tail; from the table for laws that are searched.
+  virtual void fill_at_scores(std::span<const double> z, double* x) const;
+
+  /// Quantiles at normal scores, made when first asked for.
+  const ScoreTable& scores() const;
 
  private:
-  struct Later;
-  Law law_;
-  std::shared_ptr<Later> later_;
+  mutable std::once_flag made_;
+  mutable std::optional<ScoreTable> table_;
 };
 
-/// `base` renormalised on [low, high].
-struct Truncated {
-  Distribution base;
-  double low, high;
-  double below;  ///< P(base < low)
-  double above;  ///< P(base > high)
-  double mass;   ///< P(low <= base <= high), computed without cancellation
+/// A law as a value: copies are cheap and share it. Made by the functions of families.hpp.
+class Distribution {
+ public:
+  Distribution();  ///< exactly 0
+  explicit Distribution(std::shared_ptr<const Law> law) : law_(std::move(law)) {}
+  const Law& law() const { return *law_; }
+
+ private:
+  std::shared_ptr<const Law> law_;
 };
 
+/// That value and no other. @throws ParameterError unless it is finite
 Distribution exact(double value);
-Distribution normal(double mean, double sd);
-Distribution uniform(double low, double high);
-Distribution triangular(double low, double peak, double high);
-Distribution trapezoidal(double low, double flat_from, double flat_to, double high);
-Distribution arcsine(double low, double high);
-Distribution beta(double low, double high, double a, double b);
-Distribution student(double center, double scale, double dof);
-/// Scaled and shifted t of repeated indications, n - 1 degrees of freedom, scale s/sqrt(n); n >= 2,
-/// not all equal. Source: JCGM 101:2008 clause 6.4.9 (from memory).
-Distribution tests(std::span<const double> values);
-/// Two values at least.
-Distribution empirical(std::vector<double> values);
+
+/// `base` renormalised on [low, high]. @throws ParameterError for a window that is none or that
+/// holds none of it
 Distribution truncated(const Distribution& base, double low, double high);
 
-/// The law shifted as a whole, its window too, so that its centre comes to lie at `centre`: the
-/// mean of the law without its window; of a Student law its center.
-Distribution moved(const Distribution& d, double centre);
+/// The law shifted as a whole, so that its centre comes to lie there.
+inline Distribution moved(const Distribution& d, double centre) {
+  return d.law().shifted(centre - d.law().centre());
+}
 
-/// P(X <= x), and P(X < x), which differs where the law has steps.
-double cdf(const Distribution& d, double x);
-double cdf_below(const Distribution& d, double x);
-/// P(X > x), computed as such and not as 1 - cdf.
-double complement(const Distribution& d, double x);
-/// The smallest x with P(X <= x) >= p, p in (0, 1); and the same for an upper tail q = 1 - p.
-double quantile(const Distribution& d, double p);
-double quantile_complement(const Distribution& d, double q);
-/// The mean; for a Student law of at most one degree of freedom, which has none, its center.
-double mean(const Distribution& d);
-/// Least and greatest value, infinite where there is none.
-double lowest(const Distribution& d);
-double highest(const Distribution& d);
-bool is_exact(const Distribution& d);
-/// Whether the density is log-concave (normal, uniform, trapezoidal, beta with a and b >= 1, and
-/// what truncation leaves of them): light tails and one peak. Exact values are, steps are not.
-bool is_log_concave(const Distribution& d);
-
-/// The same over cases: p[i] = P(X < x[i]), q[i] = P(X > x[i]), x[i] = quantile(u[i]), u in (0, 1).
-/// Output as long as input. Normal laws and their truncations are vectorised.
-void cdf_below(const Distribution& d, std::span<const double> x, std::span<double> p);
-void complement(const Distribution& d, std::span<const double> x, std::span<double> q);
-void quantile(const Distribution& d, std::span<const double> u, std::span<double> x);
+// What is asked of a law: see there.
+using Values = std::span<const double>;
+inline double cdf(const Distribution& d, double x) {
+  return d.law().lower(x);
+}
+inline double cdf_below(const Distribution& d, double x) {
+  return d.law().lower_below(x);
+}
+inline double complement(const Distribution& d, double x) {
+  return d.law().upper(x);
+}
+inline double quantile(const Distribution& d, double p) {
+  return d.law().lower_quantile(p);
+}
+inline double quantile_complement(const Distribution& d, double q) {
+  return d.law().upper_quantile(q);
+}
+inline double mean(const Distribution& d) {
+  return d.law().average();
+}
+inline double lowest(const Distribution& d) {
+  return d.law().lowest();
+}
+inline double highest(const Distribution& d) {
+  return d.law().highest();
+}
+inline bool is_exact(const Distribution& d) {
+  return d.law().traits().exact;
+}
+inline void cdf_below(const Distribution& d, Values x, std::span<double> p) {
+  d.law().fill_below(x, p);
+}
+inline void complement(const Distribution& d, Values x, std::span<double> q) {
+  d.law().fill_above(x, q);
+}
+inline void quantile(const Distribution& d, Values u, std::span<double> x) {
+  d.law().fill_quantile(u, x);
+}
 
 }  // namespace blendrisk::distributions

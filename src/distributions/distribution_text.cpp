@@ -1,11 +1,11 @@
 #include "distributions/distribution_text.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cstddef>
 #include <optional>
-#include <tuple>
+#include <vector>
 
+#include "distributions/form.hpp"
 #include "units/letter_case.hpp"
 #include "units/nearest.hpp"
 #include "units/number.hpp"
@@ -19,33 +19,7 @@ using units::Dimension;
 using units::in_quotes;
 using units::same_word;
 
-struct Form {
-  std::string_view name;
-  std::string_view text;
-  std::size_t least, most;  // parameters
-  std::size_t quantities;   // the first so many carry a unit
-  std::string_view meaning;
-};
-
 constexpr std::size_t kAny = static_cast<std::size_t>(-1);
-constexpr std::array<Form, 10> kForms{{
-    {"exact", "exact(value)", 1, 1, 1, "that value and no other"},
-    {"normal", "normal(mean, sd)", 2, 2, 2, "bell-shaped, with its standard deviation"},
-    {"uniform", "uniform(low, high)", 2, 2, 2, "all values between equally likely"},
-    {"triangular", "triangular(low, peak, high)", 3, 3, 3, "rising to the peak and falling"},
-    {"trapezoidal", "trapezoidal(low, flat-from, flat-to, high)", 4, 4, 4,
-     "rising, level, falling"},
-    {"arcsine", "arcsine(low, high)", 2, 2, 2, "most likely at the ends, as of a cycling quantity"},
-    {"beta", "beta(low, high, a, b)", 4, 4, 2, "beta law stretched over low to high"},
-    {"student", "student(center, scale, dof)", 3, 3, 2,
-     "scaled and shifted t; dof is its degrees of freedom"},
-    // The clause from memory.
-    {"tests", "tests(x1, x2, ...)", 2, kAny, kAny,
-     "what repeated measurements say of the value: the scaled and shifted t of JCGM 101:2008, "
-     "clause 6.4.9"},
-    {"measured", R"(measured("file", "column"))", 2, 2, 0,
-     "the measured values themselves, equally likely; the file's path is relative to the scenario"},
-}};
 constexpr std::string_view kOfAFuel =
     "the limits of the standard that it is sold to as a law, such as uniform(51 %, 83 %), or "
     "tests(...) or measured(...) of the pump";
@@ -176,50 +150,45 @@ std::string unquoted(std::string_view text, const Form& form) {
 }
 
 const Form& form_of(const Parts& parts) {
-  for (const Form& form : kForms) {
-    if (same_word(form.name, parts.name)) return form;
-  }
   std::vector<std::string> names;
-  names.reserve(kForms.size());
-  for (const Form& form : kForms) names.emplace_back(form.name);
+  for (const Form* form : forms()) names.emplace_back(form->name());
   const std::string near = units::nearest(parts.name, names);
-  for (const Form& form : kForms) {
-    if (form.name == near) {
+  for (const Form* form : forms()) {
+    if (same_word(form->name(), parts.name)) return *form;
+    if (form->name() == near) {
       throw TextError("unknown law " + in_quotes(parts.name),
-                      "the nearest known one is " + std::string(form.text));
+                      "the nearest known one is " + std::string(form->text));
     }
   }
   throw TextError("unknown law " + in_quotes(parts.name), "one of " + law_names_text());
 }
 
-Distribution make(const Form& form, const std::vector<std::string_view>& given, Dimension dimension,
+/// How many parameters a form takes, and how many of the first carry a unit.
+struct Count {
+  std::size_t least, most, quantities;
+};
+
+Count count_of(const Form& form) {
+  if (form.parameters == "column") return {2, 2, 0};
+  if (form.parameters == "p*") return {2, kAny, kAny};
+  const std::size_t all = form.parameters.size();
+  return {all, all, std::min(form.parameters.find('n'), all)};
+}
+
+/// The parameters in order: the first wrong one is the one that is named.
+Distribution made(const Form& form, const std::vector<std::string_view>& given, Dimension dimension,
                   const ReadColumn& read_column) {
-  const auto value = [&](std::size_t i) { return place(given[i], dimension); };
-  const auto width = [&](std::size_t i) { return difference(given[i], dimension); };
-  const auto bare = [&](std::size_t i) { return quantity(given[i], Dimension::number); };
-  // Braces: the first wrong parameter is the one that is named.
-  using Two = std::array<double, 2>;
-  using Four = std::array<double, 4>;
-  if (form.name == "exact") return exact(value(0));
-  if (form.name == "normal") return std::apply(normal, Two{value(0), width(1)});
-  if (form.name == "uniform") return std::apply(uniform, Two{value(0), value(1)});
-  if (form.name == "triangular") {
-    return std::apply(triangular, std::array<double, 3>{value(0), value(1), value(2)});
+  if (form.parameters == "column") {
+    return form.make(read_column(unquoted(given[0], form), unquoted(given[1], form)));
   }
-  if (form.name == "trapezoidal") {
-    return std::apply(trapezoidal, Four{value(0), value(1), value(2), value(3)});
+  std::vector<double> values;
+  for (std::size_t i = 0; i < given.size(); ++i) {
+    const char kind = form.parameters == "p*" ? 'p' : form.parameters[i];
+    values.push_back(kind == 'n'   ? quantity(given[i], Dimension::number)
+                     : kind == 'w' ? difference(given[i], dimension)
+                                   : place(given[i], dimension));
   }
-  if (form.name == "arcsine") return std::apply(arcsine, Two{value(0), value(1)});
-  if (form.name == "beta") return std::apply(beta, Four{value(0), value(1), bare(2), bare(3)});
-  if (form.name == "student") {
-    return std::apply(student, std::array<double, 3>{value(0), width(1), bare(2)});
-  }
-  if (form.name == "measured") {
-    return empirical(read_column(unquoted(given[0], form), unquoted(given[1], form)));
-  }
-  std::vector<double> values(given.size());
-  for (std::size_t i = 0; i < given.size(); ++i) values[i] = value(i);
-  return tests(values);
+  return form.make(values);
 }
 
 /// Refuses "78,5 %" of a list, which commas have made "78" and "5 %", as what it may be.
@@ -256,16 +225,17 @@ Distribution law_of(const Parts& parts, Dimension dimension, const ReadColumn& r
   }
   const Form& form = form_of(parts);
   const std::vector<std::string_view> given = split(parts.inside);
-  const bool count_fits = given.size() >= form.least && given.size() <= form.most;
-  check_commas(given, form.quantities, count_fits);
+  const Count count = count_of(form);
+  const bool count_fits = given.size() >= count.least && given.size() <= count.most;
+  check_commas(given, count.quantities, count_fits);
   if (!count_fits) {
     const bool one = given.size() == 1;
-    throw TextError(std::string(form.name) + " is given " + std::to_string(given.size()) +
+    throw TextError(std::string(form.name()) + " is given " + std::to_string(given.size()) +
                         (one ? " parameter" : " parameters"),
                     std::string(form.text));
   }
   try {
-    return make(form, given, dimension, read_column);
+    return made(form, given, dimension, read_column);
   } catch (const ParameterError& error) {
     throw TextError(error.what(), std::string(form.text));
   }
@@ -295,25 +265,18 @@ Distribution parse_distribution(std::string_view text, Dimension dimension,
   } catch (const ParameterError&) {  // the bounds are sound, so the window is empty
     throw TextError(window + " holds none of the distribution", "a window that holds some of it");
   }
-  const auto* measured = std::get_if<Empirical>(&law.law());
-  if (measured != nullptr && measured->sorted->size() < 2) {
+  if (law.law().steps().values == 1) {
     throw TextError(window + " holds one measured value alone, which says nothing of scatter",
                     "a window that holds two at least");
   }
   return law;
 }
 
-std::vector<LawForm> law_forms() {
-  std::vector<LawForm> forms;
-  for (const Form& form : kForms) forms.push_back({form.text, form.meaning});
-  return forms;
-}
-
 std::string law_names_text() {
   std::string text;
-  for (const Form& form : kForms) {
+  for (const Form* form : forms()) {
     if (!text.empty()) text += ", ";
-    text += form.text;
+    text += form->text;
   }
   return text;
 }

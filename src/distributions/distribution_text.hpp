@@ -23,24 +23,12 @@ struct TextError : std::invalid_argument {
 using ReadColumn =
     std::function<std::vector<double>(const std::string& path, const std::string& column)>;
 
-/// The law that `text` describes, in inner units: a quantity of `dimension`, or one of
-/// exact(value), normal(mean, sd), uniform(low, high), triangular(low, peak, high),
-/// trapezoidal(low, flat-from, flat-to, high), arcsine(low, high), beta(low, high, a, b),
-/// student(center, scale, dof), tests(x1, x2, ...), measured("file", "column"); any of them
-/// followed by "in [low, high]", which truncates it. a, b and dof are bare numbers, all others
-/// quantities of `dimension`; sd and scale are differences.
+/// The law that `text` describes, in inner units: a quantity of `dimension`, or one of the forms
+/// of form.hpp, as normal(mean, sd); either may be followed by "in [low, high]", which truncates
+/// it.
 /// @throws TextError for anything else, and whatever `read_column` throws.
 Distribution parse_distribution(std::string_view text, units::Dimension dimension,
                                 const ReadColumn& read_column);
-
-/// A law as it is written, and what it says.
-struct LawForm {
-  std::string_view text;     ///< "normal(mean, sd)"
-  std::string_view meaning;  ///< in a few words
-};
-
-/// All laws, in the order of the help.
-std::vector<LawForm> law_forms();
 
 /// The laws with their parameters, in one line: "exact(value), normal(mean, sd), ...".
 std::string law_names_text();

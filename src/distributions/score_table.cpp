@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "distributions/distribution.hpp"
+#include "distributions/law.hpp"
 #include "models/chebyshev.hpp"
 #include "numeric/arrays.hpp"
 
@@ -14,14 +14,14 @@ constexpr double k_width = 0.5;
 
 }  // namespace
 
-double quantile_at_score(const Distribution& law, double z) {
-  return z <= 0.0 ? quantile(law, std::max(numeric::normal_cdf(z), 1e-300))
-                  : quantile_complement(law, std::max(numeric::normal_cdf(-z), 1e-300));
+double quantile_at_score(const Law& law, double z) {
+  return z <= 0.0 ? law.lower_quantile(std::max(numeric::normal_cdf(z), 1e-300))
+                  : law.upper_quantile(std::max(numeric::normal_cdf(-z), 1e-300));
 }
 
-ScoreTable::ScoreTable(const Distribution& law)
-    : low_(lowest(law)),
-      high_(highest(law)),
+ScoreTable::ScoreTable(const Law& law)
+    : low_(law.lowest()),
+      high_(law.highest()),
       pieces_(static_cast<std::size_t>(std::lround(2.0 * k_farthest / k_width))) {
   for (std::size_t i = 0; i < pieces_.size(); ++i) {
     const double middle = -k_farthest + k_width * (static_cast<double>(i) + 0.5);

@@ -7,7 +7,7 @@
 /// Quantiles at normal scores from a table, for laws whose inverse is a search.
 namespace blendrisk::distributions {
 
-class Distribution;
+class Law;
 
 /// x(z) = quantile(Φ(z)) for z in [−k_farthest, k_farthest]. The score makes it smooth up to both
 /// ends of any continuous law, so that Chebyshev interpolation on pieces of half a unit follows it
@@ -17,7 +17,7 @@ class ScoreTable {
  public:
   static constexpr double k_farthest = 10.5;  ///< tail probabilities down to 4e-26
 
-  explicit ScoreTable(const Distribution& law);
+  explicit ScoreTable(const Law& law);
 
   /// x[i] = x(z[i]), z held within the table. x may be z.
   void quantile(std::span<const double> z, double* x) const;
@@ -30,6 +30,6 @@ class ScoreTable {
 };
 
 /// quantile(Φ(z)), from the nearer tail.
-double quantile_at_score(const Distribution& law, double z);
+double quantile_at_score(const Law& law, double z);
 
 }  // namespace blendrisk::distributions

@@ -1,33 +1,17 @@
-#include <algorithm>
 #include <array>
+#include <boost/math/quadrature/gauss.hpp>
 #include <boost/math/quadrature/gauss_kronrod.hpp>
 #include <charconv>
 #include <cmath>
-#include <memory>
-#include <numbers>
-#include <stdexcept>
 #include <string>
-#include <type_traits>
 
-#include "distributions/laws.hpp"
+#include "distributions/law.hpp"
 
 namespace blendrisk::distributions {
 namespace {
 
 /// Less mass than this is none: quantiles inside would run below the smallest double.
-constexpr double kLeastMass = 1e-280;
-
-template <class Law>
-concept Continuous = requires(const Law& law) {
-  laws::interval(law, 0.0, 1.0);
-};
-
-/// A law whose mean in a window has a closed form. Quadrature would miss the mass in a window much
-/// wider than the law; but it keeps more digits of the distance from the bounds in a narrow one.
-template <class Law>
-concept WithPartialMean = requires(const Law& law) {
-  laws::partial_mean(law, 0.0, 1.0, 1.0);
-};
+constexpr double k_least_mass = 1e-280;
 
 std::string text_of(double value) {
   std::array<char, 32> digits{};
@@ -35,79 +19,20 @@ std::string text_of(double value) {
   return {digits.data(), end};
 }
 
-[[noreturn]] void fail_empty(double low, double high) {
-  throw ParameterError("the window [" + text_of(low) + ", " + text_of(high) +
-                       "] holds none of the distribution");
-}
-
-Distribution cut(const Exact& base, double low, double high) {
-  if (base.value < low || base.value > high) fail_empty(low, high);
-  return Distribution(base);
-}
-
-Distribution cut(const Empirical& base, double low, double high) {
-  const auto& v = *base.sorted;
-  const auto from = std::lower_bound(v.begin(), v.end(), low);
-  const auto to = std::upper_bound(v.begin(), v.end(), high);
-  if (from == to) fail_empty(low, high);
-  return Distribution(Empirical{std::make_shared<const std::vector<double>>(from, to),
-                                std::max(low, base.low), std::min(high, base.high)});
-}
-
-Distribution cut(const Uniform& base, double low, double high) {
-  const double from = std::max(low, base.low);
-  const double to = std::min(high, base.high);
-  if (!(from < to)) fail_empty(low, high);
-  return Distribution(Uniform{from, to});
-}
-
-template <Continuous Law>
-Distribution cut(const Law& base, double low, double high) {
-  const double from = std::max(low, laws::lowest(base));
-  const double to = std::min(high, laws::highest(base));
-  if (!(from < to)) fail_empty(low, high);
-  const double mass = laws::interval(base, from, to);
-  if (!(mass >= kLeastMass)) fail_empty(low, high);
-  return Distribution(std::make_shared<const Truncated>(Truncated{
-      Distribution(base), from, to, laws::lower(base, from), laws::upper(base, to), mass}));
-}
-
-// A window in a window is their overlap in the first law.
-Distribution cut(const laws::TruncatedPtr& base, double low, double high) {
-  const double from = std::max(low, base->low);
-  const double to = std::min(high, base->high);
-  if (!(from < to)) fail_empty(low, high);
-  return truncated(base->base, from, to);
-}
-
-/// Calls `use` with the continuous law inside; truncated() puts no other there.
-template <class Use>
-double with_base(const Truncated& law, const Use& use) {
-  return std::visit(
-      [&use](const auto& base) -> double {
-        if constexpr (Continuous<std::decay_t<decltype(base)>>) {
-          return use(base);
-        } else {
-          throw std::logic_error("a truncated law holds no continuous law");
-        }
-      },
-      law.base.law());
-}
-
 /// Newton steps from the nearer bound, where the share is so small that the digits of x's distance
 /// from the bound would drown in the mass outside the window.
-template <class Law>
-double from_bound(const Law& base, const Truncated& law, double p, double q, double fallback) {
+double from_bound(const Continuous& law, const Window& window, double p, double q,
+                  double fallback) {
   const auto missing = [&](double at) {
-    return p <= q ? p * law.mass - laws::interval(base, law.low, at)
-                  : laws::interval(base, at, law.high) - q * law.mass;
+    return p <= q ? p * window.mass - law.interval(window.low, at)
+                  : law.interval(at, window.high) - q * window.mass;
   };
-  double x = p <= q ? law.low : law.high;
+  double x = p <= q ? window.low : window.high;
   double miss = missing(x);
   for (int step = 0; step < 12 && miss != 0.0; ++step) {
-    const double height = laws::density(base, x);
+    const double height = law.density(x);
     if (!(height > 0.0) || !std::isfinite(height)) return fallback;
-    const double next = std::clamp(x + miss / height, law.low, law.high);
+    const double next = std::clamp(x + miss / height, window.low, window.high);
     const double next_miss = missing(next);
     if (!(std::abs(next_miss) < std::abs(miss))) break;
     x = next;
@@ -116,100 +41,136 @@ double from_bound(const Law& base, const Truncated& law, double p, double q, dou
   return x;
 }
 
-/// The x with a share p of the window below and q = 1 − p above, from the smaller base tail.
-template <class Law>
-double quantile_in(const Law& base, const Truncated& law, double p, double q) {
-  const double below = law.below + p * law.mass;
-  const double above = law.above + q * law.mass;
-  const double raw =
-      below <= above ? laws::lower_quantile(base, below) : laws::upper_quantile(base, above);
-  const double x = std::clamp(raw, law.low, law.high);
-  const double near = p <= q ? p : q;
-  if (near * law.mass > 1e-2 * std::min(below, above)) return x;
-  return from_bound(base, law, p, q, x);
-}
-
-/// mean + sd (φ(a) − φ(b))/mass, the difference through expm1.
-double mean_in(const Normal& base, const Truncated& law) {
-  const double a = (law.low - base.mean) / base.sd;
-  const double b = (law.high - base.mean) / base.sd;
-  const double half = 0.5 * (b - a) * (b + a);  // ln φ(a) − ln φ(b)
-  const double nearer = std::abs(a) < std::abs(b) ? a : b;
-  const double sign = half > 0.0 ? 1.0 : -1.0;
-  const double difference = -sign * std::exp(-0.5 * nearer * nearer) * std::expm1(-std::abs(half)) *
-                            std::numbers::inv_sqrtpi / std::numbers::sqrt2;
-  return base.mean + base.sd * (difference / law.mass);
-}
-
-/// m − ∫ P(X <= x) over [low, m] + ∫ P(X > x) over [m, high], m the median: the same as
-/// low + ∫ P(X > x) over the window, with both integrands small at the window's ends.
-template <class Law>
-double mean_in(const Law& base, const Truncated& law) {
-  using Rule = boost::math::quadrature::gauss_kronrod<double, 31>;
-  constexpr unsigned kDepth = 12;
-  constexpr double kTolerance = 1e-11;
-  if constexpr (WithPartialMean<Law>) {
-    if (law.high - law.low > 0.1 * laws::extent(base, law.low, law.high)) {
-      return laws::partial_mean(base, law.low, law.high, law.mass);
-    }
+class Truncated final : public Law {
+ public:
+  Truncated(std::shared_ptr<const Continuous> base, const Window& window)
+      : base_(std::move(base)), at_(window) {}
+  double lower(double x) const override { return base_->lower_in(at_, x); }
+  double upper(double x) const override { return base_->upper_in(at_, x); }
+  double lower_quantile(double p) const override { return base_->quantile_in(at_, p, 1.0 - p); }
+  double upper_quantile(double q) const override { return base_->quantile_in(at_, 1.0 - q, q); }
+  double average() const override { return std::clamp(base_->average_in(at_), at_.low, at_.high); }
+  double centre() const override { return base_->average(); }
+  double lowest() const override { return at_.low; }
+  double highest() const override { return at_.high; }
+  Traits traits() const override {
+    Traits traits = base_->traits();
+    traits.normal = false;
+    return traits;
   }
-  const double middle = quantile_in(base, law, 0.5, 0.5);
-  const auto below = [&](double x) { return laws::interval(base, law.low, x) / law.mass; };
-  const auto above = [&](double x) { return laws::interval(base, x, law.high) / law.mass; };
-  double result = middle;
-  if (law.low < middle) result -= Rule::integrate(below, law.low, middle, kDepth, kTolerance);
-  if (middle < law.high) result += Rule::integrate(above, middle, law.high, kDepth, kTolerance);
-  return result;
-}
+  Distribution shifted(double by) const override {
+    return truncated(base_->shifted(by), at_.low + by, at_.high + by);
+  }
+  // A window in a window is their overlap in the first law.
+  Distribution cut(double low, double high) const override {
+    const double from = std::max(low, at_.low);
+    const double to = std::min(high, at_.high);
+    if (!(from < to)) fail_empty(low, high);
+    return base_->cut(from, to);
+  }
+  void fill_below(Values x, std::span<double> p) const override { base_->fill_below_in(at_, x, p); }
+  void fill_above(Values x, std::span<double> q) const override { base_->fill_above_in(at_, x, q); }
+  void fill_quantile(Values u, std::span<double> x) const override {
+    base_->fill_quantile_in(at_, u, x);
+  }
+
+ private:
+  std::shared_ptr<const Continuous> base_;
+  Window at_;
+};
 
 }  // namespace
 
-Distribution truncated(const Distribution& base, double low, double high) {
-  if (!std::isfinite(low) || !std::isfinite(high)) {
-    throw ParameterError("the window's bounds must be finite numbers");
+void fail_empty(double low, double high) {
+  throw ParameterError("the window [" + text_of(low) + ", " + text_of(high) +
+                       "] holds none of the distribution");
+}
+
+double Continuous::interval(double from, double to) const {
+  const double a = std::max(from, lowest());
+  const double b = std::min(to, highest());
+  if (!(a < b)) return 0.0;
+  const double above_a = upper(a);
+  const double below_b = lower(b);
+  double whole = 1.0;
+  double difference = 0.0;
+  if (above_a <= 0.5) {
+    whole = above_a;
+    difference = above_a - upper(b);
+  } else if (below_b <= 0.5) {
+    whole = below_b;
+    difference = below_b - lower(a);
+  } else {
+    difference = 1.0 - lower(a) - upper(b);
   }
-  if (!(low < high)) throw ParameterError("the window's low bound must be below its high bound");
-  return std::visit([&](const auto& law) { return cut(law, low, high); }, base.law());
+  if (difference > 1e-3 * whole || whole == 0.0) return difference;
+  const auto height = [this](double x) { return density(x); };
+  const auto [least, greatest] = std::minmax({height(a), height(a + 0.5 * (b - a)), height(b)});
+  if (!(greatest < 10.0 * least)) return difference;
+  return boost::math::quadrature::gauss<double, 30>::integrate(height, a, b);
 }
 
-namespace laws {
-
-double lower(const TruncatedPtr& law, double x) {
-  if (x <= law->low) return 0.0;
-  if (x >= law->high) return 1.0;
-  const double inside =
-      with_base(*law, [&](const auto& base) { return interval(base, law->low, x); });
-  return std::clamp(inside / law->mass, 0.0, 1.0);
+double Continuous::lower_in(const Window& window, double x) const {
+  if (x <= window.low) return 0.0;
+  if (x >= window.high) return 1.0;
+  return std::clamp(interval(window.low, x) / window.mass, 0.0, 1.0);
 }
 
-double upper(const TruncatedPtr& law, double x) {
-  if (x <= law->low) return 1.0;
-  if (x >= law->high) return 0.0;
-  const double inside =
-      with_base(*law, [&](const auto& base) { return interval(base, x, law->high); });
-  return std::clamp(inside / law->mass, 0.0, 1.0);
+double Continuous::upper_in(const Window& window, double x) const {
+  if (x <= window.low) return 1.0;
+  if (x >= window.high) return 0.0;
+  return std::clamp(interval(x, window.high) / window.mass, 0.0, 1.0);
 }
 
-double lower_quantile(const TruncatedPtr& law, double p) {
-  return with_base(*law, [&](const auto& base) { return quantile_in(base, *law, p, 1.0 - p); });
+double Continuous::quantile_in(const Window& window, double p, double q) const {
+  const double below = window.below + p * window.mass;
+  const double above = window.above + q * window.mass;
+  const double raw = below <= above ? lower_quantile(below) : upper_quantile(above);
+  const double x = std::clamp(raw, window.low, window.high);
+  const double near = p <= q ? p : q;
+  if (near * window.mass > 1e-2 * std::min(below, above)) return x;
+  return from_bound(*this, window, p, q, x);
 }
 
-double upper_quantile(const TruncatedPtr& law, double q) {
-  return with_base(*law, [&](const auto& base) { return quantile_in(base, *law, 1.0 - q, q); });
+// m − ∫ P(X <= x) over [low, m] + ∫ P(X > x) over [m, high], m the median: the same as
+// low + ∫ P(X > x) over the window, with both integrands small at the window's ends.
+double Continuous::average_in(const Window& window) const {
+  using Rule = boost::math::quadrature::gauss_kronrod<double, 31>;
+  constexpr unsigned k_depth = 12;
+  constexpr double k_tolerance = 1e-11;
+  const double middle = quantile_in(window, 0.5, 0.5);
+  const auto below = [&](double x) { return interval(window.low, x) / window.mass; };
+  const auto above = [&](double x) { return interval(x, window.high) / window.mass; };
+  double result = middle;
+  if (window.low < middle) {
+    result -= Rule::integrate(below, window.low, middle, k_depth, k_tolerance);
+  }
+  if (middle < window.high) {
+    result += Rule::integrate(above, middle, window.high, k_depth, k_tolerance);
+  }
+  return result;
 }
 
-double mean(const TruncatedPtr& law) {
-  const double value = with_base(*law, [&](const auto& base) { return mean_in(base, *law); });
-  return std::clamp(value, law->low, law->high);
+void Continuous::fill_below_in(const Window& window, Values x, std::span<double> p) const {
+  for (std::size_t i = 0; i < x.size(); ++i) p[i] = lower_in(window, x[i]);
 }
 
-double lowest(const TruncatedPtr& law) {
-  return law->low;
+void Continuous::fill_above_in(const Window& window, Values x, std::span<double> q) const {
+  for (std::size_t i = 0; i < x.size(); ++i) q[i] = upper_in(window, x[i]);
 }
 
-double highest(const TruncatedPtr& law) {
-  return law->high;
+void Continuous::fill_quantile_in(const Window& window, Values u, std::span<double> x) const {
+  for (std::size_t i = 0; i < u.size(); ++i) x[i] = quantile_in(window, u[i], 1.0 - u[i]);
 }
 
-}  // namespace laws
+Distribution Continuous::cut(double low, double high) const {
+  const double from = std::max(low, lowest());
+  const double to = std::min(high, highest());
+  if (!(from < to)) fail_empty(low, high);
+  const double mass = interval(from, to);
+  if (!(mass >= k_least_mass)) fail_empty(low, high);
+  return make<Truncated>(std::static_pointer_cast<const Continuous>(shared_from_this()),
+                         Window{from, to, lower(from), upper(to), mass});
+}
+
 }  // namespace blendrisk::distributions

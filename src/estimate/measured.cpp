@@ -14,13 +14,14 @@ using sampling::CaseInputs;
 constexpr double k_hardly_burning = 1e-6;
 
 std::array<double, 2> ends_of(const scenario::Scenario& scenario, const scenario::Key& key,
-                              const distributions::Empirical& law) {
+                              const distributions::Distribution& law) {
+  const distributions::Steps steps = law.law().steps();
   // What may be given, of volumes no more than the tank takes.
   auto [low, high] = std::array{key.range.low, key.range.high};
   if (key.dimension == units::Dimension::volume && low >= 0.0) high = scenario.tank.capacity_l;
   if (key.dimension == units::Dimension::rate && key.range.open) low = k_hardly_burning;
-  return {std::min(std::max(law.low, low), law.sorted->front()),
-          std::max(std::min(law.high, high), law.sorted->back())};
+  return {std::min(std::max(steps.low, low), lowest(law)),
+          std::max(std::min(steps.high, high), highest(law))};
 }
 
 /// The one that a chance is held against a risk by.
@@ -45,10 +46,10 @@ struct Sum {
 std::vector<MeasuredInput> measured_inputs(const CaseInputs& inputs) {
   std::vector<MeasuredInput> found;
   for (std::size_t slot = 0; slot < inputs.size(); ++slot) {
-    const auto* law = std::get_if<distributions::Empirical>(&inputs[slot].law.law());
-    if (law == nullptr || !inputs[slot].uncertain) continue;
-    found.push_back({{inputs.key(slot), law->sorted->size()},
-                     ends_of(inputs.scenario(), *inputs[slot].key, *law)});
+    const std::size_t values = inputs[slot].law.law().steps().values;
+    if (values == 0 || !inputs[slot].uncertain) continue;
+    found.push_back({{inputs.key(slot), values},
+                     ends_of(inputs.scenario(), *inputs[slot].key, inputs[slot].law)});
   }
   return found;
 }

@@ -7,7 +7,7 @@
 #include <map>
 #include <numeric>
 
-#include "distributions/distribution.hpp"
+#include "distributions/families.hpp"
 #include "scenario/column.hpp"
 #include "scenario/quoting.hpp"
 #include "scenario/read.hpp"

@@ -128,12 +128,11 @@ double CaseInputs::held_share(std::size_t slot) const {
 
 bool CaseInputs::log_concave() const {
   const bool each = std::all_of(inputs_.begin(), inputs_.end(), [](const Input& input) {
-    return !input.uncertain || distributions::is_log_concave(input.law);
+    return !input.uncertain || input.law.law().traits().log_concave;
   });
   const auto& slots = correlations_.slots;
   return each && std::all_of(slots.begin(), slots.end(), [this](std::size_t slot) {
-           return !inputs_[slot].uncertain ||
-                  std::holds_alternative<distributions::Normal>(inputs_[slot].law.law());
+           return !inputs_[slot].uncertain || inputs_[slot].law.law().traits().normal;
          });
 }
 

@@ -39,7 +39,7 @@ void Drawer::draw(std::size_t order, double strength, const Draws& draws, CaseBa
       const double* e = batch.score(column) + from;
       for (std::size_t i = 0; i < part.size(); ++i) part[i] += weight * e[i];
     }
-    from_scores((*inputs_)[slot].law, part, x + from);
+    (*inputs_)[slot].law.law().fill_at_scores(part, x + from);
   }
   batch.hold((*inputs_)[slot], slot, n);
 }

@@ -3,10 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <memory>
-#include <variant>
 
-#include "distributions/score_table.hpp"
 #include "models/clones.hpp"
 #include "numeric/arrays.hpp"
 #include "numeric/lanes.hpp"
@@ -46,35 +43,12 @@ BLENDRISK_CLONES void tilt_loop(double* u, const double* leaned, double theta, d
   }
 }
 
-// Both tails from their own side, so that a far upper tail keeps its digits.
-void through_normal(const Distribution& law, std::span<const double> z, double* x) {
-  if (const distributions::ScoreTable* table = law.scores()) return table->quantile(z, x);
-  const bool bounded = std::isfinite(distributions::highest(law));
-  numeric::normal_cdf(z, {x, z.size()});
-  for (std::size_t i = 0; i < z.size(); ++i) x[i] = std::clamp(x[i], kSmallest, kLargest);
-  distributions::quantile(law, {x, z.size()}, {x, z.size()});
-  if (bounded) return;
-  for (std::size_t i = 0; i < z.size(); ++i) {
-    if (z[i] > 3.0) {
-      x[i] =
-          distributions::quantile_complement(law, std::max(numeric::normal_cdf(-z[i]), kSmallest));
-    }
-  }
-}
-
 }  // namespace
 
 Coordinate coordinate_of(const Distribution& law) {
-  using namespace distributions;
-  if (std::holds_alternative<Normal>(law.law())) return Coordinate::normal;
-  if (std::holds_alternative<Student>(law.law()) || std::holds_alternative<Beta>(law.law())) {
-    return Coordinate::through_normal;
-  }
-  if (const auto* cut = std::get_if<std::shared_ptr<const Truncated>>(&law.law())) {
-    const Coordinate inside = coordinate_of((*cut)->base);
-    return inside == Coordinate::uniform ? inside : Coordinate::through_normal;
-  }
-  return Coordinate::uniform;
+  const distributions::Traits traits = law.law().traits();
+  if (traits.normal) return Coordinate::normal;
+  return traits.bell_shaped ? Coordinate::through_normal : Coordinate::uniform;
 }
 
 double tilted_mean(double theta) {
@@ -176,14 +150,6 @@ void in_chunks(std::size_t order, const Draws& draws, const Part& part) {
 
 }  // namespace
 
-void from_scores(const Distribution& law, std::span<const double> z, double* x) {
-  if (const auto* normal = std::get_if<distributions::Normal>(&law.law())) {
-    for (std::size_t i = 0; i < z.size(); ++i) x[i] = normal->mean + normal->sd * z[i];
-  } else {
-    through_normal(law, z, x);
-  }
-}
-
 void draw_scores(std::size_t order, double strength, const Draws& draws) {
   in_chunks(order, draws, [strength](const Draws& some, std::span<double> sign, std::size_t) {
     normal_coordinate(some, sign, strength);
@@ -198,7 +164,7 @@ void draw_input(const CaseInputs& inputs, std::size_t slot, std::size_t order, d
   in_chunks(order, draws, [&](const Draws& some, std::span<double> sign, std::size_t from) {
     if (normal) {
       normal_coordinate(some, sign, strength);
-      from_scores(input.law, some.u, x + from);
+      input.law.law().fill_at_scores(some.u, x + from);
     } else {
       draw_uniform(input, some, sign, strength, x + from);
     }

@@ -51,7 +51,4 @@ void draw_input(const CaseInputs& inputs, std::size_t slot, std::size_t order, d
 /// The same for the coordinate alone, a standard normal score: u becomes the scores.
 void draw_scores(std::size_t order, double strength, const Draws& draws);
 
-/// x[i] = quantile(Φ(z[i])) of a law, far tails from their own side.
-void from_scores(const distributions::Distribution& law, std::span<const double> z, double* x);
-
 }  // namespace blendrisk::sampling

@@ -41,9 +41,8 @@ std::vector<Measured> measured(const Scenario& scenario) {
   for (const Key& key : keys()) {
     const Distribution* law = key.row ? law_of(scenario, key) : nullptr;
     if (law == nullptr) continue;
-    if (const auto* steps = std::get_if<distributions::Empirical>(&law->law())) {
-      found.push_back({key.full_name(), steps->sorted->size()});
-    }
+    const std::size_t values = law->law().steps().values;
+    if (values > 0) found.push_back({key.full_name(), values});
   }
   return found;
 }

@@ -6,7 +6,7 @@
 #include <sstream>
 
 #include "cli/command.hpp"
-#include "distributions/distribution_text.hpp"
+#include "distributions/form.hpp"
 #include "scenario/keys.hpp"
 
 namespace blendrisk::cli {
@@ -32,9 +32,9 @@ TEST(Help, ScenarioHasEveryKeyAndLaw) {
   for (const scenario::Key& key : scenario::keys()) {
     EXPECT_THAT(text, HasSubstr("\n*" + key.name + "* = "));
   }
-  for (const distributions::LawForm& form : distributions::law_forms()) {
-    EXPECT_THAT(text, HasSubstr("\n*" + std::string(form.text) + "*\n"));
-    EXPECT_FALSE(form.meaning.empty());
+  for (const distributions::Form* form : distributions::forms()) {
+    EXPECT_THAT(text, HasSubstr("\n*" + std::string(form->text) + "*\n"));
+    EXPECT_FALSE(form->meaning.empty());
   }
 }
 

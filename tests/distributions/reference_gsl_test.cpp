@@ -3,7 +3,7 @@
 
 #include <cmath>
 
-#include "distributions/distribution.hpp"
+#include "distributions/families.hpp"
 
 // Against the GNU Scientific Library 2.7, written independently of Boost.Math.
 namespace blendrisk::distributions {

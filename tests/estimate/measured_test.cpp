@@ -7,6 +7,7 @@
 #include <sstream>
 
 #include "decide/arrive.hpp"
+#include "distributions/families.hpp"
 #include "estimate/chance.hpp"
 #include "estimate/common_points.hpp"
 #include "estimate/mean.hpp"

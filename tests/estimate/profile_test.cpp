@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "distributions/distribution.hpp"
+#include "distributions/families.hpp"
 #include "tests/scenarios.hpp"
 
 namespace blendrisk::estimate {

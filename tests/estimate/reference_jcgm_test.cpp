@@ -7,7 +7,7 @@
 #include <numbers>
 #include <vector>
 
-#include "distributions/distribution.hpp"
+#include "distributions/families.hpp"
 #include "sampling/plain_points.hpp"
 #include "sampling/seeds.hpp"
 #include "sampling/sobol.hpp"

@@ -3,7 +3,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include "distributions/distribution.hpp"
+#include "distributions/families.hpp"
 #include "scenario/read.hpp"
 #include "tests/scenarios.hpp"
 

@@ -1,0 +1,32 @@
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "distributions/distribution.hpp"
+
+/// The laws that there are, each in a file of its name. All throw ParameterError.
+namespace blendrisk::distributions {
+
+Distribution normal(double mean, double sd);
+Distribution uniform(double low, double high);
+/// Density rising from low to flat_from, level to flat_to, falling to high; triangular where
+/// flat_from == flat_to.
+Distribution trapezoidal(double low, double flat_from, double flat_to, double high);
+Distribution triangular(double low, double peak, double high);
+Distribution arcsine(double low, double high);
+/// a and b from 0.001 to 1e9.
+Distribution beta(double low, double high, double a, double b);
+/// dof from 0.02 to 1e9.
+Distribution student(double center, double scale, double dof);
+/// Scaled and shifted t of repeated indications, n - 1 degrees of freedom, scale s/sqrt(n); n >= 2,
+/// not all equal. Source: JCGM 101:2008 clause 6.4.9 (from memory).
+Distribution tests(std::span<const double> values);
+/// Steps at the values, each of equal weight. Two values at least.
+Distribution empirical(std::vector<double> values);
+
+struct Form;
+extern const Form exact_form, normal_form, uniform_form, triangular_form, trapezoidal_form,
+    arcsine_form, beta_form, student_form, tests_form, measured_form;
+
+}  // namespace blendrisk::distributions

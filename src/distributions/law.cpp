@@ -1,0 +1,75 @@
+#include "distributions/law.hpp"
+
+#include <array>
+#include <cmath>
+#include <string>
+
+#include "numeric/arrays.hpp"
+
+namespace blendrisk::distributions {
+
+Distribution::Distribution() {
+  static const Distribution nothing = exact(0.0);
+  *this = nothing;
+}
+
+Distribution truncated(const Distribution& base, double low, double high) {
+  require(std::isfinite(low) && std::isfinite(high), "the window's bounds must be finite numbers");
+  require(low < high, "the window's low bound must be below its high bound");
+  return base.law().cut(low, high);
+}
+
+void Law::fill_below(Values x, std::span<double> p) const {
+  for (std::size_t i = 0; i < x.size(); ++i) p[i] = lower_below(x[i]);
+}
+
+void Law::fill_above(Values x, std::span<double> q) const {
+  for (std::size_t i = 0; i < x.size(); ++i) q[i] = upper(x[i]);
+}
+
+void Law::fill_quantile(Values u, std::span<double> x) const {
+  for (std::size_t i = 0; i < u.size(); ++i) x[i] = lower_quantile(u[i]);
+}
+
+void Law::fill_at_scores(Values z, double* x) const {
+  if (traits().searched) return scores().quantile(z, x);
+  constexpr double k_smallest = 1e-300;
+  in_chunks(z.size(), [&](std::size_t from, std::size_t n) {
+    std::array<double, k_chunk> u;  // NOLINT: written before it is read
+    numeric::normal_cdf(z.subspan(from, n), u);
+    for (std::size_t i = 0; i < n; ++i) u[i] = std::clamp(u[i], k_smallest, 1.0 - 0x1p-53);
+    // A far upper tail that has no end keeps its digits from its own side.
+    std::array<double, k_chunk> far;  // NOLINT: the same
+    std::copy_n(z.begin() + static_cast<std::ptrdiff_t>(from), n, far.begin());
+    fill_quantile({u.data(), n}, {x + from, n});
+    for (std::size_t i = 0; i < n && std::isinf(highest()); ++i) {
+      if (far[i] > 3.0)
+        x[from + i] = upper_quantile(std::max(numeric::normal_cdf(-far[i]), k_smallest));
+    }
+  });
+}
+
+const ScoreTable& Law::scores() const {
+  std::call_once(made_, [this] { table_.emplace(*this); });
+  return *table_;
+}
+
+void require_finite(std::initializer_list<double> values, const char* law) {
+  for (const double value : values) {
+    if (std::isfinite(value)) continue;
+    throw ParameterError(std::string(law) + ": every parameter must be a finite number");
+  }
+}
+
+void require(bool holds, const char* wrong) {
+  if (!holds) throw ParameterError(wrong);
+}
+
+void require_width(double low, double high, const char* law) {
+  require_finite({low, high}, law);
+  const std::string name(law);
+  require(low < high, (name + ": low must be below high").c_str());
+  require(std::isfinite(high - low), (name + ": the bounds are too far apart").c_str());
+}
+
+}  // namespace blendrisk::distributions

@@ -1,0 +1,167 @@
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+
+#include "distributions/families.hpp"
+#include "distributions/form.hpp"
+#include "distributions/law.hpp"
+#include "models/clones.hpp"
+#include "numeric/arrays.hpp"
+
+namespace blendrisk::distributions {
+namespace {
+
+using Buffer = std::array<double, k_chunk>;
+
+// The loops that every case of a normal law goes through.
+BLENDRISK_CLONES void scale_loop(double* x, double shift, double scale, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) x[i] = shift + scale * x[i];
+}
+
+BLENDRISK_CLONES void tails_loop(const Window& window, double sd, const double* u, double* tail,
+                                 double* scale, std::size_t n) {
+  const double below = window.below;
+  const double above = window.above;
+  const double mass = window.mass;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double under = below + u[i] * mass;
+    const double over = above + (1.0 - u[i]) * mass;
+    tail[i] = under <= over ? under : over;
+    scale[i] = under <= over ? sd : -sd;
+  }
+}
+
+BLENDRISK_CLONES void window_loop(const double* z, const double* scale, double mean, double low,
+                                  double high, double* x, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) {
+    const double value = mean + scale[i] * z[i];
+    const double risen = value < low ? low : value;
+    x[i] = high < risen ? high : risen;
+  }
+}
+
+/// P(bound < X <= x)/mass of a law whose bounds are `low` and `high` standard deviations from its
+/// mean, at z = (x − mean)/scale; the upper tail is the same with everything mirrored.
+struct NormalShare {
+  double mean, scale, bound, low, high, mass;
+
+  void operator()(Values x, std::span<double> p) const {
+    Buffer z;
+    Buffer tail;
+    const std::size_t n = x.size();
+    for (std::size_t i = 0; i < n; ++i) z[i] = std::clamp((x[i] - mean) / scale, low, high);
+    // From the tail that is small at the lower bound: rising below the mean, falling above it.
+    const double sign = low <= 0.0 ? 1.0 : -1.0;
+    for (std::size_t i = 0; i < n; ++i) tail[i] = sign * z[i];
+    numeric::normal_cdf({tail.data(), n}, {tail.data(), n});
+    const double at_low = numeric::normal_cdf(sign * low);
+    for (std::size_t i = 0; i < n; ++i) {
+      const double inside = sign * (tail[i] - at_low);
+      const double larger = std::max(tail[i], at_low);
+      // Two tails rounded to 5e-16 lose more than 1e-13 of a difference a hundred times smaller.
+      const bool lost = inside < 1e-2 * larger;
+      const double kept =
+          lost ? numeric::normal_interval(low, z[i], (x[i] - bound) / scale) : inside;
+      p[i] = z[i] >= high ? 1.0 : std::clamp(kept / mass, 0.0, 1.0);
+    }
+  }
+};
+
+class Normal final : public Continuous {
+ public:
+  Normal(double mean, double sd) : mean_(mean), sd_(sd) {}
+  double lower(double x) const override { return numeric::normal_cdf(score(x)); }
+  double upper(double x) const override { return numeric::normal_cdf((mean_ - x) / sd_); }
+  double lower_quantile(double p) const override {
+    return mean_ + sd_ * numeric::normal_quantile(p);
+  }
+  double upper_quantile(double q) const override {
+    return mean_ - sd_ * numeric::normal_quantile(q);
+  }
+  double interval(double a, double b) const override {
+    return numeric::normal_interval(score(a), score(b), (b - a) / sd_);
+  }
+  double density(double x) const override {
+    return std::exp(-0.5 * score(x) * score(x)) * std::numbers::inv_sqrtpi /
+           (std::numbers::sqrt2 * sd_);
+  }
+  double average() const override { return mean_; }
+  Traits traits() const override {
+    return {.normal = true, .log_concave = true, .bell_shaped = true};
+  }
+  Distribution shifted(double by) const override { return normal(mean_ + by, sd_); }
+
+  void fill_below(Values x, std::span<double> p) const override { tail(sd_, x, p); }
+  void fill_above(Values x, std::span<double> q) const override { tail(-sd_, x, q); }
+  void fill_quantile(Values u, std::span<double> x) const override {
+    numeric::normal_quantile(u, x);
+    scale_loop(x.data(), mean_, sd_, u.size());
+  }
+  void fill_at_scores(Values z, double* x) const override {
+    for (std::size_t i = 0; i < z.size(); ++i) x[i] = mean_ + sd_ * z[i];
+  }
+
+  /// mean + sd (φ(a) − φ(b))/mass, the difference through expm1.
+  double average_in(const Window& window) const override {
+    const double a = score(window.low);
+    const double b = score(window.high);
+    const double half = 0.5 * (b - a) * (b + a);  // ln φ(a) − ln φ(b)
+    const double nearer = std::abs(a) < std::abs(b) ? a : b;
+    const double sign = half > 0.0 ? 1.0 : -1.0;
+    const double difference = -sign * std::exp(-0.5 * nearer * nearer) *
+                              std::expm1(-std::abs(half)) * std::numbers::inv_sqrtpi /
+                              std::numbers::sqrt2;
+    return mean_ + sd_ * (difference / window.mass);
+  }
+  void fill_below_in(const Window& window, Values x, std::span<double> p) const override {
+    const NormalShare share{mean_,      sd_, window.low, score(window.low), score(window.high),
+                            window.mass};
+    in_chunks(x.size(), [&](std::size_t from, std::size_t n) {
+      share(x.subspan(from, n), p.subspan(from, n));
+    });
+  }
+  void fill_above_in(const Window& window, Values x, std::span<double> q) const override {
+    const NormalShare share{mean_,      -sd_, window.high, -score(window.high), -score(window.low),
+                            window.mass};
+    in_chunks(x.size(), [&](std::size_t from, std::size_t n) {
+      share(x.subspan(from, n), q.subspan(from, n));
+    });
+  }
+  /// Each lane from the smaller of the two tails.
+  void fill_quantile_in(const Window& window, Values u, std::span<double> x) const override {
+    in_chunks(u.size(), [&](std::size_t from, std::size_t n) {
+      Buffer tail;
+      Buffer scale;
+      tails_loop(window, sd_, u.data() + from, tail.data(), scale.data(), n);
+      numeric::normal_quantile({tail.data(), n}, {tail.data(), n});
+      window_loop(tail.data(), scale.data(), mean_, window.low, window.high, x.data() + from, n);
+    });
+  }
+
+ private:
+  double score(double x) const { return (x - mean_) / sd_; }
+
+  void tail(double scale, Values x, std::span<double> p) const {
+    in_chunks(x.size(), [&](std::size_t from, std::size_t n) {
+      Buffer z;
+      for (std::size_t i = 0; i < n; ++i) z[i] = (x[from + i] - mean_) / scale;
+      numeric::normal_cdf({z.data(), n}, p.subspan(from, n));
+    });
+  }
+
+  double mean_, sd_;
+};
+
+}  // namespace
+
+Distribution normal(double mean, double sd) {
+  require_finite({mean, sd}, "normal");
+  require(sd > 0.0, "normal: the standard deviation must be above 0");
+  return make<Normal>(mean, sd);
+}
+
+const Form normal_form{"normal(mean, sd)", "bell-shaped, with its standard deviation", "pw",
+                       [](Values v) { return normal(v[0], v[1]); }};
+
+}  // namespace blendrisk::distributions
