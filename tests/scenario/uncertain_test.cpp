@@ -3,10 +3,10 @@
 
 #include <cmath>
 
+#include "answer/words.hpp"
 #include "cli/help.hpp"
 #include "estimate/line.hpp"
 #include "estimate/measured.hpp"
-#include "report/labels.hpp"
 #include "sampling/drawer.hpp"
 #include "scenario/correlation.hpp"
 #include "scenario/keys.hpp"
@@ -237,8 +237,8 @@ TEST(Uncertain, EveryRowIsLabelledAndDocumented) {
   const std::string manual = cli::help_text("scenario");
   for (const Key* key : rows()) {
     const std::string name = key->full_name();
-    EXPECT_NE(report::label(name), name);
-    EXPECT_LE(report::label(name).size(), report::k_label_columns) << name;
+    EXPECT_NE(answer::label(name), name);
+    EXPECT_LE(answer::label(name).size(), answer::k_label_columns) << name;
     EXPECT_FALSE(key->meaning.empty()) << name;
     EXPECT_NE(help.find("\n  " + key->name + " "), std::string::npos) << name;
     EXPECT_NE(help.find(key->meaning), std::string::npos) << name;
