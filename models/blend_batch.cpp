@@ -1,8 +1,8 @@
 #include "models/blend_batch.hpp"
 
 #include "models/blend.hpp"
-#include "models/clones.hpp"
 #include "models/infinity.hpp"
+#include "models/target_clones.hpp"
 
 namespace blendrisk::models {
 namespace {

@@ -15,9 +15,11 @@ struct Drivers;
 }  // namespace blendrisk::decide
 namespace blendrisk::estimate {
 struct Index;
+}  // namespace blendrisk::estimate
+namespace blendrisk::line {
 struct Posterior;
 struct Reading;
-}  // namespace blendrisk::estimate
+}  // namespace blendrisk::line
 
 /// What each command answers: `described` for people, `members` as JSON. Contents and chances in
 /// JSON are fractions, volumes litres, times seconds; what does not exist is null and has a
@@ -50,7 +52,7 @@ Json members(const Asked& asked, const decide::ArriveResult& result);
 
 /// What `update` found.
 struct Updated {
-  const estimate::Posterior& posterior;
+  const line::Posterior& posterior;
   std::string note{};       ///< one more, none where it is empty
   std::size_t skipped = 0;  ///< lines of a stream that were none
 };
@@ -61,8 +63,7 @@ Json members(const Asked& asked, const Updated& updated);
 
 /// One line of it, for readings that come in one by one, `reading` the last. Where the injectors
 /// are within the risk it carries the short caution: someone may switch by it.
-Value one_line(const Asked& asked, const estimate::Posterior& result,
-               const estimate::Reading& reading);
+Value one_line(const Asked& asked, const line::Posterior& result, const line::Reading& reading);
 
 /// Where there are no odds, with the reason.
 Json without_odds(const Asked& asked, const std::string& reason, std::size_t skipped);

@@ -82,7 +82,7 @@ Value burn_verdict(const Asked& asked, const ArriveResult& result) {
 }
 
 Section arrival_section(const ArriveResult& result) {
-  const estimate::Arrival& arrival = result.arrival;
+  const line::Arrival& arrival = result.arrival;
   Section section{.heading = say(rising(result) ? "arrive.until.least" : "arrive.until.most",
                                  content(arrival.limit)),
                   .columns = 26};
@@ -108,7 +108,7 @@ Section rail_section(const ArriveResult& result) {
   const bool has_time = result.arrival.has_time;
   section.grid.widths.assign({10});
   if (has_time) section.grid.widths.push_back(12);
-  for (const estimate::RailPoint& point : result.arrival.rail) {
+  for (const line::RailPoint& point : result.arrival.rail) {
     section.grid.lines.push_back({volume(point.burn_l)});
     auto& line = section.grid.lines.back();
     if (has_time) line.push_back(point.time_s ? time(*point.time_s) : say("unknown"));
@@ -121,7 +121,7 @@ std::vector<Value> notes(const Asked& asked, const ArriveResult& result) {
   std::vector<Value> all;
   if (!has_sensor_error(asked.scenario)) all.push_back(say("note.exact_sensor"));
   if (!result.arrival.has_time) all.push_back(say("note.no_time"));
-  for (const estimate::Held& held : result.arrival.held) all.push_back(held_note(held));
+  for (const estimate::Clamped& held : result.arrival.held) all.push_back(held_note(held));
   return all;
 }
 
@@ -176,10 +176,10 @@ Description described(const Asked& asked, const ArriveResult& result) {
 }
 
 Json members(const Asked& asked, const ArriveResult& result) {
-  const estimate::Arrival& arrival = result.arrival;
+  const line::Arrival& arrival = result.arrival;
   const std::string hardly = "none.hardly_arrives"_w;
   Json points = Json::array();
-  for (const estimate::RailPoint& point : arrival.rail) {
+  for (const line::RailPoint& point : arrival.rail) {
     points.push_back(Members()("burn", point.burn_l)("time", point.time_s, "none.rate"_w)(
         "estimate", point.outside));
   }

@@ -14,7 +14,7 @@ using decide::CurveShow;
 
 /// Of all points.
 std::string methods_of(const CurveView& view) {
-  estimate::Methods methods;
+  tank::Methods methods;
   for (const CurvePoint& one : view.points) methods |= one.methods;
   return methods_text(methods);
 }

@@ -20,7 +20,7 @@ struct CurveView {
   scenario::Axis by;           ///< one curve a value; no values: one curve
   decide::CurveRequest request;
   bool log_scale = true;                                 ///< of chances
-  estimate::Target target{};                             ///< what arrival is about
+  line::Target target{};                                 ///< what arrival is about
   std::vector<decide::CurvePoint> points;                ///< curve by curve
   std::vector<std::vector<decide::Crossing>> crossings;  ///< of the accepted risk, one list a curve
 

@@ -177,7 +177,7 @@ Value change_step(const decide::Guide& guide) {
   const Value only = say("guide.switch");
   if (!guide.arrive || guide.arrive->wait_for.nothing_to_wait_for) return only;
   const decide::WaitFor& wait = guide.arrive->wait_for;
-  const estimate::Arrival& arrival = guide.arrive->arrival;
+  const line::Arrival& arrival = guide.arrive->arrival;
   return joined({only, say("guide.switch.against", beyond_limit(arrival.side, arrival.limit)),
                  wait.reading && nearly_always(wait) ? say("guide.switch.same") : Value{}});
 }

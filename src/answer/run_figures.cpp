@@ -61,7 +61,7 @@ std::array<double, 2> landed_range(const scenario::Scenario& scenario,
 }
 
 Figure landed_figure(const scenario::Scenario& scenario, const estimate::ChanceResult& result,
-                     const estimate::LandedProfile& profile) {
+                     const tank::LandedProfile& profile) {
   Figure figure;
   figure.title = scenario.title;
   FigureLine line;

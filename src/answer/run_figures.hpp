@@ -7,7 +7,7 @@
 #include "answer/format.hpp"
 #include "decide/arrive.hpp"
 #include "decide/drivers.hpp"
-#include "estimate/profile.hpp"
+#include "tank/landed_profile.hpp"
 
 /// Pictures of one answer.
 namespace blendrisk::answer {
@@ -19,7 +19,7 @@ std::array<double, 2> landed_range(const scenario::Scenario& scenario,
 
 /// How the landed content is spread, with the limits, what lies outside them shaded.
 Figure landed_figure(const scenario::Scenario& scenario, const estimate::ChanceResult& result,
-                     const estimate::LandedProfile& profile);
+                     const tank::LandedProfile& profile);
 
 /// Burned volumes [L] that a picture of the rail covers: until nearly all has come.
 std::vector<double> rail_grid(const decide::ArriveResult& result);

@@ -114,7 +114,7 @@ Value amounts(double least_l, const std::optional<double>& largest_l) {
   return say("range", dispenser(least_l).without_unit(), dispenser(*largest_l));
 }
 
-std::string methods_text(const estimate::Methods& methods) {
+std::string methods_text(const tank::Methods& methods) {
   std::string all;
   for (const auto& [used, id] :
        {std::pair{methods.exact, "method.exact"},
@@ -138,7 +138,7 @@ Value conditioned(const std::string& key) {
   return in_words == key ? text(key) : say("conditioned", text(key), text(in_words));
 }
 
-Value held_note(const estimate::Held& held) {
+Value held_note(const estimate::Clamped& held) {
   return say("note.held", text(held.key), percent(held.share, 2));
 }
 

@@ -5,9 +5,9 @@
 #include <vector>
 
 #include "answer/answers.hpp"
-#include "estimate/methods.hpp"
-#include "estimate/readings.hpp"
+#include "line/readings.hpp"
 #include "scenario/known.hpp"
+#include "tank/methods.hpp"
 
 /// Parts that answers share.
 namespace blendrisk::answer {
@@ -56,14 +56,14 @@ Value two_fills(const scenario::Scenario& scenario, const Value& first, const Va
 Value amounts(double least_l, const std::optional<double>& largest_l);
 
 /// "conditional", or "conditional and plain" where answers differ; empty where there is none.
-std::string methods_text(const estimate::Methods& methods);
+std::string methods_text(const tank::Methods& methods);
 Row method_row(const std::string& method);
 Row evaluations_row(std::uint64_t evaluations);
 /// What an answer is conditioned on, with its label.
 Value conditioned(const std::string& key);
 
 /// "heel.gauge-error was held at its physical bound in 1.2 % of cases".
-Value held_note(const estimate::Held& held);
+Value held_note(const estimate::Clamped& held);
 
 /// That so few measured values of an input bear no smaller chance, and what would.
 Value measured_note(const scenario::Measured& input);
@@ -72,8 +72,8 @@ Value measured_note(const scenario::Measured& input);
 Value margin(std::string_view id, double margin_l, UnitSystem units);
 
 /// "12 min", "3 L burned".
-inline Value moment(const estimate::Moment& at) {
-  return at.by == estimate::Moment::By::time ? time(at.value) : say("burned", volume(at.value));
+inline Value moment(const line::Moment& at) {
+  return at.by == line::Moment::By::time ? time(at.value) : say("burned", volume(at.value));
 }
 
 /// "less than 62 %" or "more than 62 %".

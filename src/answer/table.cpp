@@ -13,7 +13,7 @@ using decide::Show;
 
 /// Of all cells.
 std::string methods_of(const TableView& view) {
-  estimate::Methods methods;
+  tank::Methods methods;
   for (const Cell& cell : view.cells) methods |= cell.methods;
   return methods_text(methods);
 }

@@ -2,14 +2,14 @@
 
 #include "answer/shared.hpp"
 #include "answer/words.hpp"
-#include "estimate/posterior.hpp"
+#include "line/sensor_posterior.hpp"
 #include "scenario/quoting.hpp"
 
 namespace blendrisk::answer {
 namespace {
 
-using estimate::Posterior;
 using estimate::Side;
+using line::Posterior;
 
 /// Readings that fit worse than this are told of.
 constexpr double k_poor_fit = 1e-3;
@@ -133,14 +133,14 @@ Section chances_section(const Asked& asked, const Posterior& result) {
 
 std::vector<Value> notes(const Asked& asked, const Posterior& result) {
   std::vector<Value> all;
-  if (!estimate::has_volume(asked.scenario.line)) all.push_back(say("note.no_line"));
+  if (!line::has_volume(asked.scenario.line)) all.push_back(say("note.no_line"));
   if (is_nothing(asked.scenario.sensor.bias)) all.push_back(say("note.no_bias"));
   if (result.fit < k_poor_fit) {
     all.push_back(say("note.poor_fit", number(std::floor(1.0 / result.fit), 2)));
   }
   if (result.display_assumed) all.push_back(say("note.display"));
-  if (result.readings > estimate::k_most_readings) {
-    all.push_back(say("note.grouped", count(estimate::k_most_readings)));
+  if (result.readings > line::k_most_readings) {
+    all.push_back(say("note.grouped", count(line::k_most_readings)));
   }
   return all;
 }
@@ -163,7 +163,7 @@ Description described(const Asked& asked, const Updated& updated) {
   return answer;
 }
 
-Value one_line(const Asked& asked, const Posterior& result, const estimate::Reading& reading) {
+Value one_line(const Asked& asked, const Posterior& result, const line::Reading& reading) {
   Value now;
   switch (verdict_of(asked, result)) {
     case Verdict::within:
@@ -229,7 +229,7 @@ Json members(const Asked& asked, const Updated& updated) {
   Members object = opening("update", asked, "tempered");
   object("evaluations", result.evaluations)("elapsed_s", asked.elapsed_s);
   object("readings", result.readings)("skipped", updated.skipped);
-  object("now", Json(Members()(result.now.by == estimate::Moment::By::time ? "time" : "burn",
+  object("now", Json(Members()(result.now.by == line::Moment::By::time ? "time" : "burn",
                                result.now.value)));
   object("landed", *quantiles(result.landed));
   object("below_minimum", with(result.below_minimum, "limit", limits.minimum), "none.minimum"_w);

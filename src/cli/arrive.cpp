@@ -9,19 +9,19 @@ namespace blendrisk::cli {
 answer::Figure rail_picture(const scenario::Scenario& scenario, const decide::ArriveResult& result,
                             const Arguments& arguments) {
   const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
-  const estimate::Line line(inputs);
+  const line::Line line(inputs);
   const std::vector<double> grid = answer::rail_grid(result);
   std::vector<double> times_s;
   if (line.has_rates()) {
-    const estimate::LineCase typical = line.typical();
+    const line::LineCase typical = line.typical();
     for (const double burn_l : grid) {
       times_s.push_back(
-          typical.time_once_passed(typical.passed({estimate::Moment::By::burned, burn_l})));
+          typical.time_once_passed(typical.passed({line::Moment::By::burned, burn_l})));
     }
   }
-  return answer::rail_figure(
-      scenario, result, grid, estimate::rail_band(line, grid, arguments.options),
-      estimate::shown_median(line, grid, arguments.options), times_s, arguments.units);
+  return answer::rail_figure(scenario, result, grid, line::rail_band(line, grid, arguments.options),
+                             line::shown_median(line, grid, arguments.options), times_s,
+                             arguments.units);
 }
 
 namespace {

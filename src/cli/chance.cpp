@@ -1,7 +1,7 @@
-#include "estimate/chance.hpp"
+#include "tank/chance.hpp"
 #include "answer/run_figures.hpp"
 #include "cli/answering.hpp"
-#include "estimate/profile.hpp"
+#include "tank/landed_profile.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -14,7 +14,7 @@ Answer answer_chance(const Call& call) {
       {.solve =
            [&](const scenario::Scenario& scenario) {
              ProgressLine line(call.err);
-             return estimate::estimate_chance(
+             return tank::estimate_chance(
                  scenario, options,
                  [&](std::uint64_t done, std::uint64_t expected) { line.show(done, expected); });
            },
@@ -24,7 +24,7 @@ Answer answer_chance(const Call& call) {
              const sampling::CaseInputs inputs(scenario);
              const auto [low, high] = answer::landed_range(scenario, result.landed);
              return answer::landed_figure(
-                 scenario, result, estimate::landed_profile(inputs, options.seed, low, high, 240));
+                 scenario, result, tank::landed_profile(inputs, options.seed, low, high, 240));
            }});
 }
 

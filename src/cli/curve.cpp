@@ -48,8 +48,8 @@ std::vector<double> values_of(const scenario::Axis& axis, double capacity_l) {
   return values;
 }
 
-estimate::Moment moment_after(const std::string& text) {
-  using By = estimate::Moment::By;
+line::Moment moment_after(const std::string& text) {
+  using By = line::Moment::By;
   const auto place = scenario::parse_place(text);
   if (place && place->at >= 0.0 && place->at <= 1e6) {
     return {place->by_time ? By::time : By::burned, place->at};
@@ -137,7 +137,7 @@ Answer answer_curve(const Call& call) {
   if (view.request.show == CurveShow::arrival) {
     computed(arguments, [&] {
       const sampling::CaseInputs inputs(view.scenario, sampling::Scope::line);
-      view.target = estimate::target_of(estimate::Line(inputs));
+      view.target = line::target_of(line::Line(inputs));
     });
   }
   const std::size_t each = view.values.size();

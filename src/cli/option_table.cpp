@@ -4,7 +4,7 @@
 #include "cli/command.hpp"
 #include "cli/gnuplot.hpp"
 #include "decide/arrive.hpp"
-#include "estimate/replicates.hpp"
+#include "estimate/randomised_qmc.hpp"
 #include "scenario/quoting.hpp"
 #include "units/quantity.hpp"
 

@@ -3,19 +3,19 @@
 
 #include "answer/words.hpp"
 #include "cli/answering.hpp"
-#include "estimate/posterior.hpp"
+#include "line/sensor_posterior.hpp"
 #include "scenario/reading_text.hpp"
 
 namespace blendrisk::cli {
 namespace {
 
-estimate::Moment moment_of(const scenario::LoggedReading& reading) {
-  using By = estimate::Moment::By;
+line::Moment moment_of(const scenario::LoggedReading& reading) {
+  using By = line::Moment::By;
   return {reading.by_time ? By::time : By::burned, reading.at};
 }
 
 /// Refuses times where the scenario has no rates to burn by, and more than a tank of fuel.
-void require_rates(const estimate::Follow& follow, const scenario::LoggedReading& reading,
+void require_rates(const line::Follow& follow, const scenario::LoggedReading& reading,
                    const std::string& where) {
   const double capacity = follow.line().inputs().scenario().tank.capacity_l;
   if (!reading.by_time && reading.at > capacity) {
@@ -66,21 +66,21 @@ std::vector<scenario::LoggedReading> logged(const Arguments& arguments,
 }
 
 Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenario,
-                   estimate::Follow& follow, const Stopwatch& watch) {
+                   line::Follow& follow, const Stopwatch& watch) {
   std::vector<std::string> unread;
   const std::vector<scenario::LoggedReading> readings = logged(arguments, unread);
   const std::string note = answer::unread_note(unread, readings.front().by_time);
-  std::vector<estimate::Reading> taken;
+  std::vector<line::Reading> taken;
   for (const scenario::LoggedReading& reading : readings) {
     require_rates(follow, reading,
                   arguments.readings.empty() ? "--reading" : scenario::escaped(arguments.readings));
     taken.push_back(follow.reading(moment_of(reading), reading.content));
   }
-  estimate::Posterior result;
+  line::Posterior result;
   try {
     follow.add(taken);
     result = follow.posterior();
-  } catch (const estimate::Contradiction& error) {
+  } catch (const line::Contradiction& error) {
     throw scenario::InputError(scenario::escaped(arguments.scenario_path) + ": " + error.what() +
                                (note.empty() ? "" : ". " + note));
   }
@@ -91,7 +91,7 @@ Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenari
 /// Follows standard input: one answer a line, at once.
 class Stream {
  public:
-  Stream(const Call& call, const scenario::Scenario& scenario, estimate::Follow& follow)
+  Stream(const Call& call, const scenario::Scenario& scenario, line::Follow& follow)
       : arguments_(call.arguments),
         scenario_(scenario),
         follow_(follow),
@@ -163,12 +163,12 @@ class Stream {
             const Stopwatch& watch) {
     require_rates(follow_, reading, where);
     if (last_ && goes_back(*last_, reading)) throw scenario::ReadingError(k_goes_back);
-    const estimate::Reading taken = follow_.reading(moment_of(reading), reading.content);
+    const line::Reading taken = follow_.reading(moment_of(reading), reading.content);
     // What is said of all answers stands above the first.
     if (answered_++ == 0 && !arguments_.json) out_ << answer::words("caution.short") << "\n";
     try {
       follow_.add({taken});
-      const estimate::Posterior result = follow_.posterior();
+      const line::Posterior result = follow_.posterior();
       met_ = result.met;
       const answer::Asked asked = this->asked(watch.seconds());
       out_
@@ -176,7 +176,7 @@ class Stream {
                   ? answer::closed(answer::members(asked, answer::Updated{result, note_, skipped_}))
                   : answer::shown(answer::one_line(asked, result, taken), arguments_.units) + "\n");
       last_ = reading;
-    } catch (const estimate::NoPosterior& error) {
+    } catch (const line::NoPosterior& error) {
       // One wrong reading does not spoil those to come.
       follow_.undo();
       met_ = false;
@@ -195,7 +195,7 @@ class Stream {
 
   const Arguments& arguments_;
   const scenario::Scenario& scenario_;
-  estimate::Follow& follow_;
+  line::Follow& follow_;
   std::istream& in_;
   std::ostream& out_;
   std::ostream& err_;
@@ -217,7 +217,7 @@ Answer answer_update(const Call& call) {
   }
   const scenario::Scenario scenario = read_scenario(arguments);
   return computed(arguments, [&] {
-    estimate::Follow follow(scenario, arguments.options);
+    line::Follow follow(scenario, arguments.options);
     return arguments.readings == "-" ? Stream(call, scenario, follow).run()
                                      : answer_once(arguments, scenario, follow, watch);
   });

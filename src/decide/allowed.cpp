@@ -4,8 +4,8 @@
 #include <cmath>
 
 #include "decide/variants.hpp"
-#include "estimate/chance.hpp"
-#include "estimate/landing.hpp"
+#include "tank/chance.hpp"
+#include "tank/linear_blend.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -24,7 +24,7 @@ Found searched(const scenario::Scenario& scenario, std::uint64_t seed, double st
                const Effort& effort, std::uint64_t& evaluations) {
   Found result;
   result.most = rounded_up(most_amount(scenario), step_l);
-  estimate::CommonPoints points(metered(scenario, 0.75 * result.most), seed, effort.grid);
+  tank::CommonRandomNumbers points(metered(scenario, 0.75 * result.most), seed, effort.grid);
   const Acceptable found =
       acceptable(points, put_amount, 0.0, result.most, scenario.limits.accepted_risk, effort);
   evaluations += points.evaluations();
@@ -50,13 +50,13 @@ AmountSearch::AmountSearch(const scenario::Scenario& scenario, const estimate::O
   least_at_ = found.least_at;
   most_ = found.most;
   put_amount(question_.numbers(), most_);
-  estimate::require_fuel(question_.inputs());
+  tank::require_fuel(question_.inputs());
 }
 
 std::optional<estimate::Estimate> AmountSearch::outside(double amount_l) {
   put_amount(question_.numbers(), amount_l);
   try {
-    const auto result = estimate::estimate_outside(question_.inputs(), options_);
+    const auto result = tank::estimate_outside(question_.inputs(), options_);
     evaluations_ += result.evaluations;
     return result.estimate;
   } catch (const estimate::ImpossibleScenario&) {

@@ -4,7 +4,7 @@
 #include <optional>
 #include <vector>
 
-#include "decide/acceptable.hpp"
+#include "decide/feasible_set.hpp"
 #include "estimate/result.hpp"
 #include "sampling/question.hpp"
 

@@ -3,30 +3,30 @@
 #include <algorithm>
 
 #include "decide/variants.hpp"
-#include "estimate/chance.hpp"
+#include "tank/chance.hpp"
 
 namespace blendrisk::decide {
 
-using estimate::Line;
 using estimate::Options;
-using estimate::Target;
+using line::Line;
+using line::Target;
 
 ArriveResult solve_arrive(const scenario::Scenario& scenario, const Options& options,
                           double step_l) {
-  estimate::require_volume(scenario.line);
+  line::require_volume(scenario.line);
   const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
-  estimate::require_fuel(inputs);
+  tank::require_fuel(inputs);
   const Line line(inputs);
-  const Target target = estimate::target_of(line);
+  const Target target = line::target_of(line);
   constexpr std::uint64_t k_cases = 1U << 14U;
   constexpr std::uint64_t k_plain_cases = 200'000;
   const bool plain = options.method == estimate::Method::plain;
   const std::uint64_t cases =
       plain ? std::min(options.cases.value_or(k_plain_cases), k_most_followed) : k_cases;
-  const estimate::ArrivalCases followed =
-      estimate::follow_cases(line, target.side, target.limit, cases, options, 0);
+  const line::ArrivalCases followed =
+      line::follow_cases(line, target.side, target.limit, cases, options, 0);
   ArriveResult result;
-  result.arrival = estimate::estimate_arrival(line, target, followed, options, 100.0 * step_l);
+  result.arrival = line::estimate_arrival(line, target, followed, options, 100.0 * step_l);
   result.evaluations = result.arrival.evaluations;
   result.enough =
       solve_enough_burn(line, target, result.arrival, options, step_l, result.evaluations);
@@ -37,7 +37,7 @@ ArriveResult solve_arrive(const scenario::Scenario& scenario, const Options& opt
     const bool below = target.side == estimate::Side::below;
     result.other_limit = below ? *limits.maximum : *limits.minimum;
     const Target beyond{below ? estimate::Side::above : estimate::Side::below, result.other_limit};
-    const auto other = estimate::estimate_end(line, beyond, for_solving(options));
+    const auto other = line::estimate_end(line, beyond, for_solving(options));
     result.beyond_other = other.estimate;
     result.evaluations += other.evaluations;
   }

@@ -10,7 +10,7 @@ namespace blendrisk::decide {
 inline constexpr std::uint64_t k_most_followed = 1'000'000;
 
 struct ArriveResult {
-  estimate::Arrival arrival;
+  line::Arrival arrival;
   /// With both limits: the tank ends beyond the other one, which no waiting mends.
   std::optional<estimate::Estimate> beyond_other;
   double other_limit = 0.0;

@@ -1,39 +1,38 @@
 #include "decide/curve.hpp"
 
 #include "decide/table.hpp"
-#include "estimate/condition.hpp"
-#include "estimate/landed.hpp"
+#include "tank/condition.hpp"
+#include "tank/landed_distribution.hpp"
 
 namespace blendrisk::decide {
 namespace {
 
 CurvePoint landed_point(const scenario::Scenario& scenario, const estimate::Options& options) {
   const sampling::CaseInputs inputs(scenario);
-  estimate::require_fuel(inputs);
-  const auto content = estimate::condition_of(inputs).content;
-  const auto result = estimate::estimate_landed(inputs, content, options.seed);
+  tank::require_fuel(inputs);
+  const auto content = tank::condition_of(inputs).content;
+  const auto result = tank::estimate_landed(inputs, content, options.seed);
   CurvePoint point;
-  point.methods = estimate::methods_on_points(inputs, content);
+  point.methods = tank::methods_on_points(inputs, content);
   point.landed = result.landed;
   point.evaluations = result.evaluations;
   return point;
 }
 
-CurvePoint arrival_point(const scenario::Scenario& scenario, const estimate::Moment& after,
+CurvePoint arrival_point(const scenario::Scenario& scenario, const line::Moment& after,
                          const estimate::Options& options) {
-  estimate::require_volume(scenario.line);
+  line::require_volume(scenario.line);
   const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
-  estimate::require_fuel(inputs);
-  const estimate::Line line(inputs);
-  if (after.by == estimate::Moment::By::time && !line.has_rates()) {
+  tank::require_fuel(inputs);
+  const line::Line line(inputs);
+  if (after.by == line::Moment::By::time && !line.has_rates()) {
     throw estimate::ImpossibleScenario(
         "engine.idle: is required beside a time; a rate such as 0.9 L/h, or what is burned");
   }
   constexpr std::uint64_t k_budget = std::uint64_t{1} << 18U;
-  const auto result =
-      estimate::estimate_rail(line, estimate::target_of(line), after, options, k_budget);
+  const auto result = line::estimate_rail(line, line::target_of(line), after, options, k_budget);
   CurvePoint point;
-  point.methods = estimate::methods_on_points(inputs, estimate::content_to_condition_on(inputs));
+  point.methods = tank::methods_on_points(inputs, tank::content_to_condition_on(inputs));
   point.chance = result.estimate;
   point.evaluations = result.evaluations;
   return point;

@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "decide/cells.hpp"
-#include "estimate/arrival.hpp"
-#include "estimate/chance.hpp"
+#include "line/arrival.hpp"
+#include "tank/chance.hpp"
 
 /// One answer along a key: the points of risk curves.
 namespace blendrisk::decide {
@@ -20,13 +20,13 @@ struct CurvePoint {
   std::optional<double> litres;              ///< amount; none where no amount will do
   std::optional<estimate::Landed> landed;
   std::uint64_t evaluations = 0;
-  estimate::Methods methods{};
+  tank::Methods methods{};
 };
 
 struct CurveRequest {
   CurveShow show = CurveShow::chance;
-  double step_l = 0.01;    ///< of the dispenser
-  estimate::Moment after;  ///< arrival: when
+  double step_l = 0.01;  ///< of the dispenser
+  line::Moment after;    ///< arrival: when
 };
 
 /// @throws estimate::ImpossibleScenario

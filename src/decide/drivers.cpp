@@ -7,9 +7,9 @@
 #include "decide/fill.hpp"
 #include "decide/heel.hpp"
 #include "decide/variants.hpp"
-#include "estimate/chance.hpp"
-#include "estimate/landed_sensitivity.hpp"
-#include "estimate/landing.hpp"
+#include "tank/chance.hpp"
+#include "tank/landed_sensitivity.hpp"
+#include "tank/linear_blend.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -24,7 +24,7 @@ struct Asked {
   std::optional<double> amount_l, heel_l;
   estimate::Estimate outside;
   std::uint64_t evaluations = 0;
-  estimate::Methods methods;
+  tank::Methods methods;
 };
 
 Asked ask(const Scenario& scenario, const estimate::Options& options, double step_l,
@@ -36,7 +36,7 @@ Asked ask(const Scenario& scenario, const estimate::Options& options, double ste
           readings_within_risk(scenario, options, gauge_step_l, asked.evaluations, effort)) {
     asked.heel_l = found->highest;
   }
-  const auto outside = estimate::estimate_outside(scenario, options, most_counted);
+  const auto outside = tank::estimate_outside(scenario, options, most_counted);
   asked.outside = outside.estimate;
   asked.evaluations += outside.evaluations;
   asked.methods = methods_of_solving(scenario, options);
@@ -55,9 +55,8 @@ std::optional<double> difference(const std::optional<double>& a, const std::opti
 Drivers find_drivers(const Scenario& scenario, const estimate::Options& options, double step_l,
                      double gauge_step_l) {
   const sampling::CaseInputs inputs(scenario);
-  estimate::require_fuel(inputs);
-  const estimate::LandedSensitivity sensitivity =
-      estimate::landed_sensitivity(inputs, options.seed);
+  tank::require_fuel(inputs);
+  const tank::LandedSensitivity sensitivity = tank::landed_sensitivity(inputs, options.seed);
   const std::size_t count = sensitivity.slots.size();
   const auto known = [&](std::size_t i) {
     const std::size_t slot = sensitivity.slots[i];
@@ -68,7 +67,7 @@ Drivers find_drivers(const Scenario& scenario, const estimate::Options& options,
       0, count + 1, options, [](std::size_t, std::size_t) { return true; },
       [&](std::size_t cell, const estimate::Options& single) {
         if (cell == 0) {
-          return ask(scenario, single, step_l, gauge_step_l, estimate::k_most_counted);
+          return ask(scenario, single, step_l, gauge_step_l, tank::k_most_counted);
         }
         return ask(known(cell - 1), single, step_l, gauge_step_l, k_most_counted_if_known);
       });

@@ -4,10 +4,10 @@
 #include <string>
 #include <vector>
 
-#include "estimate/methods.hpp"
 #include "estimate/result.hpp"
 #include "estimate/sensitivity.hpp"
 #include "scenario/scenario.hpp"
+#include "tank/methods.hpp"
 
 /// Which uncertainty matters, and what knowing it would be worth.
 namespace blendrisk::decide {
@@ -28,7 +28,7 @@ struct Drivers {
   std::optional<double> safe_amount_l, highest_heel_l;  ///< as things are
   estimate::Estimate outside;
   std::uint64_t evaluations = 0;
-  estimate::Methods methods;  ///< of all its chances, amounts and readings
+  tank::Methods methods;  ///< of all its chances, amounts and readings
 };
 
 /// Indices of every uncertain input that the landing depends on, and the safe amount and highest

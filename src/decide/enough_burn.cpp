@@ -11,12 +11,12 @@ namespace blendrisk::decide {
 namespace {
 
 using estimate::Estimate;
-using estimate::Line;
 using estimate::MeanOfReplicates;
-using estimate::Moment;
 using estimate::Options;
-using estimate::RailCurve;
-using estimate::Target;
+using line::Line;
+using line::Moment;
+using line::RailCurve;
+using line::Target;
 
 /// More than any tank: fuel that has to be burned beyond it is none to advise.
 constexpr double k_far_l = 1000.0;
@@ -129,8 +129,7 @@ class BurnSearch {
     double steps = std::ceil(high_l_ / step_l_ - 0.02);
     for (int tries = 0; tries <= k_most_steps && steps * step_l_ < k_far_l; ++tries) {
       const Moment moment{Moment::By::burned, rounded(steps * step_l_, step_l_)};
-      const estimate::RailResult at =
-          estimate::estimate_rail(line_, target_, moment, fresh, k_budget);
+      const line::RailResult at = line::estimate_rail(line_, target_, moment, fresh, k_budget);
       evaluations_ += at.evaluations;
       if (at.estimate.chance <= risk_ * k_rounding) {
         tell(moment, at.estimate, enough);
@@ -154,7 +153,7 @@ class BurnSearch {
       enough.standard_error_l = std::min(error / slope_, k_far_l);
     }
     if (!line_.has_rates()) return;
-    const estimate::LineCase typical = line_.typical();
+    const line::LineCase typical = line_.typical();
     enough.time_s = typical.time_once_passed(typical.passed(moment));
   }
 
@@ -173,9 +172,8 @@ class BurnSearch {
 
 }  // namespace
 
-EnoughBurn solve_enough_burn(const Line& line, const Target& target,
-                             const estimate::Arrival& arrival, const Options& options,
-                             double step_l, std::uint64_t& evaluations) {
+EnoughBurn solve_enough_burn(const Line& line, const Target& target, const line::Arrival& arrival,
+                             const Options& options, double step_l, std::uint64_t& evaluations) {
   if (arrival.never.chance > line.inputs().scenario().limits.accepted_risk) {
     EnoughBurn enough;
     enough.reason = arrival.never.few_values ? k_few_values

@@ -3,7 +3,7 @@
 #include <optional>
 #include <string>
 
-#include "estimate/arrival.hpp"
+#include "line/arrival.hpp"
 
 /// What to burn after the fill before the calibration is switched, without a sensor.
 namespace blendrisk::decide {
@@ -25,8 +25,8 @@ struct EnoughBurn {
 /// estimate of its own agrees.
 /// @param arrival  of the same line and target: its chance of never arriving, and where to look
 /// @param step_l   what burned fuel is told in [L]
-EnoughBurn solve_enough_burn(const estimate::Line& line, const estimate::Target& target,
-                             const estimate::Arrival& arrival, const estimate::Options& options,
+EnoughBurn solve_enough_burn(const line::Line& line, const line::Target& target,
+                             const line::Arrival& arrival, const estimate::Options& options,
                              double step_l, std::uint64_t& evaluations);
 
 }  // namespace blendrisk::decide

@@ -5,7 +5,7 @@
 
 #include "decide/allowed.hpp"
 #include "decide/variants.hpp"
-#include "estimate/landing.hpp"
+#include "tank/linear_blend.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -13,7 +13,7 @@ namespace {
 estimate::ChanceResult at_amount(scenario::Scenario scenario, double amount_l,
                                  const estimate::Options& options) {
   put_amount(scenario, amount_l);
-  return estimate::estimate_chance(scenario, options);
+  return tank::estimate_chance(scenario, options);
 }
 
 double room(const scenario::Scenario& scenario) {
@@ -21,8 +21,8 @@ double room(const scenario::Scenario& scenario) {
   full.fills.back().amount_l.reset();
   const sampling::CaseInputs inputs(full);
   const sampling::CaseBatch batch(inputs, 1);
-  estimate::LandingColumns columns(1);
-  estimate::Landing(inputs, {}).evaluate(batch, 1, columns);
+  estimate::BlendColumns columns(1);
+  tank::LinearBlend(inputs, {}).evaluate(batch, 1, columns);
   return *columns.total() - *columns.heel();
 }
 
@@ -38,7 +38,7 @@ std::optional<double> tested_content(const scenario::Scenario& scenario,
   const auto does = [&](double content) {
     scenario::Scenario tested = scenario::known_at(scenario, pump, content);
     tested.fills.back().amount_l.reset();
-    const auto result = estimate::estimate_outside(tested, rounds);
+    const auto result = tank::estimate_outside(tested, rounds);
     evaluations += result.evaluations;
     return result.estimate.chance <= scenario.limits.accepted_risk;
   };
@@ -78,11 +78,11 @@ Instead what_instead(const scenario::Scenario& scenario, double least_at_l,
   }
   if (instead.tested_content) {
     // A test that this pump hardly ever passes is no advice.
-    constexpr double kHardlyEver = 0.01;
+    constexpr double k_hardly_ever = 0.01;
     const double passes = instead.tested_at_least
                               ? distributions::complement(pump, *instead.tested_content)
                               : distributions::cdf_below(pump, *instead.tested_content);
-    if (passes < kHardlyEver) instead.tested_content.reset();
+    if (passes < k_hardly_ever) instead.tested_content.reset();
   }
   if (scenario.fills.size() == 1) {
     instead.second_heel_l = highest_second_reading(scenario, quick, gauge_step_l, evaluations);

@@ -4,7 +4,7 @@
 #include <string>
 
 #include "decide/heel.hpp"
-#include "estimate/chance.hpp"
+#include "tank/chance.hpp"
 
 namespace blendrisk::decide {
 
@@ -22,7 +22,7 @@ struct Instead {
 
 /// The answer of `fill`. Amounts are what the dispenser shows [L], rounded to what it can show.
 struct FillResult {
-  estimate::Methods methods;                      ///< of the search and what it is confirmed by
+  tank::Methods methods;                          ///< of the search and what it is confirmed by
   std::optional<double> nominal_amount_l;         ///< every input at its mean
   std::optional<double> safe_amount_l;            ///< the smallest within the accepted risk
   std::optional<double> margin_l;                 ///< safe − nominal

@@ -112,11 +112,10 @@ void add_curve(const Scenario& scenario, const Options& options, Guide& guide) {
 Guide make_guide(const Scenario& scenario, const Options& options, const GuideSteps& steps) {
   assert(scenario.fills.size() == 1);
   Guide guide;
-  guide.chance = estimate::estimate_chance(scenario, options);
+  guide.chance = tank::estimate_chance(scenario, options);
   guide.fill = solve_fill(scenario, options, steps.dispenser_l, steps.gauge_l);
   guide.heel = solve_heel(scenario, options, steps.gauge_l);
-  if (estimate::has_volume(scenario.line))
-    guide.arrive = solve_arrive(scenario, options, steps.burn_l);
+  if (line::has_volume(scenario.line)) guide.arrive = solve_arrive(scenario, options, steps.burn_l);
   guide.table = table_of(scenario, guide.heel.lowest_indicated_l, options, steps);
   add_curve(scenario, options, guide);
   guide.works = guide.chance.met && guide.chance.dry_met && (!guide.arrive || guide.arrive->met);

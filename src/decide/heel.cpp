@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "decide/acceptable.hpp"
+#include "decide/feasible_set.hpp"
 #include "decide/variants.hpp"
 #include "sampling/question.hpp"
 
@@ -16,7 +16,7 @@ scenario::Scenario as_filled(const scenario::Scenario& scenario) {
 
 Acceptable readings(const scenario::Scenario& filled, const Put& put, std::uint64_t seed,
                     const Effort& effort, std::uint64_t& evaluations) {
-  estimate::CommonPoints points(filled, seed, effort.grid);
+  tank::CommonRandomNumbers points(filled, seed, effort.grid);
   Acceptable found =
       acceptable(points, put, 0.0, filled.tank.capacity_l, filled.limits.accepted_risk, effort);
   evaluations += points.evaluations();
@@ -27,7 +27,7 @@ Acceptable readings(const scenario::Scenario& filled, const Put& put, std::uint6
 estimate::ChanceResult fresh(scenario::Scenario filled, double indicated_l,
                              const estimate::Options& options) {
   put_indicated(filled, indicated_l);
-  return estimate::estimate_chance(filled, options);
+  return tank::estimate_chance(filled, options);
 }
 
 /// The readings of the search, moved inwards by single steps until fresh estimates agree.
@@ -37,7 +37,7 @@ std::optional<Readings> confirmed(std::optional<Readings> found, const scenario:
   sampling::Question question(filled);
   const auto beyond = [&](double reading) {
     put(question.numbers(), reading);
-    const auto outside = estimate::estimate_outside(question.inputs(), for_solving(options));
+    const auto outside = tank::estimate_outside(question.inputs(), for_solving(options));
     evaluations += outside.evaluations;
     return outside.estimate.chance > filled.limits.accepted_risk * k_rounding;
   };
@@ -60,7 +60,7 @@ std::optional<Readings> confirmed(std::optional<Readings> found, const scenario:
 double dry_chance(scenario::Scenario scenario, const estimate::Options& options,
                   double indicated_l) {
   put_indicated(scenario, indicated_l);
-  return estimate::estimate_run_dry(scenario, for_solving(options)).chance;
+  return tank::estimate_run_dry(scenario, for_solving(options)).chance;
 }
 
 std::optional<double> lowest_reading(const scenario::Scenario& scenario,
@@ -68,7 +68,7 @@ std::optional<double> lowest_reading(const scenario::Scenario& scenario,
   sampling::Question question(scenario);
   const auto is_dry = [&](double reading) {
     put_indicated(question.numbers(), reading);
-    return estimate::estimate_run_dry(question.inputs(), for_solving(options)).chance >
+    return tank::estimate_run_dry(question.inputs(), for_solving(options)).chance >
            scenario.limits.dry_risk;
   };
   // The chance falls as the reading rises: bisection on the steps of the display.
@@ -126,7 +126,7 @@ void explain(const scenario::Scenario& scenario, const scenario::Scenario& fille
   }
   scenario::Scenario at_lowest = filled;
   put_indicated(at_lowest, *result.lowest_indicated_l);
-  const auto outside = estimate::estimate_outside(at_lowest, for_solving(options));
+  const auto outside = tank::estimate_outside(at_lowest, for_solving(options));
   result.evaluations += outside.evaluations;
   result.risk_at_lowest = outside.estimate.chance;
   if (result.highest_indicated_l) {

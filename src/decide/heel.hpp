@@ -4,14 +4,14 @@
 #include <optional>
 #include <string>
 
-#include "decide/acceptable.hpp"
-#include "estimate/chance.hpp"
+#include "decide/feasible_set.hpp"
+#include "tank/chance.hpp"
 
 namespace blendrisk::decide {
 
 /// The answer of `heel`. Readings of the gauge [L], rounded to what it can show.
 struct HeelResult {
-  estimate::Methods methods;                  ///< of the search and what it is confirmed by
+  tank::Methods methods;                      ///< of the search and what it is confirmed by
   std::optional<double> highest_indicated_l;  ///< within the accepted risk
   std::optional<double> lowest_indicated_l;   ///< within the dry risk
   /// The lowest within the accepted risk, where less would miss another way (a maximum).

@@ -37,7 +37,7 @@ Cell table_cell(const scenario::Scenario& scenario, Show show, const estimate::O
       }
       break;
     case Show::chance:
-      const auto outside = estimate::estimate_outside(scenario, options);
+      const auto outside = tank::estimate_outside(scenario, options);
       cell.chance = outside.estimate;
       cell.evaluations = outside.evaluations;
       cell.methods = outside.methods;

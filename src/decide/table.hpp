@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "decide/cells.hpp"
-#include "estimate/chance.hpp"
+#include "tank/chance.hpp"
 
 namespace blendrisk::decide {
 
@@ -19,7 +19,7 @@ struct Cell {
   std::optional<double> litres;
   std::optional<estimate::Estimate> chance;
   std::uint64_t evaluations = 0;
-  estimate::Methods methods{};
+  tank::Methods methods{};
   /// The other end, where a limit binds there too: the largest amount, or the lowest reading [L].
   std::optional<double> other_end_l = {};
   std::optional<double> again_from_l = {};  ///< of amounts, see AllowedAmounts

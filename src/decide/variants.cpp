@@ -8,7 +8,7 @@ namespace {
 
 using distributions::Distribution;
 
-constexpr double kNearly = 1e-3;  // of a step
+constexpr double k_nearly = 1e-3;  // of a step
 
 /// n steps; by division where a step is a fraction of a unit, so that 4937 hundredths are 49.37.
 double multiple(double n, double step) {
@@ -58,21 +58,21 @@ estimate::Options for_solving(const estimate::Options& options) {
   return solving;
 }
 
-estimate::Methods methods_of_solving(const scenario::Scenario& scenario,
-                                     const estimate::Options& options) {
-  estimate::Methods methods =
-      estimate::methods_of_outside(sampling::CaseInputs(scenario), for_solving(options));
+tank::Methods methods_of_solving(const scenario::Scenario& scenario,
+                                 const estimate::Options& options) {
+  tank::Methods methods =
+      tank::methods_of_outside(sampling::CaseInputs(scenario), for_solving(options));
   // What is confirmed by counting was found on points.
   methods.points = methods.plain;
   return methods;
 }
 
 double rounded_up(double value, double step) {
-  return multiple(std::ceil(value / step - kNearly), step);
+  return multiple(std::ceil(value / step - k_nearly), step);
 }
 
 double rounded_down(double value, double step) {
-  return multiple(std::floor(value / step + kNearly), step);
+  return multiple(std::floor(value / step + k_nearly), step);
 }
 
 double rounded(double value, double step) {

@@ -7,17 +7,17 @@
 
 #include "decide/variants.hpp"
 #include "estimate/interval.hpp"
-#include "estimate/landed.hpp"
 #include "estimate/measured.hpp"
-#include "numeric/arrays.hpp"
+#include "numeric/vector_math.hpp"
+#include "tank/landed_distribution.hpp"
 
 namespace blendrisk::decide {
 namespace {
 
-using estimate::ArrivalCases;
-using estimate::Line;
 using estimate::Side;
-using estimate::Target;
+using line::ArrivalCases;
+using line::Line;
+using line::Target;
 
 constexpr double k_without_step = 0.001;
 /// A reading that fewer cases ever show is none to wait for.
@@ -132,11 +132,10 @@ void add_moments(const Line& line, const Target& target, const estimate::Options
   const double raw = *result.reading - (target.side == Side::below ? 0.5 : -0.5) * sensor.step;
   estimate::Options single = options;
   single.method = estimate::Method::conditional;
-  const estimate::ShownMoments moments =
-      estimate::moments_shown(line, target.side, raw, k_cases, single);
+  const line::ShownMoments moments = line::moments_shown(line, target.side, raw, k_cases, single);
   const auto middle = [](std::vector<double> values) -> std::optional<std::array<double, 3>> {
     if (values.size() < 100) return {};
-    const auto all = estimate::quantiles_of(values);
+    const auto all = tank::quantiles_of(values);
     return std::array<double, 3>{all[1], all[2], all[3]};
   };
   result.burn_l = middle(moments.burn_l);
@@ -276,7 +275,7 @@ void bear(const Line& line, const Target& target, const estimate::Options& optio
     const sampling::CaseInputs ends(at_end, sampling::Scope::line);
     const Line there(ends);
     const ArrivalCases cases =
-        estimate::follow_cases(there, target.side, target.limit, *few.cases, few, 1);
+        line::follow_cases(there, target.side, target.limit, *few.cases, few, 1);
     const Shares then = ReadingSearch(there, target, cases).shares(k, 1);
     const double more = Shares::all(then.early) - here.ratio() * then.ever_share();
     estimate::Estimate one;
@@ -291,7 +290,7 @@ void search_reading(const Line& line, const Target& target, const ArrivalCases& 
                     const estimate::Options& options, WaitFor& result) {
   constexpr std::uint64_t k_most_cases = std::uint64_t{1} << 18U;
   const auto followed = [&](std::uint64_t count, std::uint64_t round) {
-    return estimate::follow_cases(line, target.side, target.limit, count, options, round);
+    return line::follow_cases(line, target.side, target.limit, count, options, round);
   };
   ReadingSearch search(line, target, cases);
   std::uint64_t count = cases.size();

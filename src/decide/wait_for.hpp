@@ -4,7 +4,7 @@
 #include <optional>
 #include <string>
 
-#include "estimate/arrival.hpp"
+#include "line/arrival.hpp"
 
 /// The reading of the content sensor to wait for before the calibration is switched.
 namespace blendrisk::decide {
@@ -37,7 +37,7 @@ struct WaitFor {
 ///
 /// With no volume beyond the sensor, no lag, and a normal bias of standard deviation u, the guard
 /// band is z(1 − risk) u where nearly all land well beyond it (JCGM 106:2012, from memory).
-WaitFor solve_wait_for(const estimate::Line& line, const estimate::Target& target,
-                       const estimate::ArrivalCases& cases, const estimate::Options& options);
+WaitFor solve_wait_for(const line::Line& line, const line::Target& target,
+                       const line::ArrivalCases& cases, const estimate::Options& options);
 
 }  // namespace blendrisk::decide

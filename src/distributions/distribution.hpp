@@ -7,7 +7,7 @@
 #include <stdexcept>
 #include <utility>
 
-#include "distributions/score_table.hpp"
+#include "distributions/quantile_table.hpp"
 #include "models/infinity.hpp"
 
 /// Laws of one uncertain value, by distribution function, its complement, its inverse and the mean,

@@ -19,11 +19,11 @@ using units::Dimension;
 using units::in_quotes;
 using units::same_word;
 
-constexpr std::size_t kAny = static_cast<std::size_t>(-1);
-constexpr std::string_view kOfAFuel =
+constexpr std::size_t k_any = static_cast<std::size_t>(-1);
+constexpr std::string_view k_of_afuel =
     "the limits of the standard that it is sold to as a law, such as uniform(51 %, 83 %), or "
     "tests(...) or measured(...) of the pump";
-constexpr std::string_view kWindowForm = "a window is written in [low, high]";
+constexpr std::string_view k_window_form = "a window is written in [low, high]";
 
 std::string_view trimmed(std::string_view text) {
   return units::trimmed(text, units::k_any_white);
@@ -63,7 +63,7 @@ struct Parts {
 /// What is between the brackets of "in [low, high]".
 std::string_view window_of(std::string_view text) {
   const auto fail = [&] {
-    throw TextError(in_quotes(text) + " is not a window", std::string(kWindowForm));
+    throw TextError(in_quotes(text) + " is not a window", std::string(k_window_form));
   };
   if (!same_word(text.substr(0, 2), "in")) fail();
   const std::string_view bracket = trimmed(text.substr(2));
@@ -120,7 +120,7 @@ bool is_advice(const units::QuantityError& error, Dimension dimension) {
 /// A place of the law, which a fuel's name may have been meant to give.
 double place(std::string_view text, Dimension dimension) {
   if (dimension == Dimension::content && units::names_fuel(text)) {
-    throw TextError(in_quotes(text) + " names a fuel, not a content", std::string(kOfAFuel));
+    throw TextError(in_quotes(text) + " names a fuel, not a content", std::string(k_of_afuel));
   }
   return quantity(text, dimension);
 }
@@ -170,7 +170,7 @@ struct Count {
 
 Count count_of(const Form& form) {
   if (form.parameters == "column") return {2, 2, 0};
-  if (form.parameters == "p*") return {2, kAny, kAny};
+  if (form.parameters == "p*") return {2, k_any, k_any};
   const std::size_t all = form.parameters.size();
   return {all, all, std::min(form.parameters.find('n'), all)};
 }
@@ -250,15 +250,15 @@ Distribution parse_distribution(std::string_view text, Dimension dimension,
   if (!parts.window) return law;
   const std::vector<std::string_view> bounds = split(*parts.window);
   const std::string window = "the window [" + units::shortened(trimmed(*parts.window)) + "]";
-  check_commas(bounds, kAny, bounds.size() == 2);
+  check_commas(bounds, k_any, bounds.size() == 2);
   if (bounds.size() != 2) {
-    throw TextError(window + " does not have two bounds", std::string(kWindowForm));
+    throw TextError(window + " does not have two bounds", std::string(k_window_form));
   }
   const double low = quantity(bounds[0], dimension);
   const double high = quantity(bounds[1], dimension);
   if (!(low < high)) {
     throw TextError(window + " has its low bound not below its high bound",
-                    std::string(kWindowForm));
+                    std::string(k_window_form));
   }
   try {
     law = truncated(law, low, high);

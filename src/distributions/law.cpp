@@ -4,7 +4,7 @@
 #include <cmath>
 #include <string>
 
-#include "numeric/arrays.hpp"
+#include "numeric/vector_math.hpp"
 
 namespace blendrisk::distributions {
 

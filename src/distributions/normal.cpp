@@ -6,8 +6,8 @@
 #include "distributions/families.hpp"
 #include "distributions/form.hpp"
 #include "distributions/law.hpp"
-#include "models/clones.hpp"
-#include "numeric/arrays.hpp"
+#include "models/target_clones.hpp"
+#include "numeric/vector_math.hpp"
 
 namespace blendrisk::distributions {
 namespace {

@@ -105,9 +105,9 @@ Distribution tests(std::span<const double> values) {
 const Form student_form{"student(center, scale, dof)",
                         "scaled and shifted t; dof is its degrees of freedom", "pwn",
                         [](Values v) { return student(v[0], v[1], v[2]); }};
-// The clause from memory.
 const Form tests_form{
     "tests(x1, x2, ...)",
+    // The clause from memory.
     "what repeated measurements say of the value: the scaled and shifted t of JCGM 101:2008, "
     "clause 6.4.9",
     "p*", tests};

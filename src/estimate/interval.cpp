@@ -31,7 +31,7 @@ MeanOfReplicates mean_of(std::span<const double> replicates) {
   return {mean, squares / (n - 1.0) / n, n - 1.0};
 }
 
-MeanOfReplicates sum_of(const MeanOfReplicates& a, const MeanOfReplicates& b) {
+MeanOfReplicates welch_satterthwaite(const MeanOfReplicates& a, const MeanOfReplicates& b) {
   const double mean = a.mean + b.mean;
   if (!(a.variance > 0.0)) return {mean, b.variance, b.dof};
   if (!(b.variance > 0.0)) return {mean, a.variance, a.dof};
@@ -56,12 +56,12 @@ Estimate exact_estimate(double chance) {
   return {chance, 0.0, {chance, chance}, false};
 }
 
-Estimate no_hits(std::uint64_t n) {
+Estimate zero_hit_bound(std::uint64_t n) {
   return {0.0, 0.0, {0.0, -std::expm1(std::log(0.025) / static_cast<double>(n))}, true};
 }
 
-Estimate counted(std::uint64_t hits, std::uint64_t n) {
-  if (hits == 0) return no_hits(n);
+Estimate clopper_pearson(std::uint64_t hits, std::uint64_t n) {
+  if (hits == 0) return zero_hit_bound(n);
   const auto k = static_cast<double>(hits);
   const auto all = static_cast<double>(n);
   Estimate estimate;

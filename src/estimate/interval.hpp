@@ -21,7 +21,7 @@ MeanOfReplicates mean_of(std::span<const double> replicates);
 
 /// The sum of two independent means, with Welch and Satterthwaite's effective degrees of freedom
 /// (JCGM 100:2008, G.4, from memory).
-MeanOfReplicates sum_of(const MeanOfReplicates& a, const MeanOfReplicates& b);
+MeanOfReplicates welch_satterthwaite(const MeanOfReplicates& a, const MeanOfReplicates& b);
 
 /// Student's t interval about the mean, held within [0, 1].
 Estimate student_estimate(const MeanOfReplicates& mean);
@@ -31,10 +31,10 @@ Estimate exact_estimate(double chance);
 
 /// No hit in n independent cases: the chance is below 1 − 0.025^(1/n) at the level of the
 /// two-sided interval.
-Estimate no_hits(std::uint64_t n);
+Estimate zero_hit_bound(std::uint64_t n);
 
 /// Clopper and Pearson's interval of `hits` in n > 0 independent cases, by quantiles of the beta
 /// law (Biometrika 26, 1934).
-Estimate counted(std::uint64_t hits, std::uint64_t n);
+Estimate clopper_pearson(std::uint64_t hits, std::uint64_t n);
 
 }  // namespace blendrisk::estimate

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "numeric/arrays.hpp"
+#include "numeric/vector_math.hpp"
 
 namespace blendrisk::estimate {
 namespace {

@@ -54,7 +54,7 @@ struct Landed {
 };
 
 /// Share of draws of one input outside the physical range, held at its bound.
-struct Held {
+struct Clamped {
   std::string key;
   double share = 0.0;
 };
@@ -72,10 +72,10 @@ struct ChanceResult {
   bool clearly = false;  ///< the whole interval lies on that side of the accepted risk
   std::string method;    ///< "conditional", "plain" or "exact", with why where it is a fallback
   std::string conditioned_on;  ///< key, empty for plain counting
-  bool leaned = false;
+  bool tilted = false;
   Stop stop = Stop::precision_reached;
   std::uint64_t evaluations = 0;
-  std::vector<Held> held;          ///< only those above 0.1 % of cases
+  std::vector<Clamped> held;       ///< only those above 0.1 % of cases
   std::vector<std::string> notes;  ///< e.g. that the interval is less sure
 };
 

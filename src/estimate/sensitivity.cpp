@@ -4,8 +4,8 @@
 #include <cmath>
 #include <numeric>
 
-#include "numeric/arrays.hpp"
-#include "sampling/seeds.hpp"
+#include "numeric/vector_math.hpp"
+#include "sampling/random_streams.hpp"
 #include "sampling/sobol.hpp"
 
 namespace blendrisk::estimate {

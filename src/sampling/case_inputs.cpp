@@ -5,8 +5,8 @@
 #include <set>
 #include <utility>
 
-#include "models/clones.hpp"
-#include "sampling/given_others.hpp"
+#include "models/target_clones.hpp"
+#include "sampling/conditional_law.hpp"
 #include "scenario/correlation.hpp"
 
 namespace blendrisk::sampling {
@@ -110,7 +110,7 @@ std::vector<std::size_t> CaseInputs::uncertain(std::size_t left_out) const {
   return slots;
 }
 
-double CaseInputs::held_share(std::size_t slot) const {
+double CaseInputs::clamped_share(std::size_t slot) const {
   const Input& input = inputs_[slot];
   const auto outside = [&input](double low, double high) {
     return distributions::cdf_below(input.law, low) + distributions::complement(input.law, high);
@@ -137,8 +137,8 @@ bool CaseInputs::log_concave() const {
 }
 
 std::string CaseInputs::may_empty() const {
-  constexpr double kHardly = 1e-4;
-  if (distributions::cdf(inputs_[Slot::click_off].law, 0.0) > kHardly) return "tank.click-off";
+  constexpr double k_hardly = 1e-4;
+  if (distributions::cdf(inputs_[Slot::click_off].law, 0.0) > k_hardly) return "tank.click-off";
   const scenario::Fill& fill = scenario_->fills.front();
   if (!fill.amount_l) return {};
   const double least_error = -scenario_->heel.indicated_l;
@@ -146,7 +146,7 @@ std::string CaseInputs::may_empty() const {
                                   ? chance_of_both_at_most(*this, Slot::meter_error(0), -1.0,
                                                            Slot::gauge_error, least_error)
                                   : distributions::cdf(inputs_[Slot::gauge_error].law, least_error);
-  return nothing_left > kHardly ? "fill.amount" : "";
+  return nothing_left > k_hardly ? "fill.amount" : "";
 }
 
 CaseBatch::CaseBatch(const CaseInputs& inputs, std::size_t capacity)

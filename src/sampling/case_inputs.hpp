@@ -83,7 +83,7 @@ class CaseInputs {
 
   /// Share of cases in which an input is held at a bound: a draw outside its physical range, an old
   /// fuel by a reading outside [0, 1], a heel outside [0, median click-off].
-  double held_share(std::size_t slot) const;
+  double clamped_share(std::size_t slot) const;
 
   /// Whether the uncertain inputs' joint law is log-concave: each of them is, and correlated ones
   /// are normal.

@@ -6,18 +6,18 @@
 #include <boost/random/sobol.hpp>
 #include <vector>
 
-#include "models/clones.hpp"
-#include "sampling/seeds.hpp"
+#include "models/target_clones.hpp"
+#include "sampling/random_streams.hpp"
 
 namespace blendrisk::sampling {
 namespace {
 
-constexpr std::size_t kBits = 32;
-using Directions = std::array<std::array<std::uint32_t, kBits>, k_max_dimensions>;
+constexpr std::size_t k_bits = 32;
+using Directions = std::array<std::array<std::uint32_t, k_bits>, k_max_dimensions>;
 
 std::uint32_t reversed(std::uint32_t x) {
   std::uint32_t r = 0;
-  for (std::size_t bit = 0; bit < kBits; ++bit) r |= ((x >> bit) & 1U) << (kBits - 1 - bit);
+  for (std::size_t bit = 0; bit < k_bits; ++bit) r |= ((x >> bit) & 1U) << (k_bits - 1 - bit);
   return r;
 }
 
@@ -26,9 +26,9 @@ std::uint32_t reversed(std::uint32_t x) {
 // hash below works from the first binary digit up.
 Directions reversed_directions() {
   Directions table{};
-  boost::random::sobol_engine<std::uint32_t, kBits> engine(k_max_dimensions);
+  boost::random::sobol_engine<std::uint32_t, k_bits> engine(k_max_dimensions);
   std::vector<std::uint32_t> previous(k_max_dimensions, 0);
-  for (std::size_t k = 0; k < kBits; ++k) {
+  for (std::size_t k = 0; k < k_bits; ++k) {
     engine.seed((std::uint32_t{1} << k) - 1U);
     for (std::size_t d = 0; d < k_max_dimensions; ++d) {
       previous[d] ^= engine();
@@ -75,7 +75,7 @@ std::uint32_t sobol_bits(std::uint32_t index, std::size_t dimension) {
   std::uint32_t x = 0;
   for (std::size_t k = 0; index >> k != 0; ++k) {
     if (((index >> k) & 1U) != 0U) x ^= v[k];
-    if (k + 1 == kBits) break;
+    if (k + 1 == k_bits) break;
   }
   return reversed(x);
 }
@@ -85,7 +85,7 @@ void sobol_digits(std::uint32_t first, std::size_t dimension, std::span<std::uin
   const auto& v = directions()[dimension];
   const auto point = [&v](std::uint32_t index) {
     std::uint32_t digits = 0;
-    for (std::size_t k = 0; k < kBits; ++k) {
+    for (std::size_t k = 0; k < k_bits; ++k) {
       if (((index >> k) & 1U) != 0U) digits ^= v[k];
     }
     return digits;
@@ -111,10 +111,10 @@ void scramble(std::span<const std::uint32_t> x, std::uint64_t key, std::span<dou
 
 void scrambled_sobol(std::uint32_t first, std::size_t dimension, std::uint64_t key,
                      std::span<double> u) {
-  constexpr std::size_t kChunk = 1024;
-  std::array<std::uint32_t, kChunk> digits;  // NOLINT: written before it is read
-  for (std::size_t from = 0; from < u.size(); from += kChunk) {
-    const std::span<std::uint32_t> part(digits.data(), std::min(kChunk, u.size() - from));
+  constexpr std::size_t k_digits = 1024;
+  std::array<std::uint32_t, k_digits> digits;  // NOLINT: written before it is read
+  for (std::size_t from = 0; from < u.size(); from += k_digits) {
+    const std::span<std::uint32_t> part(digits.data(), std::min(k_digits, u.size() - from));
     sobol_digits(first + static_cast<std::uint32_t>(from), dimension, part);
     scramble(part, key, u.subspan(from, part.size()));
   }

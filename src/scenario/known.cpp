@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <utility>
 
-#include "numeric/arrays.hpp"
+#include "numeric/vector_math.hpp"
 #include "scenario/keys.hpp"
 
 namespace blendrisk::scenario {

@@ -34,11 +34,11 @@ std::size_t distance(const std::string& a, const std::string& b) {
 
 std::string nearest(std::string_view word, std::span<const std::string> known) {
   // Longer words are near nothing, and the table would grow with hostile input.
-  constexpr std::size_t kLongest = 100;
-  if (word.empty() || word.size() > kLongest) return {};
+  constexpr std::size_t k_longest = 100;
+  if (word.empty() || word.size() > k_longest) return {};
   const std::string wanted = in_lower_case(word);
   std::string best;
-  std::size_t fewest = kLongest;
+  std::size_t fewest = k_longest;
   for (const std::string& name : known) {
     const std::size_t edits = distance(wanted, in_lower_case(name));
     const std::size_t allowed = std::max<std::size_t>(1, std::max(wanted.size(), name.size()) / 3);

@@ -15,9 +15,9 @@
 namespace blendrisk::units {
 namespace {
 
-constexpr double kGallon = 3.785411784;      // litres; 231 cubic inches
-constexpr double kImperialGallon = 4.54609;  // litres
-constexpr double kMile = 1.609344;           // kilometres
+constexpr double k_gallon = 3.785411784;       // litres; 231 cubic inches
+constexpr double k_imperial_gallon = 4.54609;  // litres
+constexpr double k_mile = 1.609344;            // kilometres
 
 /// A unit: inner = number * factor, or factor / number where the unit is the reciprocal.
 struct Unit {
@@ -26,16 +26,16 @@ struct Unit {
   bool reciprocal = false;
 };
 
-constexpr std::array kVolumes{Unit{"L", 1.0}, Unit{"mL", 1e-3}, Unit{"gal", kGallon},
-                              Unit{"imp-gal", kImperialGallon}};
-constexpr std::array kPercent{Unit{"%", 0.01}};
-constexpr std::array kRates{Unit{"L/h", 1.0 / 3600.0}, Unit{"mL/min", 1e-3 / 60.0},
-                            Unit{"gal/h", kGallon / 3600.0}};
-constexpr std::array kTimes{Unit{"s", 1.0}, Unit{"min", 60.0}, Unit{"h", 3600.0}};
-constexpr std::array kDistances{Unit{"km", 1.0}, Unit{"mi", kMile}};
-constexpr std::array kEconomies{Unit{"L/100km", 0.01}, Unit{"km/L", 1.0, true},
-                                Unit{"mpg", kGallon / kMile, true}};
-constexpr std::array kPrices{Unit{"/L", 1.0}, Unit{"/gal", 1.0 / kGallon}};
+constexpr std::array k_volumes{Unit{"L", 1.0}, Unit{"mL", 1e-3}, Unit{"gal", k_gallon},
+                               Unit{"imp-gal", k_imperial_gallon}};
+constexpr std::array k_percent{Unit{"%", 0.01}};
+constexpr std::array k_rates{Unit{"L/h", 1.0 / 3600.0}, Unit{"mL/min", 1e-3 / 60.0},
+                             Unit{"gal/h", k_gallon / 3600.0}};
+constexpr std::array k_times{Unit{"s", 1.0}, Unit{"min", 60.0}, Unit{"h", 3600.0}};
+constexpr std::array k_distances{Unit{"km", 1.0}, Unit{"mi", k_mile}};
+constexpr std::array k_economies{Unit{"L/100km", 0.01}, Unit{"km/L", 1.0, true},
+                                 Unit{"mpg", k_gallon / k_mile, true}};
+constexpr std::array k_prices{Unit{"/L", 1.0}, Unit{"/gal", 1.0 / k_gallon}};
 
 template <std::size_t N>
 constexpr std::array<std::string_view, N> names_of(const std::array<Unit, N>& units) {
@@ -44,13 +44,13 @@ constexpr std::array<std::string_view, N> names_of(const std::array<Unit, N>& un
   return names;
 }
 
-constexpr auto kVolumeNames = names_of(kVolumes);
-constexpr auto kPercentNames = names_of(kPercent);
-constexpr auto kRateNames = names_of(kRates);
-constexpr auto kTimeNames = names_of(kTimes);
-constexpr auto kDistanceNames = names_of(kDistances);
-constexpr auto kEconomyNames = names_of(kEconomies);
-constexpr auto kPriceNames = names_of(kPrices);
+constexpr auto k_volume_names = names_of(k_volumes);
+constexpr auto k_percent_names = names_of(k_percent);
+constexpr auto k_rate_names = names_of(k_rates);
+constexpr auto k_time_names = names_of(k_times);
+constexpr auto k_distance_names = names_of(k_distances);
+constexpr auto k_economy_names = names_of(k_economies);
+constexpr auto k_price_names = names_of(k_prices);
 
 struct Kind {
   std::string_view name;
@@ -61,14 +61,14 @@ struct Kind {
 
 const Kind& kind(Dimension dimension) {
   static const std::array<Kind, 9> kinds{{
-      {"volume", "a volume such as 4 L", kVolumes, kVolumeNames},
-      {"content", "a content such as 78 %", kPercent, kPercentNames},
-      {"fraction", "a fraction such as 1 % or 1 in 100", kPercent, kPercentNames},
-      {"rate", "a rate such as 0.8 L/h", kRates, kRateNames},
-      {"time", "a time such as 30 s", kTimes, kTimeNames},
-      {"distance", "a distance such as 120 km", kDistances, kDistanceNames},
-      {"economy", "an economy such as 7.5 L/100km", kEconomies, kEconomyNames},
-      {"price", "a price such as 0.92 /L", kPrices, kPriceNames},
+      {"volume", "a volume such as 4 L", k_volumes, k_volume_names},
+      {"content", "a content such as 78 %", k_percent, k_percent_names},
+      {"fraction", "a fraction such as 1 % or 1 in 100", k_percent, k_percent_names},
+      {"rate", "a rate such as 0.8 L/h", k_rates, k_rate_names},
+      {"time", "a time such as 30 s", k_times, k_time_names},
+      {"distance", "a distance such as 120 km", k_distances, k_distance_names},
+      {"economy", "an economy such as 7.5 L/100km", k_economies, k_economy_names},
+      {"price", "a price such as 0.92 /L", k_prices, k_price_names},
       {"number", "a number without a unit, such as 3", {}, {}},
   }};
   return kinds.at(static_cast<std::size_t>(dimension));

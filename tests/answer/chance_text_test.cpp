@@ -68,7 +68,7 @@ TEST(ChanceText, LeavesOutWhatIsAbsent) {
   estimate::ChanceResult result = sedan_result();
   result.run_dry = {};
   result.conditioned_on.clear();
-  result.leaned = false;
+  result.tilted = false;
   const std::string text = text_of(scenario, result);
   for (const char* absent :
        {"above", "running dry", "clicking off", "assumed", "conditioned on", "leaned", "Notes"}) {

@@ -37,7 +37,7 @@ inline estimate::ChanceResult sedan_result() {
   result.clearly = true;
   result.method = "conditional";
   result.conditioned_on = "fuel.content";
-  result.leaned = true;
+  result.tilted = true;
   result.evaluations = 16384;
   return result;
 }

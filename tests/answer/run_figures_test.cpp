@@ -12,8 +12,8 @@
 namespace blendrisk::answer {
 namespace {
 
-estimate::LandedProfile profile_of(double low, double high) {
-  estimate::LandedProfile profile;
+tank::LandedProfile profile_of(double low, double high) {
+  tank::LandedProfile profile;
   profile.width = (high - low) / 20.0;
   for (int i = 0; i < 20; ++i) {
     profile.content.push_back(low + (i + 0.5) * profile.width);

@@ -3,9 +3,9 @@
 #include <fstream>
 #include <sstream>
 
-#include "estimate/chance.hpp"
-#include "estimate/plain.hpp"
 #include "scenario/read.hpp"
+#include "tank/chance.hpp"
+#include "tank/crude_monte_carlo.hpp"
 
 // The benchmark problem, from a parsed scenario to a chance with its interval.
 namespace {
@@ -29,33 +29,33 @@ void seconds_to_1_percent(benchmark::State& state) {
   options.threads = 1;
   double worst = 0.0;
   for (auto _ : state) {
-    const auto result = estimate::estimate_side(scenario, estimate::Side::below, limit, options);
+    const auto result = tank::estimate_side(scenario, estimate::Side::below, limit, options);
     worst = std::max(worst, result.estimate.standard_error / result.estimate.chance);
     ++options.seed;
   }
   state.counters["worst_relative_error"] = worst;
 }
-BENCHMARK(seconds_to_1_percent)->Arg(70)->Arg(68)->Arg(66)->Arg(60)->Unit(benchmark::kMicrosecond);
+BENCHMARK(seconds_to_1_percent)->Arg(70)->Arg(68)->Arg(66)->Arg(60)->Unit(benchmark::k_microsecond);
 
 void plain_cases(benchmark::State& state) {
   const scenario::Scenario scenario = problem();
   const sampling::CaseInputs inputs(scenario);
-  constexpr std::uint64_t kCases = 1U << 25U;
+  constexpr std::uint64_t k_cases = 1U << 25U;
   std::uint64_t seed = 1;
   for (auto _ : state) {
-    benchmark::DoNotOptimize(estimate::count_cases(inputs, kCases, seed++, 0,
-                                                   static_cast<unsigned>(state.range(0)), {}));
+    benchmark::DoNotOptimize(
+        tank::count_cases(inputs, k_cases, seed++, 0, static_cast<unsigned>(state.range(0)), {}));
   }
-  state.SetItemsProcessed(static_cast<std::int64_t>(kCases) * state.iterations());
+  state.SetItemsProcessed(static_cast<std::int64_t>(k_cases) * state.iterations());
 }
-BENCHMARK(plain_cases)->Arg(1)->Arg(2)->UseRealTime()->Unit(benchmark::kMillisecond);
+BENCHMARK(plain_cases)->Arg(1)->Arg(2)->UseRealTime()->Unit(benchmark::k_millisecond);
 
 void whole_answer(benchmark::State& state) {
   const scenario::Scenario scenario = problem();
   estimate::Options options;
   options.threads = 1;
-  for (auto _ : state) benchmark::DoNotOptimize(estimate::estimate_chance(scenario, options));
+  for (auto _ : state) benchmark::DoNotOptimize(tank::estimate_chance(scenario, options));
 }
-BENCHMARK(whole_answer)->Unit(benchmark::kMicrosecond);
+BENCHMARK(whole_answer)->Unit(benchmark::k_microsecond);
 
 }  // namespace

@@ -7,7 +7,7 @@
 
 #include "decide/table.hpp"
 #include "decide/variants.hpp"
-#include "estimate/chance.hpp"
+#include "tank/chance.hpp"
 #include "tests/random_plans.hpp"
 #include "tests/scenarios.hpp"
 
@@ -44,7 +44,7 @@ class Fresh {
   /// The search's estimate is as fine: twice the variance.
   std::pair<double, double> look(double amount_l) {
     put_amount(scenario_, amount_l);
-    const auto fresh = estimate::estimate_outside(scenario_, fresh_).estimate;
+    const auto fresh = tank::estimate_outside(scenario_, fresh_).estimate;
     return {fresh.chance, std::sqrt(2.0) * fresh.standard_error};
   }
 

@@ -25,11 +25,10 @@ TEST(EnoughBurn, IsTheLeastWithinTheRisk) {
   const ArriveResult result = arrive(scenario);
   ASSERT_TRUE(result.enough.burn_l);
   const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
-  const estimate::Line line(inputs);
-  const estimate::Target target = estimate::target_of(line);
+  const line::Line line(inputs);
+  const line::Target target = line::target_of(line);
   const auto chance_after = [&](double burn_l) {
-    return estimate::estimate_rail(line, target, {estimate::Moment::By::burned, burn_l}, {},
-                                   1U << 20U)
+    return line::estimate_rail(line, target, {line::Moment::By::burned, burn_l}, {}, 1U << 20U)
         .estimate.chance;
   };
   EXPECT_LE(chance_after(*result.enough.burn_l), 0.01);

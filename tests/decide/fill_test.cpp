@@ -7,7 +7,7 @@
 
 #include "decide/table.hpp"
 #include "decide/variants.hpp"
-#include "estimate/integrands.hpp"
+#include "tank/integrands.hpp"
 #include "tests/scenarios.hpp"
 
 namespace blendrisk::decide {
@@ -106,7 +106,7 @@ TEST(Fill, TheOtherLimitBoundsTheAmount) {
   const auto outside = [&](double amount) {
     scenario::Scenario at = scenario;
     put_amount(at, amount);
-    return estimate::estimate_outside(at, {}).estimate.chance;
+    return tank::estimate_outside(at, {}).estimate.chance;
   };
   EXPECT_LE(outside(*result.largest_amount_l), 0.01);
   EXPECT_GT(outside(*result.largest_amount_l + k_step), 0.01);
@@ -139,7 +139,7 @@ TEST(Fill, IsTheSmallestAmountWithinTheRisk) {
     const auto outside = [&](double amount) {
       scenario::Scenario at = scenario;
       put_amount(at, amount);
-      return estimate::estimate_outside(at, fine).estimate.chance;
+      return tank::estimate_outside(at, fine).estimate.chance;
     };
     EXPECT_LE(outside(*result.safe_amount_l), risk * (1.0 + 1e-3)) << scenario.title;
     EXPECT_GT(outside(*result.safe_amount_l - k_step), risk * (1.0 - 5e-3)) << scenario.title;
@@ -151,7 +151,7 @@ TEST(Fill, AgreesWithChance) {
   for (auto scenario : solvable()) {
     const FillResult result = solve(scenario);
     put_amount(scenario, *result.safe_amount_l);
-    const auto chance = estimate::estimate_chance(scenario, {});
+    const auto chance = tank::estimate_chance(scenario, {});
     EXPECT_EQ(result.at_safe->outside.chance, chance.outside.chance);
     EXPECT_TRUE(chance.met);
   }
@@ -224,7 +224,7 @@ TEST(Fill, SaysWhatWouldDoInstead) {
   ASSERT_TRUE(result.instead && result.instead->highest_heel_l && result.instead->second_heel_l &&
               result.instead->tested_content);
   const auto chance = [](const scenario::Scenario& at) {
-    return estimate::estimate_outside(at, {}).estimate.chance;
+    return tank::estimate_outside(at, {}).estimate.chance;
   };
   EXPECT_NEAR(result.instead->least_chance, chance(scenario), 0.01 * chance(scenario));
   scenario::Scenario emptier = scenario;
@@ -260,7 +260,7 @@ TEST(Fill, NeverContradictsItsOwnEstimate) {
   for (const char* minimum : {"59.20 %", "59.26 %", "59.29 %", "59.31 %", "59.33 %", "59.40 %"}) {
     const auto scenario = example("sedan.ini", {{"limits.minimum", minimum}});
     const FillResult result = solve(scenario);
-    const double full = estimate::estimate_outside(scenario, {}).estimate.chance;
+    const double full = tank::estimate_outside(scenario, {}).estimate.chance;
     if (result.safe_amount_l) {
       EXPECT_LE(result.at_safe->outside.chance, 0.01 * (1.0 + 1e-9)) << minimum;
       EXPECT_LT(full, 0.01 * 1.01) << minimum;
@@ -286,7 +286,7 @@ TEST(Fill, AdviceIsSafeInTheUnitsItIsShownIn) {
     EXPECT_LE(shown(*us.instead->second_heel_l), *metric.instead->second_heel_l + 0.1) << minimum;
     scenario::Scenario emptier = scenario;
     put_indicated(emptier, shown(*us.instead->highest_heel_l));
-    EXPECT_LE(estimate::estimate_outside(emptier, {}).estimate.chance, 0.0101) << minimum;
+    EXPECT_LE(tank::estimate_outside(emptier, {}).estimate.chance, 0.0101) << minimum;
   }
 }
 
@@ -306,8 +306,7 @@ TEST(Fill, AdviceHoldsByAFreshEstimate) {
   const double second = *result.instead->second_heel_l;
   const double risk = scenario.limits.accepted_risk;
   const auto chance = [&](double reading) {
-    return estimate::estimate_outside(two_fills_to_click_off(scenario, reading), {})
-        .estimate.chance;
+    return tank::estimate_outside(two_fills_to_click_off(scenario, reading), {}).estimate.chance;
   };
   EXPECT_LE(chance(second), risk * 1.005);
   EXPECT_GT(chance(second + 0.2), risk);

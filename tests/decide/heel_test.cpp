@@ -5,9 +5,9 @@
 #include <cmath>
 #include <string>
 
-#include "decide/acceptable.hpp"
+#include "decide/feasible_set.hpp"
 #include "decide/variants.hpp"
-#include "estimate/integrands.hpp"
+#include "tank/integrands.hpp"
 #include "tests/scenarios.hpp"
 
 namespace blendrisk::decide {
@@ -69,14 +69,14 @@ TEST(Heel, EndsOfTheWindowAreWhereTheRisksAre) {
     fine.seed = 77;
     const auto outside = [&](double reading) {
       put_indicated(scenario, reading);
-      return estimate::estimate_outside(scenario, fine).estimate.chance;
+      return tank::estimate_outside(scenario, fine).estimate.chance;
     };
     const double risk = scenario.limits.accepted_risk;
     EXPECT_LE(outside(*result.highest_indicated_l), 1.005 * risk) << name;
     EXPECT_GT(outside(*result.highest_indicated_l + k_step), 0.995 * risk) << name;
     const auto dry = [&](double reading) {
       put_indicated(scenario, reading);
-      return estimate::estimate_run_dry(scenario, fine).chance;
+      return tank::estimate_run_dry(scenario, fine).chance;
     };
     // Exact for one fill, to a relative 1 % for several.
     const double dry_risk = scenario.limits.dry_risk;
@@ -124,12 +124,12 @@ TEST(Heel, NoWindowSaysWhatWouldHaveToGive) {
   ASSERT_TRUE(result.risk_at_lowest && result.dry_risk_at_highest && result.second_highest_l);
   scenario::Scenario at = one_fill_to_click_off(scenario);
   put_indicated(at, *result.lowest_indicated_l);
-  EXPECT_NEAR(*result.risk_at_lowest, estimate::estimate_outside(at, {}).estimate.chance, 1e-12);
+  EXPECT_NEAR(*result.risk_at_lowest, tank::estimate_outside(at, {}).estimate.chance, 1e-12);
   EXPECT_GT(*result.risk_at_lowest, 0.01);
   EXPECT_GT(*result.dry_risk_at_highest, 0.01);
   put_indicated(at, *result.lowest_indicated_l);
   const auto two = two_fills_to_click_off(at, *result.second_highest_l);
-  EXPECT_LE(estimate::estimate_outside(two, {}).estimate.chance, 0.0101);
+  EXPECT_LE(tank::estimate_outside(two, {}).estimate.chance, 0.0101);
 }
 
 // The old fuel alone misses: no reading, not even an empty tank, brings 50 % fuel to 60 %.
@@ -146,10 +146,10 @@ TEST(Heel, NoReadingAtAll) {
 // A tank that one fill cannot bring to the minimum and two can.
 TEST(Heel, TwoFillsReachWhatOneCannot) {
   auto one = example("van-two-fills.ini");
-  const double both = estimate::estimate_outside(one, {}).estimate.chance;
+  const double both = tank::estimate_outside(one, {}).estimate.chance;
   one.fills.resize(1);
   one.fills.front().amount_l.reset();
-  EXPECT_GT(estimate::estimate_outside(one, {}).estimate.chance, 0.999);
+  EXPECT_GT(tank::estimate_outside(one, {}).estimate.chance, 0.999);
   EXPECT_LT(both, 0.01);
 }
 
@@ -168,8 +168,7 @@ TEST(Heel, ReadingsOfATableHoldByAFreshEstimate) {
     ASSERT_TRUE(found) << risk;
     scenario::Scenario at = scenario;
     put_indicated(at, found->highest);
-    EXPECT_LE(estimate::estimate_outside(at, {}).estimate.chance,
-              scenario.limits.accepted_risk * 1.005)
+    EXPECT_LE(tank::estimate_outside(at, {}).estimate.chance, scenario.limits.accepted_risk * 1.005)
         << risk << " at " << found->highest;
   }
 }
@@ -187,7 +186,7 @@ TEST(Heel, LaterReadingsHaveTheSameError) {
   const double wanted = 0.5 * std::erfc((60.0 / std::sqrt(7.0) - 20.0) / 1.5 / std::sqrt(2.0));
   estimate::Options options;
   options.cases = 1'000'000;
-  const auto outside = estimate::estimate_outside(scenario, options).estimate;
+  const auto outside = tank::estimate_outside(scenario, options).estimate;
   EXPECT_NEAR(outside.chance, wanted, 5.0 * outside.standard_error);
 }
 
@@ -199,7 +198,7 @@ TEST(Heel, LowestReadingKeepsEveryFillWithinTheDryRisk) {
   const auto dry_at = [&](double indicated_l) {
     scenario::Scenario at = van;
     at.heel.indicated_l = indicated_l;
-    return estimate::estimate_chance(at, {}).run_dry.chance;
+    return tank::estimate_chance(at, {}).run_dry.chance;
   };
   EXPECT_LE(dry_at(*result.lowest_indicated_l), 0.01 * 1.02);
   EXPECT_GT(dry_at(*result.lowest_indicated_l - 0.3), 0.01);

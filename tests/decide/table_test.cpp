@@ -50,7 +50,7 @@ TEST(Table, CellsAreTheAnswersOfTheCommands) {
     if (heel.highest_indicated_l) {
       EXPECT_NEAR(*heels[i].litres, *heel.highest_indicated_l, 0.101) << i;
     }
-    const auto outside = estimate::estimate_outside(cell_of(i), {}).estimate;
+    const auto outside = tank::estimate_outside(cell_of(i), {}).estimate;
     EXPECT_EQ(chances[i].chance->chance, outside.chance) << i;
   }
   EXPECT_GT(solved, 2);
@@ -78,7 +78,7 @@ TEST(Table, AmountsKeepTheRisk) {
       options.seed = 2;
       options.precision = 1e-3;
       const auto outside =
-          estimate::estimate_outside(testing::example("wagon-reading.ini", keys), options).estimate;
+          tank::estimate_outside(testing::example("wagon-reading.ini", keys), options).estimate;
       EXPECT_LE(outside.chance, 0.01 + 5.0 * std::hypot(0.01 * 0.01, outside.standard_error))
           << indicated << " " << minimum;
     }

@@ -139,10 +139,10 @@ TEST(WaitFor, LagAsksForNoMoreThanTheLimit) {
 TEST(WaitFor, ReadingMeetsTheRiskAndTheStepBeforeDoesNot) {
   const scenario::Scenario scenario = example("wagon-line.ini");
   const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
-  const estimate::Line line(inputs);
-  const estimate::Target target = estimate::target_of(line);
+  const line::Line line(inputs);
+  const line::Target target = line::target_of(line);
   estimate::Options options;
-  const auto cases = estimate::follow_cases(line, target.side, target.limit, 1U << 14U, options, 0);
+  const auto cases = line::follow_cases(line, target.side, target.limit, 1U << 14U, options, 0);
   const WaitFor wait = solve_wait_for(line, target, cases, options);
   ASSERT_TRUE(wait.reading);
   // On points of its own the chance at the answer is within its error of the risk, or below.

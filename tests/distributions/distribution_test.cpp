@@ -14,8 +14,8 @@
 namespace blendrisk::distributions {
 namespace {
 
-constexpr double kInfinity = std::numeric_limits<double>::infinity();
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+constexpr double k_infinity = std::numeric_limits<double>::infinity();
+constexpr double k_nan = std::numeric_limits<double>::quiet_NaN();
 
 struct Named {
   const char* name;
@@ -63,16 +63,16 @@ TEST(Distribution, CdfAndComplementAddToOne) {
 
 TEST(Distribution, CdfRisesFromZeroToOne) {
   for (const auto& [name, law] : continuous_laws()) {
-    EXPECT_EQ(cdf(law, -kInfinity), 0.0) << name;
-    EXPECT_EQ(cdf(law, kInfinity), 1.0) << name;
-    EXPECT_EQ(complement(law, -kInfinity), 1.0) << name;
-    EXPECT_EQ(complement(law, kInfinity), 0.0) << name;
+    EXPECT_EQ(cdf(law, -k_infinity), 0.0) << name;
+    EXPECT_EQ(cdf(law, k_infinity), 1.0) << name;
+    EXPECT_EQ(complement(law, -k_infinity), 1.0) << name;
+    EXPECT_EQ(complement(law, k_infinity), 0.0) << name;
     if (std::isfinite(lowest(law))) {
       EXPECT_EQ(cdf(law, lowest(law)), 0.0) << name;
       EXPECT_EQ(complement(law, highest(law)), 0.0) << name;
       EXPECT_EQ(cdf(law, highest(law)), 1.0) << name;
     }
-    double last = -kInfinity;
+    double last = -k_infinity;
     for (double p = 1e-9; p < 1.0; p = p < 0.01 ? p * 1.7 : p + 0.01) {
       const double x = quantile(law, p);
       EXPECT_GE(x, last) << name << " at " << p;
@@ -104,9 +104,9 @@ TEST(Distribution, MeanIsTheIntegralOfTheQuantile) {
   for (const auto& [name, law] : continuous_laws()) {
     if (std::string(name) == "student 1") continue;  // it has none
     // Midpoints; a t law of 3 degrees has a quantile that grows as p^(-1/3).
-    constexpr int kPoints = 20000;
+    constexpr int k_points = 20000;
     double sum = 0.0;
-    for (int i = 0; i < kPoints; ++i) sum += quantile(law, (i + 0.5) / kPoints) / kPoints;
+    for (int i = 0; i < k_points; ++i) sum += quantile(law, (i + 0.5) / k_points) / k_points;
     const double spread = quantile(law, 0.9) - quantile(law, 0.1);
     EXPECT_NEAR(mean(law), sum, 2e-4 * spread + 1e-15) << name;
   }
@@ -288,8 +288,8 @@ TEST(Distribution, EmptyWindowIsAnError) {
   }
   EXPECT_THROW(truncated(normal(0.0, 1.0), 2.0, 2.0), ParameterError);
   EXPECT_THROW(truncated(normal(0.0, 1.0), 2.0, 1.0), ParameterError);
-  EXPECT_THROW(truncated(normal(0.0, 1.0), 0.0, kInfinity), ParameterError);
-  EXPECT_THROW(truncated(normal(0.0, 1.0), kNan, 1.0), ParameterError);
+  EXPECT_THROW(truncated(normal(0.0, 1.0), 0.0, k_infinity), ParameterError);
+  EXPECT_THROW(truncated(normal(0.0, 1.0), k_nan, 1.0), ParameterError);
 }
 
 TEST(Distribution, TruncatingStepsKeepsTheStepsInside) {
@@ -304,8 +304,8 @@ TEST(Distribution, TruncatingStepsKeepsTheStepsInside) {
 // What may lie beyond measured values is known by their window alone, which moves along.
 TEST(Distribution, StepsKeepTheirWindow) {
   const Distribution all = empirical({1.0, 2.0, 9.0});
-  EXPECT_EQ(all.law().steps().low, -kInfinity);
-  EXPECT_EQ(all.law().steps().high, kInfinity);
+  EXPECT_EQ(all.law().steps().low, -k_infinity);
+  EXPECT_EQ(all.law().steps().high, k_infinity);
   const Distribution cut = truncated(truncated(all, -4.0, 8.0), 0.5, 12.0);
   EXPECT_EQ(cut.law().steps().low, 0.5);
   EXPECT_EQ(cut.law().steps().high, 8.0);
@@ -360,16 +360,16 @@ TEST(Distribution, TestsFollowJcgm101Clause649) {
 }
 
 TEST(Distribution, ImpossibleParametersAreErrors) {
-  EXPECT_THROW(exact(kNan), ParameterError);
+  EXPECT_THROW(exact(k_nan), ParameterError);
   EXPECT_THROW(normal(0.0, 0.0), ParameterError);
   EXPECT_THROW(normal(0.0, -1.0), ParameterError);
-  EXPECT_THROW(normal(kInfinity, 1.0), ParameterError);
-  EXPECT_THROW(normal(0.0, kNan), ParameterError);
+  EXPECT_THROW(normal(k_infinity, 1.0), ParameterError);
+  EXPECT_THROW(normal(0.0, k_nan), ParameterError);
   EXPECT_THROW(uniform(1.0, 1.0), ParameterError);
   EXPECT_THROW(uniform(2.0, 1.0), ParameterError);
   EXPECT_THROW(uniform(-1e308, 1e308), ParameterError);
   EXPECT_THROW(triangular(0.0, 2.0, 1.0), ParameterError);
-  EXPECT_THROW(triangular(0.0, kNan, 1.0), ParameterError);
+  EXPECT_THROW(triangular(0.0, k_nan, 1.0), ParameterError);
   EXPECT_THROW(trapezoidal(0.0, 0.7, 0.3, 1.0), ParameterError);
   EXPECT_THROW(trapezoidal(0.0, 0.0, 0.0, 0.0), ParameterError);
   EXPECT_THROW(arcsine(1.0, 0.0), ParameterError);
@@ -379,7 +379,7 @@ TEST(Distribution, ImpossibleParametersAreErrors) {
   EXPECT_THROW(student(0.0, 1.0, 0.0), ParameterError);
   EXPECT_THROW(empirical({}), ParameterError);
   EXPECT_THROW(empirical({1.0}), ParameterError);
-  EXPECT_THROW(empirical({1.0, kNan}), ParameterError);
+  EXPECT_THROW(empirical({1.0, k_nan}), ParameterError);
 }
 
 TEST(Distribution, BatchIsTheScalarOverAgain) {
@@ -388,21 +388,22 @@ TEST(Distribution, BatchIsTheScalarOverAgain) {
   laws.push_back({"empirical", empirical({1.0, 2.0, 2.0, 5.0})});
   // Compiled for several processors, a batch may fuse a product and a sum that the scalar rounds
   // one by one. In a sum such as mean + sd z that is an ulp or two of the larger term.
-  constexpr double kFused = 4 * 0x1p-52;
-  constexpr std::size_t kCount = 1201;  // more than two chunks, and a remainder
+  constexpr double k_fused = 4 * 0x1p-52;
+  constexpr std::size_t k_count = 1201;  // more than two chunks, and a remainder
   for (const auto& [name, law] : laws) {
-    std::vector<double> u(kCount);
-    for (std::size_t i = 0; i < kCount; ++i) u[i] = (static_cast<double>(i) + 0.5) / kCount;
+    std::vector<double> u(k_count);
+    for (std::size_t i = 0; i < k_count; ++i) u[i] = (static_cast<double>(i) + 0.5) / k_count;
     u[0] = 1e-17;
-    u[kCount - 1] = 1.0 - 0x1p-53;
-    std::vector<double> x(kCount);
-    std::vector<double> p(kCount);
-    std::vector<double> q(kCount);
+    u[k_count - 1] = 1.0 - 0x1p-53;
+    std::vector<double> x(k_count);
+    std::vector<double> p(k_count);
+    std::vector<double> q(k_count);
     quantile(law, u, x);
     cdf_below(law, x, p);
     complement(law, x, q);
-    for (std::size_t i = 0; i < kCount; ++i) {
-      ASSERT_NEAR(x[i], quantile(law, u[i]), kFused * std::max(std::abs(x[i]), std::abs(mean(law))))
+    for (std::size_t i = 0; i < k_count; ++i) {
+      ASSERT_NEAR(x[i], quantile(law, u[i]),
+                  k_fused * std::max(std::abs(x[i]), std::abs(mean(law))))
           << name << " at " << u[i];
       // A truncated difference keeps 1e-13 of itself (see the batch), everything else 1e-14.
       const double below = cdf_below(law, x[i]);

@@ -18,7 +18,7 @@ TEST(Interval, CountsHaveClopperAndPearsonsLimits) {
                          Count{115'000, 1'000'000}, Count{999, 1000}}) {
     const auto k = static_cast<double>(c.hits);
     const auto n = static_cast<double>(c.n);
-    const Estimate e = counted(c.hits, c.n);
+    const Estimate e = clopper_pearson(c.hits, c.n);
     EXPECT_DOUBLE_EQ(e.chance, k / n);
     EXPECT_NEAR(gsl_cdf_beta_P(e.interval[0], k, n - k + 1.0), 0.025, 1e-9);
     EXPECT_NEAR(gsl_cdf_beta_Q(e.interval[1], k + 1.0, n - k), 0.025, 1e-9);
@@ -29,15 +29,15 @@ TEST(Interval, CountsHaveClopperAndPearsonsLimits) {
 // 0 of n: 1 − 0.025^(1/n); n of n is its mirror image. 0 of 10: 0.3085 (computed by that
 // formula).
 TEST(Interval, NoHitIsAnUpperBound) {
-  const Estimate none = counted(0, 10);
+  const Estimate none = clopper_pearson(0, 10);
   EXPECT_EQ(none.chance, 0.0);
   EXPECT_TRUE(none.upper_bound_only);
   EXPECT_NEAR(none.interval[1], 0.3085, 5e-5);
   EXPECT_NEAR(none.interval[1], 1.0 - std::pow(0.025, 0.1), 1e-15);
-  const Estimate all = counted(10, 10);
+  const Estimate all = clopper_pearson(10, 10);
   EXPECT_EQ(all.interval[1], 1.0);
   EXPECT_NEAR(all.interval[0], std::pow(0.025, 0.1), 1e-12);
-  EXPECT_NEAR(counted(0, 1'000'000'000).interval[1], 3.6888794e-9, 1e-15);
+  EXPECT_NEAR(clopper_pearson(0, 1'000'000'000).interval[1], 3.6888794e-9, 1e-15);
 }
 
 TEST(Interval, MeanAndItsVariance) {
@@ -71,13 +71,13 @@ TEST(Interval, StaysWithinChances) {
 // 15 degrees give 30; a part without error changes nothing.
 TEST(Interval, SumsByWelchAndSatterthwaite) {
   const MeanOfReplicates one{0.1, 4e-8, 15.0};
-  const MeanOfReplicates both = sum_of(one, one);
+  const MeanOfReplicates both = welch_satterthwaite(one, one);
   EXPECT_DOUBLE_EQ(both.mean, 0.2);
   EXPECT_DOUBLE_EQ(both.variance, 8e-8);
   EXPECT_NEAR(both.dof, 30.0, 1e-12);
-  const MeanOfReplicates uneven = sum_of({0.1, 1e-300, 15.0}, {0.1, 4e-300, 63.0});
+  const MeanOfReplicates uneven = welch_satterthwaite({0.1, 1e-300, 15.0}, {0.1, 4e-300, 63.0});
   EXPECT_NEAR(uneven.dof, 25.0 / (1.0 / 15.0 + 16.0 / 63.0), 1e-10);
-  const MeanOfReplicates with_exact = sum_of(one, {0.3, 0.0, 0.0});
+  const MeanOfReplicates with_exact = welch_satterthwaite(one, {0.3, 0.0, 0.0});
   EXPECT_EQ(with_exact.dof, 15.0);
   EXPECT_EQ(with_exact.variance, 4e-8);
 }

@@ -8,10 +8,10 @@
 
 #include "decide/arrive.hpp"
 #include "distributions/families.hpp"
-#include "estimate/chance.hpp"
-#include "estimate/common_points.hpp"
-#include "estimate/mean.hpp"
+#include "estimate/sample_size.hpp"
 #include "learn/pump_tests.hpp"
+#include "tank/chance.hpp"
+#include "tank/common_random_numbers.hpp"
 #include "tests/scenarios.hpp"
 
 namespace blendrisk::estimate {
@@ -28,11 +28,11 @@ constexpr double k_share = 1.0 / 6.0;
 /// The chance on one side of a limit as if there were nothing beyond the measured values.
 Estimate as_if_known(const Scenario& scenario, Side side, double limit, const Options& options) {
   const sampling::CaseInputs inputs(scenario);
-  const Condition condition = condition_of(inputs);
+  const tank::Condition condition = tank::condition_of(inputs);
   Workspace workspace(inputs);
-  const auto integrand = outside_limit(inputs, condition, side, limit);
-  return estimate_mean(outside_problem(inputs, condition, side, *integrand, options.seed), options,
-                       workspace, {})
+  const auto integrand = tank::outside_limit(inputs, condition, side, limit);
+  return estimate_mean(tank::outside_problem(inputs, condition, side, *integrand, options.seed),
+                       options, workspace, {})
       .estimate;
 }
 
@@ -61,19 +61,19 @@ TEST(Measured, AChanceThatRestsOnTheTailIsToldAtOneOfNPlusOne) {
   counting.method = Method::plain;
   counting.cases = 50'000;
   for (const Options& options : {Options{}, counting}) {
-    const ChanceResult result = estimate_chance(sedan, options);
+    const ChanceResult result = tank::estimate_chance(sedan, options);
     expect_bound(*result.below_minimum, k_share, 1e-3, "below");
     expect_bound(result.outside, k_share, 1e-3, "outside");
     EXPECT_FALSE(result.met);
     EXPECT_FALSE(result.run_dry.few_values);  // the pump does not matter to that
-    expect_bound(estimate_outside(sedan, options).estimate, k_share, 1e-3, "alone");
+    expect_bound(tank::estimate_outside(sedan, options).estimate, k_share, 1e-3, "alone");
   }
-  expect_bound(estimate_side(sedan, Side::below, 0.5, {}).estimate, k_share, 1e-3, "side");
+  expect_bound(tank::estimate_side(sedan, Side::below, 0.5, {}).estimate, k_share, 1e-3, "side");
   // The other end, on the way back.
   const Scenario back =
       example("sedan.ini",
               {{"fuel.content", k_five}, {"limits.minimum", "2 %"}, {"limits.maximum", "80 %"}});
-  const ChanceResult result = estimate_chance(back, {});
+  const ChanceResult result = tank::estimate_chance(back, {});
   expect_bound(*result.above_maximum, k_share, 1e-3, "above");
   expect_bound(*result.below_minimum, k_share, 0.05, "below 2 %");
 }
@@ -90,11 +90,12 @@ TEST(Measured, AChanceThatDoesNotRestOnTheTailIsNotTouched) {
       options.seed = seed;
       const double limit = *sedan.limits.minimum;
       const Estimate known = as_if_known(sedan, Side::below, limit, options);
-      const ChanceResult result = estimate_chance(sedan, options);
+      const ChanceResult result = tank::estimate_chance(sedan, options);
       expect_same(*result.below_minimum, known, key);
       expect_same(result.outside, known, key);
-      expect_same(estimate_outside(sedan, options).estimate, known, key);
-      EXPECT_EQ(CommonPoints(sedan, seed, 6).sides().least < known.chance, true) << key;
+      expect_same(tank::estimate_outside(sedan, options).estimate, known, key);
+      EXPECT_EQ(tank::CommonRandomNumbers(sedan, seed, 6).sides().least < known.chance, true)
+          << key;
     }
   }
 }
@@ -108,13 +109,13 @@ TEST(Measured, WhatAnInputMayAddIsItsShareOfTheWorseEnd) {
                                  {"fuel.content", "normal(76 %, 1 %)"},
                                  {"limits.minimum", "63 %"}});
   };
-  const double worse = estimate_outside(with_hose("0 %"), {}).estimate.chance;
+  const double worse = tank::estimate_outside(with_hose("0 %"), {}).estimate.chance;
   const Scenario measured = with_hose(k_five);
   const double raw = as_if_known(measured, Side::below, 0.63, {}).chance;
   const double least = k_share * worse;
   ASSERT_GT(least, 2.0 * raw);
-  expect_bound(estimate_outside(measured, {}).estimate, least, 0.05 * least, "hose");
-  CommonPoints points(measured, 1, 6);
+  expect_bound(tank::estimate_outside(measured, {}).estimate, least, 0.05 * least, "hose");
+  tank::CommonRandomNumbers points(measured, 1, 6);
   points.fit();
   EXPECT_NEAR(points.outside(), least, 0.05 * least);
 }
@@ -127,8 +128,8 @@ TEST(Measured, AWindowNarrowsWhatIsUnknown) {
   const Estimate known = as_if_known(sedan, Side::below, 0.55, {});
   const Scenario at_68 =
       example("sedan.ini", {{"fuel.content", "68 %"}, {"limits.minimum", "55 %"}});
-  const double least = k_share * estimate_outside(at_68, {}).estimate.chance;
-  const Estimate told = estimate_outside(sedan, {}).estimate;
+  const double least = k_share * tank::estimate_outside(at_68, {}).estimate.chance;
+  const Estimate told = tank::estimate_outside(sedan, {}).estimate;
   EXPECT_GT(known.chance, 0.0);
   EXPECT_NEAR(told.chance, std::max(known.chance, least), 0.06 * told.chance);
   EXPECT_LT(told.chance, 1e-3);
@@ -136,7 +137,7 @@ TEST(Measured, AWindowNarrowsWhatIsUnknown) {
   const Scenario cut = example(
       "sedan.ini",
       {{"fuel.content", std::string(k_five) + " in [0 %, 73 %]"}, {"limits.minimum", "40 %"}});
-  expect_bound(estimate_outside(cut, {}).estimate, 0.25, 1e-3, "three values");
+  expect_bound(tank::estimate_outside(cut, {}).estimate, 0.25, 1e-3, "three values");
 }
 
 // What moves along is as it is where the measured input is beyond its values: at the median of the
@@ -159,7 +160,7 @@ TEST(Measured, CorrelatedInputsFollowToTheEnd) {
               1e-9);
   // Both low is worse than one.
   const auto at_low = [&](const Scenario& scenario) {
-    return estimate_outside(at_end(scenario, measured[0], 0), {}).estimate.chance;
+    return tank::estimate_outside(at_end(scenario, measured[0], 0), {}).estimate.chance;
   };
   EXPECT_GT(at_low(together), 1.05 * at_low(van));
 }
@@ -172,10 +173,10 @@ TEST(Measured, RunningDryToo) {
        "gauge-error = measured(\"a.csv\", \"error_l\")\n[fuel]\ncontent = normal(76 %, 2 %)\n"
        "[limits]\nminimum = 60 %\n"},
       {}, [](const std::string&) { return "error_l\n-0.5\n0\n0.1\n0.2\n0.9\n"; });
-  const ChanceResult result = estimate_chance(scenario, {});
+  const ChanceResult result = tank::estimate_chance(scenario, {});
   expect_bound(result.run_dry, k_share, 1e-12, "dry");
   EXPECT_FALSE(result.dry_met);
-  expect_bound(estimate_run_dry(scenario, {}), k_share, 1e-12, "dry alone");
+  expect_bound(tank::estimate_run_dry(scenario, {}), k_share, 1e-12, "dry alone");
   expect_bound(result.outside, k_share, 1e-2, "a tank full of old fuel");
 }
 
@@ -187,7 +188,7 @@ TEST(Measured, TheLineToo) {
   const decide::ArriveResult by_pump = decide::solve_arrive(pump, {}, 0.01);
   expect_bound(by_pump.arrival.never, k_share, 1e-3, "never");
   EXPECT_FALSE(by_pump.enough.burn_l);
-  for (const RailPoint& point : by_pump.arrival.rail) {
+  for (const line::RailPoint& point : by_pump.arrival.rail) {
     EXPECT_GT(point.outside.chance, k_share - 1e-3) << point.burn_l;
   }
   std::ifstream file(testing::source_dir() + "/examples/wagon-line.ini");
@@ -229,8 +230,8 @@ TEST(Measured, TwelveTestsAgreeWithTheLawLearnedOfThem) {
   for (int percent = 20; percent <= 80; percent += 3) {
     for (const Side side : {Side::below, Side::above}) {
       const double limit = 0.01 * percent;
-      const Estimate of_values = estimate_side(measured, side, limit, {}).estimate;
-      const Estimate of_law = estimate_side(learned, side, limit, {}).estimate;
+      const Estimate of_values = tank::estimate_side(measured, side, limit, {}).estimate;
+      const Estimate of_law = tank::estimate_side(learned, side, limit, {}).estimate;
       if (of_values.few_values) {
         ++bounds;
         EXPECT_NEAR(of_values.chance, 1.0 / 13.0, 0.002) << percent;

@@ -1,4 +1,4 @@
-#include "estimate/landed_sensitivity.hpp"
+#include "tank/landed_sensitivity.hpp"
 
 #include <gtest/gtest.h>
 
@@ -15,10 +15,10 @@ using testing::scenario_of;
 
 /// Student's t of 15 degrees of freedom at 1 − 5e-7: a false alarm in a million comparisons, for an
 /// error of sixteen scramblings; and the twin, half of the claimed value, must lie beyond it.
-constexpr double kBound = 7.5;
+constexpr double k_bound = 7.5;
 
 void expect_index(const Index& index, double truth) {
-  EXPECT_NEAR(index.value, truth, kBound * index.standard_error + 1e-12);
+  EXPECT_NEAR(index.value, truth, k_bound * index.standard_error + 1e-12);
   EXPECT_LT(index.standard_error, 0.02);
 }
 
@@ -48,7 +48,7 @@ TEST(Sensitivity, IshigamisFunction) {
   expect_index(all[1].total, 49.0 / 8.0 / variance);
   expect_index(all[2].total, v13 / variance);
   // The twin: half the index would be seen.
-  EXPECT_GT(0.5 * v1 / variance, kBound * all[0].first_order.standard_error);
+  EXPECT_GT(0.5 * v1 / variance, k_bound * all[0].first_order.standard_error);
 }
 
 // Sobol's g-function Π (|4u − 2| + a)/(1 + a), a = 0, 1, 4.5, 9, 99: V_i = 1/(3 (1 + a_i)²),
@@ -81,7 +81,7 @@ TEST(Sensitivity, AdditiveNormalCaseByHand) {
       "content = normal(30 %, 4 %)\n[fuel]\ncontent = normal(70 %, 2 %)\n[fill]\namount = 30 L\n"
       "[limits]\nminimum = 50 %\n");
   const sampling::CaseInputs inputs(scenario);
-  const LandedSensitivity result = landed_sensitivity(inputs, 3);
+  const tank::LandedSensitivity result = tank::landed_sensitivity(inputs, 3);
   const double heel = 10.0 * 0.04;
   const double pump = 30.0 * 0.02;
   for (std::size_t d = 0; d < result.slots.size(); ++d) {

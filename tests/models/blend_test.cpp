@@ -13,7 +13,7 @@
 namespace blendrisk::models {
 namespace {
 
-constexpr double kInfinity = std::numeric_limits<double>::infinity();
+constexpr double k_infinity = std::numeric_limits<double>::infinity();
 
 double landed(const FillParts<double>& parts, double heel, double hose, double fresh) {
   return mixed_content(parts, heel, hose, fresh);
@@ -23,7 +23,7 @@ double landed(const FillParts<double>& parts, double heel, double hose, double f
 
 TEST(Blend, FillToClickOff) {
   // 6 L of 30 %, 1 L of 10 % from the hose, 53 L of 80 %: (1.8 + 0.1 + 42.4) L in 60 L.
-  const auto parts = fill_parts(6.0, kInfinity, 1.0, 60.0);
+  const auto parts = fill_parts(6.0, k_infinity, 1.0, 60.0);
   EXPECT_DOUBLE_EQ(parts.total_l, 60.0);
   EXPECT_NEAR(landed(parts, 0.30, 0.10, 0.80), 44.3 / 60.0, 1e-15);
 }
@@ -52,7 +52,7 @@ TEST(Blend, HoseHoldsMoreThanIsAdded) {
 }
 
 TEST(Blend, AFullTankTakesNothing) {
-  const auto parts = fill_parts(60.0, kInfinity, 1.0, 60.0);
+  const auto parts = fill_parts(60.0, k_infinity, 1.0, 60.0);
   EXPECT_EQ(parts.heel_share, 1.0);
   EXPECT_EQ(parts.fresh_share, 0.0);
   EXPECT_DOUBLE_EQ(landed(parts, 0.123, 0.5, 0.9), 0.123);
@@ -75,11 +75,11 @@ TEST(Blend, HeelIsHeldWithinTheTank) {
 TEST(Blend, TwoFills) {
   // 20 L of 10 % and 40 L of 80 %: 34 L in 60 L, 17/30. 45 L burned leave 15 L with 8.5 L of
   // ethanol; 45 L of 80 % bring 36 L: 44.5 L in 60 L.
-  const auto first = fill_parts(20.0, kInfinity, 0.0, 60.0);
+  const auto first = fill_parts(20.0, k_infinity, 0.0, 60.0);
   const double between = landed(first, 0.10, 0.0, 0.80);
   EXPECT_NEAR(between, 17.0 / 30.0, 1e-15);
   const double heel = heel_after_burning(first.total_l, 45.0, 60.0);
-  const auto second = fill_parts(heel, kInfinity, 0.0, 60.0);
+  const auto second = fill_parts(heel, k_infinity, 0.0, 60.0);
   EXPECT_NEAR(landed(second, between, 0.0, 0.80), 44.5 / 60.0, 1e-15);
 }
 
@@ -93,7 +93,7 @@ TEST(Blend, OldFuelByAReading) {
 // filled with fuel of 80 %, lands at 75 to 78 %.
 TEST(Blend, RuleOfThumbForOneGallonOfHeel) {
   for (const double tank_gal : {14.0, 15.0, 16.0}) {
-    const double c = landed(fill_parts(1.0, kInfinity, 0.0, tank_gal), 0.30, 0.0, 0.80);
+    const double c = landed(fill_parts(1.0, k_infinity, 0.0, tank_gal), 0.30, 0.0, 0.80);
     EXPECT_GT(c, 0.75);
     EXPECT_LT(c, 0.78);
   }
@@ -120,7 +120,7 @@ TEST(Blend, ScalarArrayAndBatchAgree) {
     c_hose[i] = uniform(random);
     c_fresh[i] = uniform(random);
   }
-  for (const double amount : {15.0, 1.0, 0.0, kInfinity}) {
+  for (const double amount : {15.0, 1.0, 0.0, k_infinity}) {
     const Eigen::ArrayXd indicated = Eigen::ArrayXd::Constant(n, 6.0);
     const Eigen::ArrayXd ordered = (amount * (meter + 1.0)).max(0.0);
     const Eigen::ArrayXd heel = heel_volume(indicated, gauge, click_off);

@@ -9,7 +9,7 @@
 namespace blendrisk::models {
 namespace {
 
-constexpr double kEver = std::numeric_limits<double>::infinity();
+constexpr double k_ever = std::numeric_limits<double>::infinity();
 
 TEST(Sensor, DisplayRoundsToItsStep) {
   EXPECT_NEAR(displayed(0.7349, 0.01), 0.73, 1e-15);
@@ -42,7 +42,7 @@ int lag(double t, const double y[], double dy[], void* params) {
 // Library.
 TEST(Sensor, LagFollowsItsDifferentialEquation) {
   Line line{{{0.3, 0.12, 0.0}, 0.15, Pipe::laminar},
-            {{0.25e-3, 200.0}, {1.2e-3, 90.0}, {0.0, 20.0}, {0.4e-3, kEver}},
+            {{0.25e-3, 200.0}, {1.2e-3, 90.0}, {0.0, 20.0}, {0.4e-3, k_ever}},
             25.0};
   LaggedShare share;
   share.prepare(line.chain, line.phases, line.lag_s);
@@ -63,7 +63,7 @@ TEST(Sensor, LagFollowsItsDifferentialEquation) {
 
 TEST(Sensor, ConstantRateIsOneMoreStirredVolume) {
   const Chain chain{{0.3, 0.0, 0.0}, 0.1, Pipe::plug};
-  const RatePhase phases[] = {{0.5e-3, 100.0}, {0.5e-3, kEver}};
+  const RatePhase phases[] = {{0.5e-3, 100.0}, {0.5e-3, k_ever}};
   LaggedShare share;
   share.prepare(chain, phases, 40.0);
   const PreparedChain longer(Chain{{0.3, 0.02, 0.0}, 0.1, Pipe::plug});

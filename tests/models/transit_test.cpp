@@ -137,10 +137,10 @@ TEST(Transit, LaminarPipeConvolvedWithTanks) {
         const double low = std::log(0.5 * pipe);
         const double high = std::log(q);
         double wanted = 0.0;
-        constexpr int kPieces = 64;
+        constexpr int k_pieces = 64;
         double from = low;
-        for (int i = 1; i <= kPieces; ++i) {
-          const double to = i == kPieces ? high : high - (high - low) * std::pow(0.6, i);
+        for (int i = 1; i <= k_pieces; ++i) {
+          const double to = i == k_pieces ? high : high - (high - low) * std::pow(0.6, i);
           wanted += integral(density, from, to);
           from = to;
         }
@@ -203,16 +203,16 @@ TEST(Transit, RisesFromNoneToAllWhateverTheVolumes) {
 }
 
 TEST(Schedule, VolumeAndTimeAreInverse) {
-  constexpr double kEver = std::numeric_limits<double>::infinity();
-  const RatePhase phases[] = {{0.9 / 3600.0, 240.0}, {0.0, 60.0}, {4.0 / 3600.0, kEver}};
+  constexpr double k_ever = std::numeric_limits<double>::infinity();
+  const RatePhase phases[] = {{0.9 / 3600.0, 240.0}, {0.0, 60.0}, {4.0 / 3600.0, k_ever}};
   EXPECT_NEAR(pumped_volume(phases, 240.0), 0.06, 1e-15);
   EXPECT_NEAR(pumped_volume(phases, 300.0), 0.06, 1e-15);
   EXPECT_NEAR(pumped_volume(phases, 390.0), 0.16, 1e-15);
   for (const double volume : {0.0, 0.03, 0.061, 0.5, 20.0}) {
     EXPECT_NEAR(pumped_volume(phases, time_to_pump(phases, volume)), volume, 1e-14);
   }
-  const RatePhase stops[] = {{0.001, 100.0}, {0.0, kEver}};
-  EXPECT_EQ(time_to_pump(stops, 0.2), kEver);
+  const RatePhase stops[] = {{0.001, 100.0}, {0.0, k_ever}};
+  EXPECT_EQ(time_to_pump(stops, 0.2), k_ever);
   EXPECT_NEAR(time_to_pump(stops, 0.05), 50.0, 1e-12);
 }
 

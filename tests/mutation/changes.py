@@ -49,25 +49,25 @@ CHANGES = {
         "src/estimate/interval.cpp", "ibeta_inv(k, all - k + 1.0, 0.025", 
         "ibeta_inv(k + 1.0, all - k, 0.025", "Interval*"),
     "a tail of the conditioned content swapped": (
-        "src/estimate/landing.cpp", "const bool lower_tail = below != reflected_;",
+        "src/tank/linear_blend.cpp", "const bool lower_tail = below != reflected_;",
         "const bool lower_tail = below == reflected_;", "Chance*:Agreement*"),
     "the lean's weight without its square": (
-        "src/sampling/lean.cpp", "log_ratio[i] += shift * (z[i] - 0.5 * shift);",
+        "src/sampling/exponential_tilt.cpp", "log_ratio[i] += shift * (z[i] - 0.5 * shift);",
         "log_ratio[i] += shift * (z[i] - shift);", "Lean*:Chance*"),
     "the mixture's shares swapped": (
-        "src/estimate/replicates.cpp", "const double own = leaned ? 1.0 : 8.0;",
-        "const double own = leaned ? 8.0 : 1.0;", "Chance*:Agreement*"),
+        "src/estimate/randomised_qmc.cpp", "const double own = tilted ? 1.0 : 8.0;",
+        "const double own = tilted ? 8.0 : 1.0;", "Chance*:Agreement*"),
     "a first Sobol' point that is skipped": (
         "src/sampling/sobol.cpp", "  x[0] = point(first);\n", "  x[0] = point(first + 1);\n",
         "Sobol*"),
     "old and new fuel swapped in the rail": (
-        "src/estimate/line.cpp", "const double stale = 1.0 - fresh;",
+        "src/line/fuel_line.cpp", "const double stale = 1.0 - fresh;",
         "const double stale = fresh;", "Arrival*"),
     "the line's old fuel lost in the return": (
-        "src/estimate/line.cpp", "return (total_l * landed + volume_l() * old)",
+        "src/line/fuel_line.cpp", "return (total_l * landed + volume_l() * old)",
         "return (total_l * landed + volume_l() * landed)", "Arrival*:Posterior*"),
     "a posterior's likelihood with twice the noise": (
-        "src/estimate/readings.cpp", "return -0.5 * r * r;", "return -0.25 * r * r;",
+        "src/line/readings.cpp", "return -0.5 * r * r;", "return -0.25 * r * r;",
         "Posterior*:Reading*"),
     "the first-order index from the wrong half": (
         "src/estimate/sensitivity.cpp", "first += at_b[i] * off;", "first += at_a[i] * off;",
@@ -79,7 +79,7 @@ CHANGES = {
         "src/scenario/correlation.cpp", "2.0 * std::sin(std::numbers::pi * rank / 6.0)", "rank",
         "Correlat*:Drawer*"),
     "the conditioned score's spread forgotten": (
-        "src/sampling/given_others.cpp",
+        "src/sampling/conditional_law.cpp",
         "p[from + i] = phi((score - sign * m[from + i]) / row_.own);",
         "p[from + i] = phi(score - sign * m[from + i]);", "Correlated*"),
     "amounts rounded down": (

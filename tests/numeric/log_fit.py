@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Makes the numbers of lanes::log and of the reduction of lanes::exp, and checks that the header holds them.
 
-usage: log_fit.py [HEADER]   (src/numeric/lanes.hpp; without it the numbers are printed)
+usage: log_fit.py [HEADER]   (src/numeric/simd_math.hpp; without it the numbers are printed)
 
 With s = f/(2 + f) and z = s^2, ln(1 + f) = 2 s + s z Q(z), Q(z) = 2/3 + 2/5 z + 2/7 z^2 + ... (the area tangent's
 series). Q is replaced by the polynomial of degree 6 with the least largest |z (polynomial - Q)|/2, the error

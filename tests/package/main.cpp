@@ -1,8 +1,8 @@
 #include <cmath>
 #include <cstdio>
 
-#include "estimate/chance.hpp"
 #include "scenario/read.hpp"
+#include "tank/chance.hpp"
 #include "version.hpp"
 
 /// A scenario with a closed answer: half of the tank is at 0 %, the other half uniform between 60 %
@@ -15,7 +15,7 @@ int main() {
                                            "[limits]\nminimum = 31 %\n"};
   const auto scenario =
       blendrisk::scenario::read(source, {}, [](const std::string&) { return std::string(); });
-  const auto result = blendrisk::estimate::estimate_chance(scenario, {});
+  const auto result = blendrisk::tank::estimate_chance(scenario, {});
   std::printf("blendrisk %s: %.6f\n", blendrisk::k_version, result.outside.chance);
   return std::abs(result.outside.chance - 0.1) < 1e-9 ? 0 : 1;
 }

@@ -42,13 +42,13 @@ TEST(CaseInputs, OnlyWhatIsUncertainAndMattersIsDrawn) {
 TEST(CaseInputs, DrawsAreHeldWithinThePhysicalRange) {
   const auto scenario = testing::scenario_of(k_two_fills);
   const CaseInputs inputs(scenario);
-  EXPECT_NEAR(inputs.held_share(Slot::burned(1)), 0.10565, 1e-5);
-  EXPECT_LT(inputs.held_share(Slot::content(0)), 1e-10);
-  EXPECT_GT(inputs.held_share(Slot::content(0)), 0.0);
-  EXPECT_EQ(inputs.held_share(Slot::content(1)), 0.0);
+  EXPECT_NEAR(inputs.clamped_share(Slot::burned(1)), 0.10565, 1e-5);
+  EXPECT_LT(inputs.clamped_share(Slot::content(0)), 1e-10);
+  EXPECT_GT(inputs.clamped_share(Slot::content(0)), 0.0);
+  EXPECT_EQ(inputs.clamped_share(Slot::content(1)), 0.0);
   // The heel below empty, Φ(−6); the old fuel by a reading of 20 % with a bias beyond 10 sd.
-  EXPECT_NEAR(inputs.held_share(Slot::gauge_error) / 9.865876e-10, 1.0, 1e-6);
-  EXPECT_LT(inputs.held_share(Slot::old_fuel), 1e-22);
+  EXPECT_NEAR(inputs.clamped_share(Slot::gauge_error) / 9.865876e-10, 1.0, 1e-6);
+  EXPECT_LT(inputs.clamped_share(Slot::old_fuel), 1e-22);
   CaseBatch batch(inputs, 3);
   const double draws[] = {-0.5, 0.5, 1.5};
   std::copy_n(draws, 3, batch.column(Slot::content(0)));

@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-#include "estimate/chance.hpp"
+#include "tank/chance.hpp"
 #include "tests/scenarios.hpp"
 
 namespace blendrisk::sampling {
@@ -17,11 +17,11 @@ TEST(Question, ANumberThatIsSetGivesTheChancesOfAScenarioReadWithIt) {
           testing::example("sedan.ini", {{"fill.amount", amount}, {"heel.indicated", indicated}});
       question.numbers().fills.back().amount_l = fresh.fills.back().amount_l;
       question.numbers().heel.indicated_l = fresh.heel.indicated_l;
-      EXPECT_EQ(estimate::estimate_outside(question.inputs(), {}).estimate.chance,
-                estimate::estimate_outside(fresh, {}).estimate.chance)
+      EXPECT_EQ(tank::estimate_outside(question.inputs(), {}).estimate.chance,
+                tank::estimate_outside(fresh, {}).estimate.chance)
           << amount << " " << indicated;
-      EXPECT_EQ(estimate::estimate_run_dry(question.inputs(), {}).chance,
-                estimate::estimate_run_dry(fresh, {}).chance)
+      EXPECT_EQ(tank::estimate_run_dry(question.inputs(), {}).chance,
+                tank::estimate_run_dry(fresh, {}).chance)
           << amount << " " << indicated;
     }
   }

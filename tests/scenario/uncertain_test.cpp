@@ -5,9 +5,9 @@
 
 #include "answer/words.hpp"
 #include "cli/help.hpp"
-#include "estimate/line.hpp"
 #include "estimate/measured.hpp"
-#include "sampling/drawer.hpp"
+#include "line/fuel_line.hpp"
+#include "sampling/joint_sampler.hpp"
 #include "scenario/correlation.hpp"
 #include "scenario/keys.hpp"
 #include "scenario/known.hpp"
@@ -89,10 +89,10 @@ std::vector<double> means_of(const Scenario& scenario) {
 std::vector<double> outcomes(const CaseInputs& inputs, std::size_t slot, double value) {
   sampling::CaseBatch batch(inputs, 1);
   *batch.column(slot) = value;
-  estimate::LandingColumns columns(1);
-  estimate::Landing(inputs, {}).evaluate(batch, 1, columns);
-  const estimate::Line line(inputs);
-  estimate::LineCase one;
+  estimate::BlendColumns columns(1);
+  tank::LinearBlend(inputs, {}).evaluate(batch, 1, columns);
+  const line::Line line(inputs);
+  line::LineCase one;
   line.load(batch, 0, one);
   std::vector<double> all{
       *columns.a(),        *columns.total(), line.old_content(batch, 0),
@@ -138,14 +138,14 @@ TEST(Uncertain, EveryRowIsDrawnAndHeld) {
     std::vector<double> u{1e-9, 0.3, 0.5, 0.7, 0.9, 0.99, 0.999, 1.0 - 1e-16};
     std::vector<double> wanted(u.size());
     distributions::quantile(inputs[slot].law, u, wanted);
-    sampling::drawer_of_all(inputs).draw_all(
+    sampling::sampler_of_all(inputs).draw_all(
         u, [](std::size_t, std::span<double>) {}, batch);
     const auto [low, high] = physical_bounds(*key);
     EXPECT_EQ(inputs[slot].held, std::isfinite(low)) << name;
     for (std::size_t i = 0; i < wanted.size(); ++i) {
       EXPECT_NEAR(batch.column(slot)[i], std::clamp(wanted[i], low, high), 1e-9) << name;
     }
-    EXPECT_EQ(inputs.held_share(slot) > 0.0,
+    EXPECT_EQ(inputs.clamped_share(slot) > 0.0,
               std::isfinite(low) || slot == sampling::Slot::gauge_error)
         << name;
   }

@@ -1,0 +1,41 @@
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <vector>
+
+#include "tank/common_random_numbers.hpp"
+
+/// Where a chance is within the accepted risk, as a function of one amount or reading.
+namespace blendrisk::decide {
+
+/// [low, high]; an end of the range where it reaches that far.
+struct Span {
+  double low, high;
+};
+
+struct Acceptable {
+  std::vector<Span> spans;  ///< rising, apart
+  double least_at = 0.0;    ///< where the chance is least, of what was tried
+};
+
+/// Points of each of 16 replicates, see estimate::Size: on the grid and for a crossing, and to go
+/// over a crossing once more.
+struct Effort {
+  unsigned grid = 4;
+  unsigned crossing = 6;              ///< some tenths of a percent of the chance
+  std::optional<unsigned> last = 11;  ///< some thousandths; none for tables
+};
+
+/// Puts a value into the scenario.
+using Put = std::function<void(scenario::Scenario&, double)>;
+
+/// The spans of x in [low, high] with chance <= risk. A grid of 33 points finds where the chance
+/// crosses the risk, with a lean fitted at each point; each crossing is then solved on common
+/// points under one lean (Boost.Math's TOMS 748, on the logarithm of the chance), and a dip between
+/// two points of the grid that may reach the risk is searched for its least (Brent).
+/// @throws estimate::ImpossibleScenario
+Acceptable acceptable(tank::CommonRandomNumbers& points, const Put& put, double low, double high,
+                      double risk, const Effort& effort);
+
+}  // namespace blendrisk::decide

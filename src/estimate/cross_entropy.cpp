@@ -1,0 +1,220 @@
+#include "estimate/cross_entropy.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "numeric/vector_math.hpp"
+#include "sampling/sobol.hpp"
+
+namespace blendrisk::estimate {
+namespace {
+
+/// Points of the pilot, and of a second one where the first was too small to settle.
+/// Where some are stretched: half leaned, a quarter of the inputs' own law, a quarter stretched.
+constexpr std::size_t k_pilot_points = 64;
+constexpr std::size_t k_second_pilot = 512;
+constexpr std::size_t k_elite_share = 8;
+constexpr int k_rounds = 8;
+/// Fewer points than this share carrying the sum are too few to take a mean of.
+constexpr double k_least_share = 0.2;
+constexpr double k_least_share_stretched = 0.1;
+/// Below this share the leaned points do not serve.
+constexpr double k_failed = 0.02;
+constexpr double k_none = -1e300;
+
+/// The pilot points: base uniforms once, coordinates and log weights every round.
+class Pilot {
+ public:
+  Pilot(const Problem& problem, Workspace& space, std::size_t points)
+      : problem_(problem),
+        space_(space),
+        points_(points),
+        stretch_(mixture_for(problem).stretch),
+        base_(points * problem.size()),
+        coordinates_(base_),
+        log_weight_(points),
+        weight_(points),
+        tilted_(points, 0.0),
+        stretched_(points, -1.0) {
+    const sampling::Stream stream(problem.seed, problem.purpose, sampling::Purpose::lean);
+    // Leaned points, the inputs' own and stretched ones are nets of their own.
+    const auto key = [&stream](std::size_t d, std::uint64_t net) {
+      return stream.of_dimension(3 * d + net);
+    };
+    const std::size_t inputs = problem.size();
+    for (std::size_t d = 0; d < inputs; ++d) {
+      if (!stretch_) {
+        sampling::scrambled_sobol(0, d, key(d, 0), row(base_, d));
+        continue;
+      }
+      sampling::scrambled_sobol(0, d, key(d, 0), part(base_, d, 0, 2));
+      sampling::scrambled_sobol(0, d, key(d, 1), part(base_, d, 2, 3));
+      sampling::scrambled_sobol(0, d, key(d, 2), part(base_, d, 3, 4));
+    }
+    // Each input is stretched as often as every other.
+    for (std::size_t i = 0; stretch_ && i < points_ / 4; ++i) {
+      stretched_[3 * points_ / 4 + i] = static_cast<double>(i % inputs);
+    }
+    std::fill_n(tilted_.begin(), tilted_points(), 1.0);
+  }
+
+  /// ln(f own/mixture density) of each point under a lean, k_none where f = 0.
+  /// @return whether f is positive at enough of them to take a mean
+  bool evaluate(const sampling::Strengths& strengths) {
+    coordinates_ = base_;
+    const std::span<double> log_ratio(space_.log_ratio.data(), points_);
+    const std::span<double> stretch(space_.stretch.data(), points_);
+    std::fill(log_ratio.begin(), log_ratio.end(), 0.0);
+    std::fill(stretch.begin(), stretch.end(), 0.0);
+    const auto draws_of = [&](std::size_t d) {
+      return sampling::Draws{row(coordinates_, d), tilted_, stretched_, log_ratio,
+                             stretch_ ? stretch : std::span<double>()};
+    };
+    problem_.sampler.draw_leaned(strengths, draws_of, space_.batch);
+    problem_.integrand->evaluate(space_.batch, space_.columns, {space_.f.data(), points_},
+                                 {space_.limit_state.data(), points_});
+    numeric::exp(log_ratio, log_ratio);
+    const auto inputs = static_cast<double>(problem_.size());
+    std::size_t positive = 0;
+    for (std::size_t i = 0; i < points_; ++i) {
+      const bool hit = space_.f[i] > 1e-300;
+      positive += hit ? 1 : 0;
+      const double mixture = mixed(log_ratio[i], stretch[i] / inputs);
+      log_weight_[i] = hit ? std::log(space_.f[i]) - std::log(mixture) : k_none;
+    }
+    return positive * k_elite_share >= points_;
+  }
+
+  /// weight_ ∝ exp(power · log weight), the largest 1. @return their effective share
+  double take_power(double power) {
+    const double most = *std::max_element(log_weight_.begin(), log_weight_.end());
+    for (std::size_t i = 0; i < points_; ++i) weight_[i] = power * (log_weight_[i] - most);
+    numeric::exp(weight_, weight_);
+    double sum = 0.0;
+    double squares = 0.0;
+    for (const double w : weight_) {
+      sum += w;
+      squares += w * w;
+    }
+    return sum * sum / squares / static_cast<double>(points_);
+  }
+
+  /// weight_ = 1 at the points nearest to the event, but for stretched ones, which tell how far a
+  /// single input can go and not where misses are likely.
+  void take_elite() {
+    std::vector<std::size_t> order(stretch_ ? 3 * points_ / 4 : points_);
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    const std::size_t elite = points_ / k_elite_share;
+    std::partial_sort(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(elite),
+                      order.end(), [this](std::size_t a, std::size_t b) {
+                        const double x = space_.limit_state[a];
+                        const double y = space_.limit_state[b];
+                        return x > y || (x == y && a < b);
+                      });
+    std::fill(weight_.begin(), weight_.end(), 0.0);
+    for (std::size_t i = 0; i < elite; ++i) weight_[order[i]] = 1.0;
+  }
+
+  /// The tilts that give each coordinate its weighted mean, none where that mean may be chance. The
+  /// mean of a uniform is drawn to the middle by one point's worth, so that few points near an end
+  /// do not tilt it all the way there.
+  sampling::Strengths matched() {
+    sampling::Strengths strengths(problem_.size());
+    double sum = 0.0;
+    double squares = 0.0;
+    for (const double w : weight_) {
+      sum += w;
+      squares += w * w;
+    }
+    const double effective = sum * sum / squares;
+    for (std::size_t d = 0; d < strengths.size(); ++d) {
+      const bool uniform = problem_.sampler.coordinate(d) == sampling::Coordinate::uniform;
+      const std::span<const double> x = row(coordinates_, d);
+      double first = 0.0;
+      double second = 0.0;
+      for (std::size_t i = 0; i < points_; ++i) {
+        first += weight_[i] * x[i];
+        second += weight_[i] * x[i] * x[i];
+      }
+      const double mean = first / sum;
+      const double error = std::sqrt(std::max(0.0, second / sum - mean * mean) / effective);
+      if (std::abs(mean - (uniform ? 0.5 : 0.0)) < error) continue;
+      strengths[d] =
+          uniform ? sampling::tilt_with_mean((mean * effective + 0.5) / (effective + 1.0)) : mean;
+    }
+    return strengths;
+  }
+
+ private:
+  /// Without stretched points all are leaned.
+  std::size_t tilted_points() const { return stretch_ ? points_ / 2 : points_; }
+  double mixed(double tilted, double stretched) const {
+    return stretch_ ? 0.5 * tilted + 0.25 + 0.25 * stretched : tilted;
+  }
+
+  /// Quarters [from, to) of a row.
+  std::span<double> part(std::vector<double>& values, std::size_t d, std::size_t from,
+                         std::size_t to) const {
+    return row(values, d).subspan(from * points_ / 4, (to - from) * points_ / 4);
+  }
+  std::span<double> row(std::vector<double>& values, std::size_t d) const {
+    return {values.data() + d * points_, points_};
+  }
+
+  const Problem& problem_;
+  Workspace& space_;
+  std::size_t points_;
+  bool stretch_;
+  std::vector<double> base_, coordinates_, log_weight_, weight_, tilted_, stretched_;
+};
+
+bool nearly_same(const sampling::Strengths& a, const sampling::Strengths& b) {
+  for (std::size_t d = 0; d < a.size(); ++d) {
+    if (std::abs(a[d] - b[d]) > 0.1 + 0.1 * std::abs(b[d])) return false;
+  }
+  return true;
+}
+
+/// @return whether it settled; adds its evaluations
+bool fit_with(const Problem& problem, Workspace& workspace, std::size_t points, Fit& fit) {
+  Pilot pilot(problem, workspace, points);
+  sampling::Strengths strengths(problem.size(), 0.0);
+  const double least = mixture_for(problem).stretch ? k_least_share_stretched : k_least_share;
+  double best_share = k_failed;
+  fit.strengths.clear();
+  for (int round = 0; round < k_rounds; ++round) {
+    const bool enough = pilot.evaluate(strengths);
+    fit.evaluations += points;
+    if (!enough) {
+      pilot.take_elite();
+      strengths = pilot.matched();
+      continue;
+    }
+    const double share = pilot.take_power(1.0);
+    if (share > best_share) {
+      best_share = share;
+      fit.strengths = strengths;
+    }
+    double kept = share;
+    for (double power = 0.6; kept < least && power > 1e-3; power *= 0.6) {
+      kept = pilot.take_power(power);
+    }
+    const sampling::Strengths next = pilot.matched();
+    if (share >= least && nearly_same(next, strengths)) return true;
+    strengths = next;
+  }
+  return best_share >= least;
+}
+
+}  // namespace
+
+Fit fit_tilt(const Problem& problem, Workspace& workspace) {
+  Fit fit;
+  if (!fit_with(problem, workspace, k_pilot_points, fit)) {
+    fit_with(problem, workspace, k_second_pilot, fit);
+  }
+  return fit;
+}
+
+}  // namespace blendrisk::estimate

@@ -1,0 +1,219 @@
+#include "estimate/sample_size.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "estimate/cross_entropy.hpp"
+#include "models/infinity.hpp"
+
+namespace blendrisk::estimate {
+namespace {
+
+constexpr unsigned k_without_tilt = 64;
+constexpr std::uint64_t k_smallest_without = 576;  // eight points each, and a stretched one
+/// The most points of a round where none of the last one showed a chance at all.
+constexpr std::uint64_t k_budget_of_none = std::uint64_t{1} << 18U;
+/// And where the accepted risk asks for more: a tenth of a second or so.
+constexpr std::uint64_t k_most_of_none = std::uint64_t{1} << 24U;
+/// Up to here points cost next to nothing, and a round aims at an eighth of the error asked for;
+/// beyond at three quarters.
+constexpr std::uint64_t k_cheap = std::uint64_t{1} << 18U;
+/// An effective share below this leaves the interval less sure.
+constexpr double k_few_carry = 0.05;
+
+unsigned largest_log2(std::uint64_t budget, unsigned replicates, const Mixture& mixture) {
+  unsigned log2 = 0;
+  while (log2 < 27 && points_in({replicates, log2 + 1}, mixture) <= budget) ++log2;
+  return log2;
+}
+
+/// The size of the next round from the relative error of this one. Points in a net of a smooth
+/// function gain more than their square root; their square root is what is counted on.
+Size grown(const Size& size, double relative_error, double precision, const Mixture& mixture,
+           std::uint64_t budget) {
+  const auto doublings = [&](double target, double rate) {
+    return static_cast<unsigned>(
+        std::clamp(std::ceil(std::log2(relative_error / target) / rate), 1.0, 40.0));
+  };
+  const unsigned last = largest_log2(budget, size.replicates, mixture);
+  const Size generous{size.replicates,
+                      std::min(last, size.log2_points + doublings(precision / 8.0, 1.0))};
+  if (points_in(generous, mixture) <= k_cheap) return generous;
+  return {size.replicates,
+          std::min(last, size.log2_points + std::min(6U, doublings(0.75 * precision, 0.8)))};
+}
+
+class Growth {
+ public:
+  /// @param complement whether the chance asked for is that of the event not happening
+  Growth(const Problem& problem, bool complement, const Options& options, Workspace& workspace,
+         const Progress& progress)
+      : problem_(problem),
+        complement_(complement),
+        options_(options),
+        workspace_(workspace),
+        progress_(progress) {}
+
+  MeanResult run() {
+    if (options_.cases && *options_.cases < k_smallest_tilt) {
+      mixture_.stretch = false;
+      size_.log2_points = largest_log2(budget(), size_.replicates, mixture_);
+    } else {
+      fit();
+      if (options_.cases) {
+        size_.log2_points = largest_log2(budget(), size_.replicates, mixture_);
+      }
+    }
+    result_.tilted = tilted();
+    Round round = next_round(0);
+    if (!options_.cases) {
+      // The first round only sizes the next: accepting it where its error looks small would favour
+      // the runs that look better than they are.
+      bool room = grow();
+      for (std::uint64_t number = 1; room; ++number) {
+        round = next_round(number);
+        room = !reached() && grow();
+      }
+    }
+    if (options_.cases || !reached()) result_.stop = Stop::budget_spent;
+    result_.estimate = student_estimate(result_.mean);
+    if (result_.mean.mean == 0.0) {
+      result_.estimate = zero_hit_bound(round.evaluations);
+    } else {
+      result_.less_sure = !tilted() || round.effective_share < k_few_carry;
+    }
+    return result_;
+  }
+
+ private:
+  /// 16 replicates of 8 leaned points and one each of the others.
+  static constexpr std::uint64_t k_smallest_tilt = 160;
+
+  std::uint64_t budget() const { return std::min(*options_.cases, problem_.budget); }
+  /// 1 − 0.025^(1/n) is within half the risk, for two sides, from n = 7.4/risk on; rounds stop
+  /// within a half of this.
+  std::uint64_t budget_of_none() const {
+    const double wanted = problem_.risk > 0.0 ? 16.0 / problem_.risk : 0.0;
+    const auto most = static_cast<double>(std::min(problem_.budget, k_most_of_none));
+    const auto asked =
+        std::max(k_budget_of_none, static_cast<std::uint64_t>(std::min(wanted, most)));
+    return std::min(asked, problem_.budget);
+  }
+  bool tilted() const { return mixture_.tilted(); }
+
+  void fit() {
+    Fit fitted = fit_tilt(problem_, workspace_);
+    mixture_.strengths = std::move(fitted.strengths);
+    result_.evaluations += fitted.evaluations;
+    if (!tilted() && (!options_.cases || *options_.cases >= k_smallest_without)) {
+      size_.replicates = k_without_tilt;
+    }
+  }
+
+  Round next_round(std::uint64_t number) {
+    std::function<void(std::uint64_t)> tell;
+    const std::uint64_t before = result_.evaluations;
+    const std::uint64_t points = points_in(size_, mixture_);
+    if (progress_) {
+      tell = [&](std::uint64_t done) { progress_(before + done, before + points); };
+    }
+    Round round = run_round(problem_, mixture_, size_, number, options_.threads, workspace_, tell);
+    result_.evaluations += round.evaluations;
+    result_.mean = mean_of(round.means);
+    return round;
+  }
+
+  double relative_error() const {
+    const double chance = complement_ ? 1.0 - result_.mean.mean : result_.mean.mean;
+    if (result_.mean.mean > 0.0) return std::sqrt(result_.mean.variance) / chance;
+    // No point at all: nothing is known of a rare chance, and enough of one close to 1.
+    return complement_ ? zero_hit_bound(points_in(size_, mixture_)).interval[1] : k_infinity;
+  }
+
+  bool reached() const { return relative_error() <= options_.precision; }
+
+  /// Sets the size of the next round. @return whether the budget has room for one
+  bool grow() {
+    const bool none = !(result_.mean.mean > 0.0);
+    const std::uint64_t points = points_in(size_, mixture_);
+    if (2 * points > (none ? budget_of_none() : problem_.budget)) return false;
+    if (none) {
+      size_.log2_points = std::min(size_.log2_points + 4,
+                                   largest_log2(budget_of_none(), size_.replicates, mixture_));
+    } else {
+      size_ = grown(size_, relative_error(), options_.precision, mixture_, problem_.budget);
+    }
+    return true;
+  }
+
+  const Problem& problem_;
+  bool complement_;
+  const Options& options_;
+  Workspace& workspace_;
+  const Progress& progress_;
+  Mixture mixture_ = mixture_for(problem_);
+  Size size_;
+  MeanResult result_;
+};
+
+/// The chance that the event does not happen.
+class Complement : public Integrand {
+ public:
+  explicit Complement(const Integrand& event) : event_(event) {}
+  void evaluate(const sampling::CaseBatch& batch, BlendColumns& columns, std::span<double> f,
+                std::span<double> limit_state) const override {
+    event_.evaluate(batch, columns, f, limit_state);
+    for (double& chance : f) chance = 1.0 - chance;
+    for (double& near : limit_state) near = -near;
+  }
+
+ private:
+  const Integrand& event_;
+};
+
+/// Whether the event is likelier than not, by a few points of its own.
+bool is_likely(const Problem& problem, Workspace& workspace, std::uint64_t& evaluations) {
+  const Size size{1, 6};
+  const Mixture own{{}, false};
+  evaluations += points_in(size, own);
+  const Round round = run_round(problem, own, size, sampling::k_likelier_round, 1, workspace, {});
+  return round.means[0] > 0.5;
+}
+
+/// From the estimate of the complement.
+MeanResult turned(MeanResult result) {
+  result.mean.mean = 1.0 - result.mean.mean;
+  Estimate& estimate = result.estimate;
+  estimate.chance = 1.0 - estimate.chance;
+  estimate.interval = {1.0 - estimate.interval[1], 1.0 - estimate.interval[0]};
+  estimate.upper_bound_only = false;
+  return result;
+}
+
+MeanResult exact_mean(const Problem& problem, Workspace& workspace) {
+  double f = 0.0;
+  problem.integrand->evaluate(workspace.batch, workspace.columns, {&f, 1}, {});
+  MeanResult result;
+  result.mean = {f, 0.0, 0.0};
+  result.estimate = exact_estimate(f);
+  result.evaluations = 1;
+  result.stop = Stop::exact;
+  return result;
+}
+
+}  // namespace
+
+MeanResult estimate_mean(const Problem& problem, const Options& options, Workspace& workspace,
+                         const Progress& progress) {
+  if (problem.sampler.empty()) return exact_mean(problem, workspace);
+  std::uint64_t evaluations = 0;
+  const bool likely = is_likely(problem, workspace, evaluations);
+  const Complement complement(*problem.integrand);
+  Problem rarer = problem;
+  if (likely) rarer.integrand = &complement;
+  MeanResult result = Growth(rarer, likely, options, workspace, progress).run();
+  result.evaluations += evaluations;
+  return likely ? turned(result) : result;
+}
+
+}  // namespace blendrisk::estimate

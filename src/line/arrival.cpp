@@ -1,0 +1,227 @@
+#include "line/arrival.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "estimate/cross_entropy.hpp"
+#include "estimate/measured.hpp"
+#include "estimate/sample_size.hpp"
+#include "models/infinity.hpp"
+#include "tank/chance.hpp"
+#include "tank/condition.hpp"
+#include "tank/landed_distribution.hpp"
+
+namespace blendrisk::line {
+namespace {
+
+using sampling::CaseInputs;
+using sampling::Purpose;
+
+/// Quantiles rest on at least this many arrivals.
+constexpr std::size_t k_fewest = 100;
+constexpr int k_most_points = 16;
+/// Of the points of one rail chance.
+constexpr std::uint64_t k_rail_budget = std::uint64_t{1} << 14U;
+
+double round_step(double about) {
+  if (!(about > 0.0) || std::isinf(about)) return 0.1;
+  const double decade = std::pow(10.0, std::floor(std::log10(about)));
+  for (const double nice : {1.0, 2.0, 5.0}) {
+    if (about <= nice * decade * (1.0 + 1e-9)) return nice * decade;
+  }
+  return 10.0 * decade;
+}
+
+}  // namespace
+
+Target target_of(const Line& line) {
+  const scenario::Limits& limits = line.inputs().scenario().limits;
+  const sampling::CaseBatch medians(line.inputs(), 1);
+  const double old = line.old_content(medians, 0);
+  if (!limits.maximum) return {estimate::Side::below, *limits.minimum};
+  if (!limits.minimum) return {estimate::Side::above, *limits.maximum};
+  if (old <= *limits.minimum) return {estimate::Side::below, *limits.minimum};
+  if (old >= *limits.maximum) return {estimate::Side::above, *limits.maximum};
+  return old - *limits.minimum < *limits.maximum - old
+             ? Target{estimate::Side::below, *limits.minimum}
+             : Target{estimate::Side::above, *limits.maximum};
+}
+
+namespace {
+
+/// As if nothing lay beyond measured values.
+RailResult rail_alone(const Line& line, const Target& target, Moment moment,
+                      const estimate::Options& options, std::uint64_t budget) {
+  const CaseInputs& inputs = line.inputs();
+  const std::optional<std::size_t> content = tank::content_to_condition_on(inputs);
+  const RailOutside integrand(line, tank::LinearBlend(inputs, content), target.side, target.limit,
+                              moment);
+  estimate::Problem problem{{inputs, inputs.uncertain(content.value_or(inputs.size()))},
+                            &integrand,
+                            options.seed,
+                            Purpose::rail,
+                            budget};
+  estimate::Workspace workspace(inputs);
+  const estimate::MeanResult result = estimate::estimate_mean(problem, options, workspace, {});
+  return {result.estimate, result.evaluations};
+}
+
+/// Lifts a chance of the rail to what measured inputs bear.
+void bear(const Line& line, const Target& target, Moment moment, const estimate::Options& options,
+          RailResult& result) {
+  estimate::lift(
+      line.inputs(), std::array{&result.estimate}, [&](const scenario::Scenario& at_end) {
+        const CaseInputs ends(at_end, sampling::Scope::line);
+        const RailResult one = rail_alone(Line(ends), target, moment, estimate::at_ends(options),
+                                          estimate::k_counted_at_ends);
+        result.evaluations += one.evaluations;
+        return std::vector{one.estimate};
+      });
+}
+
+}  // namespace
+
+RailResult estimate_rail(const Line& line, const Target& target, Moment moment,
+                         const estimate::Options& options, std::uint64_t budget) {
+  RailResult result = rail_alone(line, target, moment, options, budget);
+  bear(line, target, moment, options, result);
+  return result;
+}
+
+RailResult estimate_end(const Line& line, const Target& target, const estimate::Options& options) {
+  const scenario::Scenario& scenario = line.inputs().scenario();
+  const auto& back = scenario.line.return_flow;
+  if (distributions::is_exact(back) && !(distributions::mean(back) > 0.0)) {
+    const CaseInputs landing(scenario);
+    if (tank::condition_of(landing).slot() || landing.uncertain(landing.size()).empty()) {
+      const tank::SideResult side =
+          tank::estimate_side(scenario, target.side, target.limit, options);
+      return {side.estimate, side.evaluations};
+    }
+  }
+  return estimate_rail(line, target, {Moment::By::burned, k_infinity}, options,
+                       std::uint64_t{1} << 22U);
+}
+
+namespace {
+
+estimate::Estimate counted_outside(const ArrivalCases& cases, double burn_l) {
+  std::uint64_t hits = 0;
+  for (std::size_t i = 0; i < cases.size(); ++i) {
+    const bool in_the_end = std::isinf(burn_l) && std::isinf(cases.out_to[i]);
+    const bool out =
+        std::isinf(burn_l) ? in_the_end : cases.out_from[i] <= burn_l && burn_l < cases.out_to[i];
+    hits += out ? 1U : 0U;
+  }
+  return estimate::clopper_pearson(hits, cases.size());
+}
+
+void add_quantiles(const ArrivalCases& cases, Arrival& arrival) {
+  std::vector<double> burns;
+  std::vector<double> times;
+  for (std::size_t i = 0; i < cases.size(); ++i) {
+    if (!cases.arrives(i)) continue;
+    burns.push_back(cases.out_to[i]);
+    if (arrival.has_time) times.push_back(cases.out_until_s[i]);
+  }
+  arrival.arriving = static_cast<double>(burns.size()) / static_cast<double>(cases.size());
+  if (burns.size() < k_fewest) return;
+  arrival.burn_l = tank::quantiles_of(burns);
+  if (arrival.has_time) arrival.time_s = tank::quantiles_of(times);
+}
+
+}  // namespace
+
+Arrival estimate_arrival(const Line& line, const Target& target, const ArrivalCases& cases,
+                         const estimate::Options& options, double unit_l) {
+  const CaseInputs& inputs = line.inputs();
+  const bool plain = options.method == estimate::Method::plain;
+  Arrival arrival;
+  arrival.side = target.side;
+  arrival.limit = target.limit;
+  arrival.has_time = line.has_rates();
+  arrival.evaluations = cases.size();
+  const std::optional<std::size_t> content = tank::content_to_condition_on(inputs);
+  arrival.method = plain ? "plain" : (content ? "conditional" : "points (no content is uncertain)");
+  if (content && !plain) arrival.conditioned_on = inputs.key(*content);
+  add_quantiles(cases, arrival);
+
+  const auto outside_at = [&](double burn_l) {
+    const Moment moment{Moment::By::burned, burn_l};
+    RailResult result;
+    if (plain) {
+      result.estimate = counted_outside(cases, burn_l);
+      bear(line, target, moment, options, result);
+    } else {
+      result = std::isinf(burn_l) ? estimate_end(line, target, options)
+                                  : estimate_rail(line, target, moment, options, k_rail_budget);
+    }
+    arrival.evaluations += result.evaluations;
+    return result.estimate;
+  };
+  arrival.never = outside_at(k_infinity);
+  const LineCase typical = line.typical();
+  const double far =
+      arrival.burn_l ? (*arrival.burn_l)[4] : 2.0 * models::residence_mean(typical.to_injectors);
+  const double step = round_step(far / 8.0 / unit_l);
+  for (int k = 0; k < k_most_points; ++k) {
+    RailPoint point;
+    // Rounded so that 3 × 0.1 is 0.3.
+    point.burn_l = std::round(k * step * 1e9) / 1e9 * unit_l;
+    point.outside = outside_at(point.burn_l);
+    if (arrival.has_time) {
+      point.time_s = typical.time_once_passed(typical.passed({Moment::By::burned, point.burn_l}));
+    }
+    arrival.rail.push_back(point);
+    // Enough once the risk is well met, or hardly more than never arriving is left.
+    const double risk = inputs.scenario().limits.accepted_risk;
+    const double above_never = point.outside.chance - arrival.never.chance;
+    if (point.burn_l > far &&
+        (point.outside.chance < 0.2 * risk || above_never < 0.1 * arrival.never.chance)) {
+      break;
+    }
+  }
+  for (std::size_t slot = 0; slot < inputs.size(); ++slot) {
+    const double share = inputs.clamped_share(slot);
+    if (share > 0.001) arrival.held.push_back({inputs.key(slot), share});
+  }
+  return arrival;
+}
+
+RailCurve::RailCurve(const Line& line, const Target& target, double about_l,
+                     const estimate::Options& options)
+    : integrand_(line,
+                 tank::LinearBlend(line.inputs(), tank::content_to_condition_on(line.inputs())),
+                 target.side, target.limit, {Moment::By::burned, about_l}),
+      problem_{{line.inputs(),
+                line.inputs().uncertain(
+                    tank::content_to_condition_on(line.inputs()).value_or(line.inputs().size()))},
+               &integrand_,
+               options.seed,
+               Purpose::rail},
+      workspace_(line.inputs()),
+      mixture_(estimate::mixture_for(problem_)),
+      threads_(options.threads) {
+  if (problem_.sampler.empty()) return;
+  estimate::Fit fitted = estimate::fit_tilt(problem_, workspace_);
+  mixture_.strengths = std::move(fitted.strengths);
+  evaluations_ += fitted.evaluations;
+}
+
+estimate::MeanOfReplicates RailCurve::outside(double burn_l) {
+  integrand_.set_moment({Moment::By::burned, burn_l});
+  if (problem_.sampler.empty()) {
+    double chance = 0.0;
+    integrand_.evaluate(workspace_.batch, workspace_.columns, {&chance, 1}, {});
+    ++evaluations_;
+    return {chance, 0.0, 0.0};
+  }
+  const estimate::Round round = estimate::run_round(
+      problem_, mixture_, size_, sampling::k_common_round, threads_, workspace_, {});
+  evaluations_ += round.evaluations;
+  estimate::MeanOfReplicates mean = estimate::mean_of(round.means);
+  mean.mean = std::clamp(mean.mean, 0.0, 1.0);
+  return mean;
+}
+
+}  // namespace blendrisk::line

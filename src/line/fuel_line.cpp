@@ -1,0 +1,151 @@
+#include "line/fuel_line.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "models/blend.hpp"
+#include "models/infinity.hpp"
+
+namespace blendrisk::line {
+namespace {
+
+using sampling::CaseBatch;
+using sampling::CaseInputs;
+using sampling::Slot;
+using scenario::Uncertain;
+
+/// The key of the first rate that the schedule needs and the scenario does not give; empty: none.
+const char* missing_rate(const scenario::Engine& engine) {
+  for (const scenario::Phase& phase : engine.schedule) {
+    const bool idle = phase.load == scenario::Load::idle;
+    if (!(idle ? engine.idle : engine.gentle)) return idle ? "engine.idle" : "engine.gentle";
+  }
+  return "";
+}
+
+/// Not an exact 0.
+bool is_some(const distributions::Distribution& law) {
+  return !distributions::is_exact(law) || distributions::mean(law) > 0.0;
+}
+
+bool flows_back(const scenario::Line& line) {
+  return is_some(line.return_flow);
+}
+
+}  // namespace
+
+bool has_volume(const scenario::Line& line) {
+  return is_some(line.reservoir) || is_some(line.filter) || is_some(line.pipe) ||
+         is_some(line.beyond_sensor);
+}
+
+void require_volume(const scenario::Line& line) {
+  if (has_volume(line)) return;
+  throw estimate::ImpossibleScenario(
+      "line.filter: the line has no volume, so nothing tells how long its old fuel lasts; one or "
+      "more of line.reservoir, line.filter, line.pipe and line.beyond-sensor, such as 0.2 L");
+}
+
+double LineCase::passed(const Moment& moment) const {
+  if (std::isinf(moment.value)) return k_infinity;
+  if (moment.by == Moment::By::time) return models::pumped_volume(through, moment.value);
+  if (!(return_l_per_s > 0.0)) return moment.value;
+  return models::pumped_volume(through, models::time_to_pump(burned, moment.value));
+}
+
+double LineCase::burned_once_passed(double q_l) const {
+  if (!(return_l_per_s > 0.0) || std::isinf(q_l)) return q_l;
+  return models::pumped_volume(burned, models::time_to_pump(through, q_l));
+}
+
+double LineCase::time_once_passed(double q_l) const {
+  return std::isinf(q_l) ? k_infinity : models::time_to_pump(through, q_l);
+}
+
+double LineCase::settled(double landed, double total_l, double old) const {
+  if (!(return_l_per_s > 0.0)) return landed;
+  return (total_l * landed + volume_l() * old) / (total_l + volume_l());
+}
+
+Line::Line(const CaseInputs& inputs) : inputs_(&inputs) {
+  const scenario::Scenario& scenario = inputs.scenario();
+  const std::string missing = missing_rate(scenario.engine);
+  if (missing.empty()) return;
+  has_rates_ = false;
+  const char* needs = scenario.sensor.lag_s > 0.0 ? "sensor.lag"
+                      : flows_back(scenario.line) ? "line.return-flow"
+                                                  : nullptr;
+  if (needs == nullptr) return;
+  throw estimate::ImpossibleScenario(missing + ": is required beside " + needs +
+                                     "; a rate such as 0.9 L/h");
+}
+
+void Line::load(const CaseBatch& batch, std::size_t i, LineCase& out) const {
+  const scenario::Scenario& scenario = inputs_->scenario();
+  const auto value = [&](Uncertain input) { return batch.column(inputs_->slot(input))[i]; };
+  const auto pipe = scenario.line.pipe_flow == scenario::PipeFlow::plug ? models::Pipe::plug
+                                                                        : models::Pipe::laminar;
+  const double reservoir = value(Uncertain::reservoir);
+  const double filter = value(Uncertain::filter);
+  const double pipe_l = value(Uncertain::pipe);
+  out.to_sensor = {{reservoir, filter, 0.0}, pipe_l, pipe};
+  out.to_injectors = {{reservoir, filter, value(Uncertain::beyond_sensor)}, pipe_l, pipe};
+  out.return_l_per_s = value(Uncertain::return_flow);
+  out.burned.clear();
+  out.through.clear();
+  if (!has_rates_) return;
+  for (const scenario::Phase& phase : scenario.engine.schedule) {
+    const double rate =
+        value(phase.load == scenario::Load::idle ? Uncertain::idle : Uncertain::gentle);
+    const double duration = phase.duration_s.value_or(k_infinity);
+    out.burned.push_back({rate, duration});
+    out.through.push_back({rate + out.return_l_per_s, duration});
+  }
+}
+
+double Line::old_content(const CaseBatch& batch, std::size_t i) const {
+  const scenario::Scenario& scenario = inputs_->scenario();
+  if (scenario.line.content) return batch.column(inputs_->slot(Uncertain::line_content))[i];
+  const double heel = batch.column(Slot::old_fuel)[i];
+  return inputs_->by_reading() ? models::content_from_reading(*scenario.heel.reading, heel) : heel;
+}
+
+double Line::bias(const CaseBatch& batch, std::size_t i) const {
+  return batch.column(inputs_->slot(Uncertain::bias))[i];
+}
+
+LineCase Line::typical() const {
+  LineCase out;
+  load(CaseBatch(*inputs_, 1), 0, out);
+  return out;
+}
+
+RailOutside::RailOutside(const Line& line, const tank::LinearBlend& landing, estimate::Side side,
+                         double limit, Moment moment)
+    : line_(line), landing_(landing), outside_(landing, side, limit), moment_(moment) {}
+
+void RailOutside::evaluate(const CaseBatch& batch, estimate::BlendColumns& columns,
+                           std::span<double> f, std::span<double> limit_state) const {
+  landing_.evaluate(batch, f.size(), columns);
+  // The line's old fuel is the conditioned content itself where it is the heel's.
+  const bool same =
+      landing_.conditioned() == Slot::old_fuel && !line_.inputs().scenario().line.content;
+  LineCase one;
+  double* a = columns.a();
+  double* b = columns.b();
+  for (std::size_t i = 0; i < f.size(); ++i) {
+    line_.load(batch, i, one);
+    const double share = models::PreparedChain(one.to_injectors).cdf(one.passed(moment_));
+    const double total = columns.total()[i];
+    const double old_share =
+        one.return_l_per_s > 0.0 ? one.volume_l() / (total + one.volume_l()) : 0.0;
+    // Shares of the landed and of the old fuel in what the injectors get.
+    const double fresh = share * (1.0 - old_share);
+    const double stale = 1.0 - fresh;
+    a[i] = fresh * a[i] + (same ? 0.0 : stale * line_.old_content(batch, i));
+    b[i] = fresh * b[i] + (same ? stale : 0.0);
+  }
+  outside_.evaluate(batch, columns, f, limit_state);
+}
+
+}  // namespace blendrisk::line

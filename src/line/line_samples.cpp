@@ -1,0 +1,291 @@
+#include "line/line_samples.hpp"
+
+#include <algorithm>
+#include <boost/math/tools/toms748_solve.hpp>
+#include <cmath>
+
+#include "estimate/parallel.hpp"
+#include "models/infinity.hpp"
+#include "numeric/vector_math.hpp"
+#include "sampling/sobol.hpp"
+#include "sampling/xoshiro.hpp"
+#include "tank/landed_distribution.hpp"
+
+namespace blendrisk::line {
+namespace {
+
+using sampling::CaseInputs;
+
+constexpr std::size_t k_blocks = 16;
+
+/// Uniforms of one block, dimension by dimension and batch by batch.
+class BlockPoints {
+ public:
+  BlockPoints(const estimate::Options& options, std::uint64_t round, std::size_t block)
+      : plain_(options.method == estimate::Method::plain),
+        stream_(options.seed, sampling::Purpose::arrival, round, block),
+        numbers_(stream_.key()) {}
+
+  void fill(std::size_t first, std::size_t dimension, std::span<double> u) {
+    if (plain_) return numbers_.fill(u);
+    sampling::scrambled_sobol(static_cast<std::uint32_t>(first), dimension,
+                              stream_.of_dimension(dimension), u);
+  }
+
+ private:
+  bool plain_;
+  sampling::Stream stream_;
+  sampling::Xoshiro numbers_;
+};
+
+/// Draws every input of n cases, and into space.f the noise of one reading.
+void draw_all(const sampling::JointSampler& sampler, BlockPoints& points, std::size_t first,
+              std::size_t n, estimate::Workspace& space) {
+  const std::size_t whole = (n + 7) / 8 * 8;  // what streams come in
+  const std::span<double> u(space.u.data(), whole);
+  sampler.draw_all(
+      u.first(n), [&](std::size_t d, std::span<double>) { points.fill(first, d, u); }, space.batch);
+  points.fill(first, sampler.size(), u);
+  numeric::normal_quantile(u.first(n), space.f);
+}
+
+/// Follows the cases of one batch through the line.
+class Follower {
+ public:
+  Follower(const Line& line, estimate::Side side, double limit, ArrivalCases& cases)
+      : line_(line),
+        landing_(line.inputs(), {}),
+        sampler_(sampling::sampler_of_all(line.inputs())),
+        sign_(side == estimate::Side::below ? 1.0 : -1.0),
+        limit_(tank::compared_limit(side, limit)),
+        lag_s_(line.inputs().scenario().sensor.lag_s),
+        cases_(cases),
+        space_(line.inputs()) {}
+
+  void batch(BlockPoints& points, std::size_t first, std::size_t at, std::size_t n) {
+    draw_all(sampler_, points, first, n, space_);
+    std::copy_n(space_.f.begin(), n, cases_.noise.begin() + static_cast<std::ptrdiff_t>(at));
+    landing_.evaluate(space_.batch, n, space_.columns);
+    for (std::size_t i = 0; i < n; ++i) follow(i, at + i);
+  }
+
+ private:
+  bool outside(double content) const { return sign_ * (limit_ - content) > 0.0; }
+
+  void follow(std::size_t i, std::size_t to) {
+    line_.load(space_.batch, i, one_);
+    const double old = line_.old_content(space_.batch, i);
+    const double settled = one_.settled(space_.columns.a()[i], space_.columns.total()[i], old);
+    const bool starts_outside = outside(old);
+    const bool ends_outside = outside(settled);
+    double from = k_infinity;
+    double until = k_infinity;
+    double passed = k_infinity;
+    if (starts_outside != ends_outside) {
+      const models::PreparedChain chain(one_.to_injectors);
+      passed = chain.quantile((limit_ - old) / (settled - old));
+    }
+    const double burned = one_.burned_once_passed(passed);
+    if (starts_outside) {
+      from = 0.0;
+      if (!ends_outside) until = burned;
+    } else if (ends_outside) {
+      from = burned;
+    } else {
+      until = 0.0;
+    }
+    cases_.old[to] = old;
+    cases_.settled[to] = settled;
+    cases_.bias[to] = line_.bias(space_.batch, i);
+    cases_.out_from[to] = from;
+    cases_.out_to[to] = until;
+    if (line_.has_rates()) {
+      const bool waits = starts_outside && !ends_outside;
+      cases_.out_until_s[to] = waits ? one_.time_once_passed(passed) : until;
+    }
+    cases_.seen[to] = seen(old, settled, starts_outside, ends_outside, passed);
+  }
+
+  double seen(double old, double settled, bool starts_outside, bool ends_outside, double passed) {
+    if (ends_outside || std::isinf(passed)) {
+      if (!starts_outside && !ends_outside)
+        return -sign_ * k_infinity;  // never outside: none shown
+      return sign_ * std::max(sign_ * old, sign_ * settled);
+    }
+    // Just before: where the fuel comes as a step, it comes to the sensor and the injectors at
+    // once.
+    lagged_.prepare(one_.to_sensor, one_.through, lag_s_);
+    const double share = passed > 0.0 ? lagged_.at(passed * (1.0 - 1e-7)) : 0.0;
+    return old + (settled - old) * share;
+  }
+
+  const Line& line_;
+  tank::LinearBlend landing_;
+  sampling::JointSampler sampler_;
+  double sign_, limit_, lag_s_;
+  ArrivalCases& cases_;
+  estimate::Workspace space_;
+  LineCase one_;
+  models::LaggedShare lagged_;
+};
+
+}  // namespace
+
+bool ArrivalCases::arrives(std::size_t i) const {
+  return std::isfinite(out_to[i]);
+}
+
+ArrivalCases follow_cases(const Line& line, estimate::Side side, double limit, std::uint64_t cases,
+                          const estimate::Options& options, std::uint64_t round) {
+  const std::size_t each = static_cast<std::size_t>(cases) / k_blocks;
+  const std::size_t all = each * k_blocks;
+  ArrivalCases result;
+  result.blocks = k_blocks;
+  for (auto* column : {&result.settled, &result.old, &result.bias, &result.noise, &result.out_from,
+                       &result.out_to, &result.seen}) {
+    column->resize(all);
+  }
+  if (line.has_rates()) result.out_until_s.resize(all);
+  estimate::in_parallel(k_blocks, options.threads, [&] {
+    return
+        [&, follower = std::make_unique<Follower>(line, side, limit, result)](std::size_t block) {
+          BlockPoints points(options, round, block);
+          for (std::size_t first = 0; first < each; first += estimate::Workspace::k_capacity) {
+            follower->batch(points, first, block * each + first,
+                            std::min(estimate::Workspace::k_capacity, each - first));
+          }
+        };
+  });
+  return result;
+}
+
+namespace {
+
+/// The volume that has passed when a sensor with this error first shows `reading`; infinite where
+/// it never does.
+double passed_when_shown(const LineCase& one, models::LaggedShare& lagged, double lag_s, double old,
+                         double settled, double error, double sign, double reading) {
+  if (sign * (old + error - reading) >= 0.0) return 0.0;
+  if (!(sign * (settled - old) > 0.0)) return k_infinity;
+  const double share = (reading - error - old) / (settled - old);
+  if (share >= 1.0) return k_infinity;
+  lagged.prepare(one.to_sensor, one.through, lag_s);
+  const auto excess = [&](double q) { return lagged.at(q) - share; };
+  if (excess(0.0) >= 0.0) return 0.0;
+  double high = std::max(models::residence_mean(one.to_sensor), 1e-6);
+  while (excess(high) < 0.0 && high < 1e9) high *= 2.0;
+  if (!(excess(high) > 0.0)) return k_infinity;
+  std::uintmax_t steps = 60;
+  const auto close = [](double from, double to) { return to - from <= 1e-8 * to; };
+  const auto [low, above] = boost::math::tools::toms748_solve(excess, 0.0, high, close, steps);
+  return 0.5 * (low + above);
+}
+
+}  // namespace
+
+namespace {
+
+/// follow(one, old, settled, i) for every case of `cases` points named by `round`: the case's line,
+/// the contents of its line before the fill and of its tank in the end, and its place in the batch.
+template <class Follow>
+void for_cases(const Line& line, std::uint64_t cases, const estimate::Options& options,
+               std::uint64_t round, estimate::Workspace& space, const Follow& follow) {
+  const CaseInputs& inputs = line.inputs();
+  const tank::LinearBlend landing(inputs, {});
+  const sampling::JointSampler sampler = sampling::sampler_of_all(inputs);
+  LineCase one;
+  BlockPoints points(options, round, 0);
+  for (std::uint64_t first = 0; first < cases; first += estimate::Workspace::k_capacity) {
+    draw_all(sampler, points, first, estimate::Workspace::k_capacity, space);
+    landing.evaluate(space.batch, estimate::Workspace::k_capacity, space.columns);
+    for (std::size_t i = 0; i < estimate::Workspace::k_capacity; ++i) {
+      line.load(space.batch, i, one);
+      const double old = line.old_content(space.batch, i);
+      follow(one, old, one.settled(space.columns.a()[i], space.columns.total()[i], old), i);
+    }
+  }
+}
+
+}  // namespace
+
+ShownMoments moments_shown(const Line& line, estimate::Side side, double reading,
+                           std::uint64_t cases, const estimate::Options& options) {
+  const scenario::Sensor& sensor = line.inputs().scenario().sensor;
+  const double sign = side == estimate::Side::below ? 1.0 : -1.0;
+  estimate::Workspace space(line.inputs());
+  models::LaggedShare lagged;
+  ShownMoments moments;
+  for_cases(line, cases, options, 2, space,
+            [&](const LineCase& one, double old, double settled, std::size_t i) {
+              const double error = line.bias(space.batch, i) + sensor.noise_sd * space.f[i];
+              const double passed =
+                  passed_when_shown(one, lagged, sensor.lag_s, old, settled, error, sign, reading);
+              if (std::isinf(passed)) return;
+              moments.burn_l.push_back(one.burned_once_passed(passed));
+              if (line.has_rates()) moments.time_s.push_back(one.time_once_passed(passed));
+            });
+  return moments;
+}
+
+namespace {
+
+/// content(old, settled, i, passed) of the cases that a picture shows: a list for every burned
+/// volume. `prepare(one)` comes before the volumes of a case.
+template <class Prepare, class Content>
+std::vector<std::vector<double>> pictured(const Line& line, const std::vector<double>& burn_l,
+                                          const estimate::Options& options,
+                                          estimate::Workspace& space, const Prepare& prepare,
+                                          const Content& content) {
+  constexpr std::size_t k_cases = 2048;
+  estimate::Options single = options;
+  single.method = estimate::Method::conditional;
+  std::vector<std::vector<double>> contents(burn_l.size());
+  for_cases(line, k_cases, single, 3, space,
+            [&](const LineCase& one, double old, double settled, std::size_t i) {
+              prepare(one);
+              for (std::size_t k = 0; k < burn_l.size(); ++k) {
+                const double passed = one.passed({Moment::By::burned, burn_l[k]});
+                contents[k].push_back(content(old, settled, i, passed));
+              }
+            });
+  return contents;
+}
+
+}  // namespace
+
+std::vector<std::array<double, 3>> rail_band(const Line& line, const std::vector<double>& burn_l,
+                                             const estimate::Options& options) {
+  estimate::Workspace space(line.inputs());
+  models::PreparedChain chain;
+  std::vector<std::array<double, 3>> band;
+  for (std::vector<double>&at : pictured(
+           line, burn_l, options, space,
+           [&](const LineCase&one) { chain = models::PreparedChain(one.to_injectors); },
+           [&](double old, double settled, std::size_t /*i*/, double passed) {
+             return old + (settled - old) * chain.cdf(passed);
+           })) {
+    const auto quantiles = tank::quantiles_of(at);
+    band.push_back({quantiles[1], quantiles[2], quantiles[3]});
+  }
+  return band;
+}
+
+std::vector<double> shown_median(const Line& line, const std::vector<double>& burn_l,
+                                 const estimate::Options& options) {
+  const scenario::Sensor& sensor = line.inputs().scenario().sensor;
+  estimate::Workspace space(line.inputs());
+  models::LaggedShare lagged;
+  std::vector<double> median;
+  for (std::vector<double>&at : pictured(
+           line, burn_l, options, space,
+           [&](const LineCase&one) { lagged.prepare(one.to_sensor, one.through, sensor.lag_s); },
+           [&](double old, double settled, std::size_t i, double passed) {
+             return old + (settled - old) * lagged.at(passed) + line.bias(space.batch, i) +
+                    sensor.noise_sd * space.f[i];
+           })) {
+    median.push_back(tank::quantiles_of(at)[2]);
+  }
+  return median;
+}
+
+}  // namespace blendrisk::line

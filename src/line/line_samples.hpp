@@ -1,0 +1,55 @@
+#pragma once
+
+#include <array>
+#include <vector>
+
+#include "line/fuel_line.hpp"
+
+/// Whole samples of cases followed through the line, every input drawn.
+namespace blendrisk::line {
+
+/// Cases followed through the line, in blocks of one scrambling each (or of independent cases).
+/// One element a case.
+struct ArrivalCases {
+  std::size_t blocks = 0;
+  std::vector<double> settled;  ///< content of the tank in the end
+  std::vector<double> old;      ///< content of the line before the fill
+  std::vector<double> bias;     ///< of the sensor
+  std::vector<double> noise;    ///< a standard normal draw for one reading
+  /// The injectors get fuel outside the limit from out_from on and before out_to, in litres burned.
+  std::vector<double> out_from, out_to;
+  std::vector<double> out_until_s;  ///< out_to as time; only where the scenario has rates
+  /// What an exact sensor would show just before out_to; where that is infinite, the nearest to the
+  /// limit that it ever shows.
+  std::vector<double> seen;
+
+  std::size_t size() const { return settled.size(); }
+  /// Whether the case comes within the limit to stay.
+  bool arrives(std::size_t i) const;
+};
+
+/// @param round  names the points: another round has others
+ArrivalCases follow_cases(const Line& line, estimate::Side side, double limit, std::uint64_t cases,
+                          const estimate::Options& options, std::uint64_t round);
+
+/// Burned volume and time at which the sensor's display first shows `reading` or beyond, over the
+/// cases in which it ever does.
+struct ShownMoments {
+  std::vector<double> burn_l;
+  std::vector<double> time_s;  ///< only where the scenario has rates
+};
+
+/// @param reading  as it is before the display rounds it
+ShownMoments moments_shown(const Line& line, estimate::Side side, double reading,
+                           std::uint64_t cases, const estimate::Options& options);
+
+/// Content at the injectors once so much was burned: 5 %, median and 95 % over the cases.
+std::vector<std::array<double, 3>> rail_band(const Line& line, const std::vector<double>& burn_l,
+                                             const estimate::Options& options);
+
+/// What the sensor shows once so much was burned, its lag, bias and noise in it, before the display
+/// rounds it: median over the cases of rail_band.
+std::vector<double> shown_median(const Line& line, const std::vector<double>& burn_l,
+                                 const estimate::Options& options);
+
+}  // namespace blendrisk::line

@@ -1,0 +1,446 @@
+#include "line/sensor_posterior.hpp"
+
+#include <algorithm>
+#include <boost/math/distributions/chi_squared.hpp>
+#include <cmath>
+#include <functional>
+
+#include "estimate/interval.hpp"
+#include "estimate/parallel.hpp"
+#include "estimate/smc_sampler.hpp"
+#include "models/infinity.hpp"
+#include "numeric/vector_math.hpp"
+
+namespace blendrisk::line {
+namespace {
+
+constexpr double k_enough_cases = 400.0;
+constexpr double k_fewest_cases = 100.0;
+/// Readings that fit worse than this contradict the scenario.
+constexpr double k_contradiction = 1e-6;
+
+struct Weighted {
+  double value, weight;
+};
+
+/// The smallest value at or below which the share `order` of the weight lies.
+double quantile_of(const std::vector<Weighted>& sorted, double order) {
+  double all = 0.0;
+  for (const Weighted& one : sorted) all += one.weight;
+  double sum = 0.0;
+  for (const Weighted& one : sorted) {
+    sum += one.weight;
+    if (sum >= order * all) return one.value;
+  }
+  return sorted.back().value;
+}
+
+void sort(std::vector<Weighted>& values) {
+  std::sort(values.begin(), values.end(),
+            [](const Weighted& a, const Weighted& b) { return a.value < b.value; });
+}
+
+std::array<double, 5> quantiles_of_weighted(std::vector<Weighted>& values) {
+  sort(values);
+  std::array<double, 5> quantiles{};
+  for (std::size_t i = 0; i < quantiles.size(); ++i) {
+    quantiles[i] = quantile_of(values, estimate::k_quantile_orders[i]);
+  }
+  return quantiles;
+}
+
+}  // namespace
+
+/// One case of the posterior.
+struct Follow::Case {
+  double settled, rail, bias;
+  double burn_left_l, time_left_s;  ///< infinite where it never arrives
+  double weight;
+  std::size_t block;
+};
+
+/// Turns rows of z into cases and follows them to the readings. One a thread.
+class Follow::Model : public estimate::Likelihood {
+ public:
+  explicit Model(const Follow& owner)
+      : owner_(owner), landing_(owner.inputs_, {}), space_(owner.inputs_) {}
+
+  void evaluate(const Eigen::ArrayXXd& z, std::span<double> old_data,
+                std::span<double> new_data) override {
+    draw(z);
+    for (std::size_t i = 0; i < old_data.size(); ++i) {
+      load(i);
+      old_data[i] = likelihood_of(owner_.taken_);
+      new_data[i] = likelihood_of(owner_.next_);
+    }
+  }
+
+  /// Σ misfit² over all readings of every row, and their distance from the prior's centre.
+  std::vector<double> discrepancies(const Eigen::ArrayXXd& z) {
+    draw(z);
+    std::vector<double> sums(static_cast<std::size_t>(z.rows()));
+    for (std::size_t i = 0; i < sums.size(); ++i) {
+      load(i);
+      // A row of no columns would start behind no data at all.
+      double sum = z.cols() == 0 ? 0.0 : z.row(static_cast<Eigen::Index>(i)).square().sum();
+      for (const Reading& reading : owner_.taken_) {
+        const double off = misfit(reading, seen(reading.moment));
+        sum += off * off;
+      }
+      sums[i] = sum;
+    }
+    return sums;
+  }
+
+  /// The cases of one block, `weight` each.
+  void add_cases(const Eigen::ArrayXXd& z, double weight, std::size_t block,
+                 std::vector<Case>& cases) {
+    draw(z);
+    for (std::size_t i = 0; i < static_cast<std::size_t>(z.rows()); ++i) {
+      load(i);
+      cases.push_back(case_of(weight, block));
+    }
+  }
+
+ private:
+  void draw(const Eigen::ArrayXXd& z) {
+    const auto n = static_cast<std::size_t>(z.rows());
+    const auto uniforms = [&](std::size_t d, std::span<double> u) {
+      numeric::normal_cdf({z.col(static_cast<Eigen::Index>(d)).data(), n}, u);
+      // Both ends are left to the laws' inverses.
+      for (double& value : u) value = std::clamp(value, 1e-300, 1.0 - 0x1p-53);
+    };
+    owner_.sampler_.draw_all(std::span(space_.u).first(n), uniforms, space_.batch);
+    landing_.evaluate(space_.batch, n, space_.columns);
+  }
+
+  void load(std::size_t i) {
+    owner_.line_.load(space_.batch, i, one_);
+    old_ = owner_.line_.old_content(space_.batch, i);
+    settled_ = one_.settled(space_.columns.a()[i], space_.columns.total()[i], old_);
+    bias_ = owner_.line_.bias(space_.batch, i);
+    lagged_.prepare(one_.to_sensor, one_.through, owner_.scenario_.sensor.lag_s);
+  }
+
+  double seen(const Moment& moment) const {
+    return old_ + (settled_ - old_) * lagged_.at(one_.passed(moment)) + bias_;
+  }
+
+  double likelihood_of(const std::vector<Reading>& readings) const {
+    double sum = 0.0;
+    for (const Reading& reading : readings) sum += log_likelihood(reading, seen(reading.moment));
+    return sum;
+  }
+
+  Case case_of(double weight, std::size_t block) const {
+    const Moment& now = owner_.readings_.back().moment;
+    const models::PreparedChain chain(one_.to_injectors);
+    const double passed = one_.passed(now);
+    Case one{settled_, 0.0, bias_, 0.0, 0.0, weight, block};
+    one.rail = old_ + (settled_ - old_) * chain.cdf(passed);
+    const double sign = owner_.target_.side == estimate::Side::below ? 1.0 : -1.0;
+    const double limit = tank::compared_limit(owner_.target_.side, owner_.target_.limit);
+    const auto outside = [&](double content) { return sign * (limit - content) > 0.0; };
+    if (outside(settled_)) {
+      one.burn_left_l = one.time_left_s = k_infinity;
+    } else if (outside(one.rail)) {
+      const double at = chain.quantile((limit - old_) / (settled_ - old_));
+      one.burn_left_l =
+          std::max(0.0, one_.burned_once_passed(at) - one_.burned_once_passed(passed));
+      if (owner_.line_.has_rates()) {
+        one.time_left_s = std::max(0.0, one_.time_once_passed(at) - one_.time_once_passed(passed));
+      }
+    }
+    return one;
+  }
+
+  const Follow& owner_;
+  tank::LinearBlend landing_;
+  estimate::Workspace space_;
+  LineCase one_;
+  models::LaggedShare lagged_;
+  double old_ = 0.0, settled_ = 0.0, bias_ = 0.0;
+};
+
+Follow::Follow(const scenario::Scenario& scenario, const estimate::Options& options)
+    : scenario_(scenario),
+      options_(options),
+      inputs_(scenario, sampling::Scope::line),
+      line_(inputs_),
+      target_(target_of(line_)),
+      display_(display_of(scenario.sensor)),
+      sampler_(sampling::sampler_of_all(inputs_)) {
+  tank::require_fuel(inputs_);
+  start(each_);
+}
+
+Follow::~Follow() = default;
+
+void Follow::start(std::size_t each) {
+  each_ = each;
+  if (smc_) evaluations_ += smc_->evaluations();
+  smc_ = std::make_unique<estimate::SmcSampler>(sampler_.size(), each, options_.seed);
+  taken_.clear();
+}
+
+Reading Follow::reading(const Moment& moment, double value) const {
+  return {moment, value, display_.sd, display_.step};
+}
+
+void Follow::take_in() {
+  smc_->temper([this] { return std::make_unique<Model>(*this); }, options_.threads);
+  taken_.insert(taken_.end(), next_.begin(), next_.end());
+  next_.clear();
+}
+
+void Follow::undo() {
+  smc_ = std::make_unique<estimate::SmcSampler>(*particles_before_);
+  each_ = static_cast<std::size_t>(smc_->blocks().front().z.rows());
+  taken_ = taken_before_;
+  readings_.resize(readings_before_);
+}
+
+void Follow::add(const std::vector<Reading>& readings) {
+  particles_before_ = std::make_unique<estimate::SmcSampler>(*smc_);
+  taken_before_ = taken_;
+  readings_before_ = readings_.size();
+  readings_.insert(readings_.end(), readings.begin(), readings.end());
+  if (readings_.size() <= k_most_readings) {
+    next_ = readings;
+  } else {
+    // The groups are new: all but the last stand for what was let in before.
+    const std::vector<Reading> groups = grouped(readings_);
+    if (taken_.empty()) {
+      next_ = groups;
+    } else {
+      taken_.assign(groups.begin(), groups.end() - 1);
+      next_ = {groups.back()};
+    }
+  }
+  take_in();
+}
+
+std::vector<Follow::Case> Follow::cases() const {
+  const std::vector<double> weights = smc_->weights();
+  std::vector<std::vector<Case>> blocks(estimate::SmcSampler::k_blocks);
+  estimate::in_parallel(estimate::SmcSampler::k_blocks, options_.threads, [&] {
+    return [&, model = std::make_unique<Model>(*this)](std::size_t b) {
+      const Eigen::ArrayXXd& z = smc_->blocks()[b].z;
+      model->add_cases(z, weights[b] / static_cast<double>(z.rows()), b, blocks[b]);
+    };
+  });
+  std::vector<Case> all;
+  for (const std::vector<Case>& block : blocks) all.insert(all.end(), block.begin(), block.end());
+  return all;
+}
+
+// With a normal prior and a straight line to the readings, the least of |z|² + Σ misfit² is
+// chi-squared with as many degrees of freedom as there are readings.
+double Follow::goodness_of_fit() const {
+  std::array<double, estimate::SmcSampler::k_blocks> least_of{};
+  estimate::in_parallel(estimate::SmcSampler::k_blocks, options_.threads, [&] {
+    return [&, model = std::make_unique<Model>(*this)](std::size_t b) {
+      const std::vector<double> sums = model->discrepancies(smc_->blocks()[b].z);
+      least_of[b] = *std::min_element(sums.begin(), sums.end());
+    };
+  });
+  double least = *std::min_element(least_of.begin(), least_of.end());
+  Model model(*this);
+  const Eigen::ArrayXXd centre = smc_->centre().transpose();
+  least = std::min(least, model.discrepancies(centre).front());
+  const boost::math::chi_squared law(static_cast<double>(std::max<std::size_t>(taken_.size(), 1)));
+  if (!std::isfinite(least)) return 0.0;
+  return boost::math::cdf(boost::math::complement(law, least));
+}
+
+namespace {
+
+/// A mean over the cases with its scatter over blocks.
+struct MeanOverBlocks {
+  double mean = 0.0;
+  double spread = 0.0;    ///< variance over the cases
+  double variance = 0.0;  ///< of the mean
+};
+
+MeanOverBlocks mean_over_blocks(std::span<const double> values, std::span<const double> weights,
+                                std::span<const std::size_t> blocks) {
+  std::array<double, estimate::SmcSampler::k_blocks> sum{};
+  std::array<double, estimate::SmcSampler::k_blocks> weight{};
+  MeanOverBlocks result;
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    sum[blocks[i]] += weights[i] * values[i];
+    weight[blocks[i]] += weights[i];
+    result.mean += weights[i] * values[i];
+  }
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    const double off = values[i] - result.mean;
+    result.spread += weights[i] * off * off;
+  }
+  constexpr auto n = static_cast<double>(estimate::SmcSampler::k_blocks);
+  for (std::size_t b = 0; b < estimate::SmcSampler::k_blocks; ++b) {
+    const double off = sum[b] - weight[b] * result.mean;
+    result.variance += off * off * n / (n - 1.0);
+  }
+  return result;
+}
+
+}  // namespace
+
+double Follow::effective(const std::vector<Case>& all) {
+  std::vector<double> values(all.size());
+  std::vector<double> weights(all.size());
+  std::vector<std::size_t> blocks(all.size());
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    weights[i] = all[i].weight;
+    blocks[i] = all[i].block;
+  }
+  double inverse = 0.0;
+  double used = 0.0;
+  for (const auto member : {&Case::settled, &Case::rail, &Case::bias}) {
+    for (std::size_t i = 0; i < all.size(); ++i) values[i] = all[i].*member;
+    const MeanOverBlocks mean = mean_over_blocks(values, weights, blocks);
+    if (!(mean.spread > 1e-18)) continue;
+    inverse += mean.variance / mean.spread;
+    used += 1.0;
+  }
+  const auto most = static_cast<double>(all.size());
+  return used > 0.0 ? std::min(most, used / std::max(inverse, 1e-300)) : most;
+}
+
+Posterior Follow::posterior() {
+  if (readings_.empty()) throw NoPosterior("there is no reading yet");
+  constexpr std::size_t k_most_each = estimate::Workspace::k_capacity;
+  for (bool stirred = false;;) {
+    const double fit = goodness_of_fit();
+    if (fit < k_contradiction) {
+      throw Contradiction(
+          "the readings contradict the scenario: no case that it allows comes near them; check the "
+          "sensor, the units and the volumes of the line, or allow for more sensor.noise");
+    }
+    const std::vector<Case> all = cases();
+    const double effective_cases = effective(all);
+    if (effective_cases < k_enough_cases && !stirred) {
+      stirred = true;
+      smc_->rejuvenate([this] { return std::make_unique<Model>(*this); }, options_.threads);
+      continue;
+    }
+    if (effective_cases < k_fewest_cases && each_ < k_most_each) {
+      start(k_most_each);
+      next_ = grouped(readings_);
+      take_in();
+      continue;
+    }
+    if (effective_cases < k_fewest_cases) {
+      throw NoPosterior("too few cases come near the readings to tell the odds (" +
+                        std::to_string(static_cast<int>(effective_cases)) +
+                        " effective cases, at least 100 are wanted)");
+    }
+    Posterior result = summed_up(all);
+    result.fit = fit;
+    result.effective_cases = effective_cases;
+    return result;
+  }
+}
+
+namespace {
+
+/// The share of cases with a property; where none or all have it, a bound from the effective
+/// number of cases.
+template <class C>
+estimate::Estimate share_of(const std::vector<C>& all, double effective_cases,
+                            const std::function<bool(const C&)>& has) {
+  std::vector<double> values;
+  std::vector<double> weights;
+  std::vector<std::size_t> blocks;
+  for (const C& one : all) {
+    values.push_back(has(one) ? 1.0 : 0.0);
+    weights.push_back(one.weight);
+    blocks.push_back(one.block);
+  }
+  const MeanOverBlocks mean = mean_over_blocks(values, weights, blocks);
+  const auto n = static_cast<std::uint64_t>(std::max(1.0, effective_cases));
+  estimate::Estimate estimate = estimate::student_estimate(
+      {std::clamp(mean.mean, 0.0, 1.0), mean.variance, estimate::SmcSampler::k_blocks - 1.0});
+  const double bound = estimate::zero_hit_bound(n).interval[1];
+  if (mean.mean < 1e-12) {
+    estimate = estimate::zero_hit_bound(n);
+  } else if (mean.mean > 1.0 - 1e-12) {
+    estimate = {1.0, 0.0, {1.0 - bound, 1.0}, false};
+  } else {
+    estimate.upper_bound_only = !(estimate.interval[0] > 0.0);
+  }
+  return estimate;
+}
+
+}  // namespace
+
+Posterior Follow::summed_up(const std::vector<Case>& all) const {
+  Posterior result;
+  result.readings = readings_.size();
+  result.now = readings_.back().moment;
+  result.target = target_;
+  result.cases = all.size();
+  result.display_assumed = display_.assumed;
+  result.evaluations = evaluations_ + smc_->evaluations();
+  const double effective_cases = effective(all);
+  result.least_shown =
+      estimate::zero_hit_bound(static_cast<std::uint64_t>(std::max(1.0, effective_cases)))
+          .interval[1];
+  result.least_ever_shown = estimate::zero_hit_bound(all.size()).interval[1];
+  const auto share = [&](const std::function<bool(const Case&)>& has) {
+    return share_of<Case>(all, effective_cases, has);
+  };
+  const auto quantiles = [&](double Case::*member, bool finite) {
+    std::vector<Weighted> values;
+    for (const Case& one : all) {
+      if (!finite || std::isfinite(one.*member)) values.push_back({one.*member, one.weight});
+    }
+    return values.size() < all.size() / 20 ? std::optional<std::array<double, 5>>()
+                                           : quantiles_of_weighted(values);
+  };
+  result.landed = *quantiles(&Case::settled, false);
+  result.rail_now = *quantiles(&Case::rail, false);
+  const scenario::Limits& limits = scenario_.limits;
+  const auto beyond = [](estimate::Side side, double limit, double content) {
+    const double compared = tank::compared_limit(side, limit);
+    return side == estimate::Side::below ? content < compared : content > compared;
+  };
+  if (limits.minimum) {
+    result.below_minimum = share([&](const Case& one) {
+      return beyond(estimate::Side::below, *limits.minimum, one.settled);
+    });
+  }
+  if (limits.maximum) {
+    result.above_maximum = share([&](const Case& one) {
+      return beyond(estimate::Side::above, *limits.maximum, one.settled);
+    });
+  }
+  result.rail_outside =
+      share([&](const Case& one) { return beyond(target_.side, target_.limit, one.rail); });
+  // By the upper end: a few hundred cases tell a share of a hundredth only so well.
+  const auto& other =
+      target_.side == estimate::Side::below ? result.above_maximum : result.below_minimum;
+  result.other_too_often = other && other->chance > limits.accepted_risk;
+  result.met = result.rail_outside.interval[1] <= limits.accepted_risk && !result.other_too_often;
+  result.burn_left_l = quantiles(&Case::burn_left_l, true);
+  if (line_.has_rates()) result.time_left_s = quantiles(&Case::time_left_s, true);
+  const auto enough = [&](double Case::*member) -> std::optional<double> {
+    std::vector<Weighted> values;
+    values.reserve(all.size());
+    for (const Case& one : all) values.push_back({one.*member, one.weight});
+    sort(values);
+    const double left = quantile_of(values, 1.0 - 0.5 * limits.accepted_risk);
+    return std::isfinite(left) ? std::optional<double>(left) : std::nullopt;
+  };
+  result.enough_left_l = enough(&Case::burn_left_l);
+  if (line_.has_rates()) result.enough_left_s = enough(&Case::time_left_s);
+  for (const Case& one : all) result.bias_mean += one.weight * one.bias;
+  for (const Case& one : all) {
+    const double off = one.bias - result.bias_mean;
+    result.bias_sd += one.weight * off * off;
+  }
+  result.bias_sd = std::sqrt(result.bias_sd);
+  return result;
+}
+
+}  // namespace blendrisk::line

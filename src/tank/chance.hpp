@@ -1,0 +1,49 @@
+#pragma once
+
+#include "estimate/result.hpp"
+#include "sampling/case_inputs.hpp"
+#include "scenario/scenario.hpp"
+#include "tank/methods.hpp"
+
+namespace blendrisk::tank {
+
+/// The chance of landing outside the limits and what goes with it, as the scenario is filled.
+/// Same seed, same result, on any number of threads.
+/// @throws ImpossibleScenario
+estimate::ChanceResult estimate_chance(const scenario::Scenario& scenario,
+                                       const estimate::Options& options,
+                                       const estimate::Progress& progress = {});
+
+/// The most cases that are counted where that was not asked for.
+inline constexpr std::uint64_t k_most_counted = 20'000'000;
+
+/// The chance of landing outside the limits alone; where there is no content to condition on, by
+/// counting `most_counted` cases at most.
+struct OutsideResult {
+  estimate::Estimate estimate;
+  std::uint64_t evaluations = 0;
+  Methods methods;
+};
+OutsideResult estimate_outside(const scenario::Scenario& scenario, const estimate::Options& options,
+                               std::uint64_t most_counted = k_most_counted);
+/// The same of inputs that are prepared, of Scope::landing.
+OutsideResult estimate_outside(const sampling::CaseInputs& inputs, const estimate::Options& options,
+                               std::uint64_t most_counted = k_most_counted);
+
+/// The chance of running dry before any fill alone, on at most 2¹⁴ points a round.
+estimate::Estimate estimate_run_dry(const scenario::Scenario& scenario,
+                                    const estimate::Options& options);
+estimate::Estimate estimate_run_dry(const sampling::CaseInputs& inputs,
+                                    const estimate::Options& options);
+
+/// One side alone, without landed content and the rest: P(landed < limit) or P(landed > limit).
+struct SideResult {
+  estimate::Estimate estimate;
+  std::uint64_t evaluations = 0;
+  estimate::Stop stop = estimate::Stop::precision_reached;
+  bool tilted = false;
+};
+SideResult estimate_side(const scenario::Scenario& scenario, estimate::Side side, double limit,
+                         const estimate::Options& options, const estimate::Progress& progress = {});
+
+}  // namespace blendrisk::tank

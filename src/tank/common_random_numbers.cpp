@@ -1,0 +1,112 @@
+#include "tank/common_random_numbers.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include "estimate/cross_entropy.hpp"
+
+namespace blendrisk::tank {
+namespace {
+
+constexpr unsigned k_at_ends = 6;  // log2 of the points: a tenth is close enough there
+
+}  // namespace
+
+CommonRandomNumbers::CommonRandomNumbers(scenario::Scenario scenario, std::uint64_t seed,
+                                         unsigned log2_points)
+    : CommonRandomNumbers(std::move(scenario), seed, log2_points, true) {}
+
+CommonRandomNumbers::CommonRandomNumbers(scenario::Scenario scenario, std::uint64_t seed,
+                                         unsigned log2_points, bool beyond_measured)
+    : question_(std::move(scenario)), workspace_(question_.inputs()) {
+  size_.log2_points = log2_points;
+  const sampling::CaseInputs& inputs = question_.inputs();
+  const scenario::Limits& limits = question_.scenario().limits;
+  const Condition condition = condition_of(inputs);
+  const auto add = [&](estimate::Side side, double limit) {
+    auto integrand = outside_limit(inputs, condition, side, limit);
+    estimate::Problem problem = outside_problem(inputs, condition, side, *integrand, seed);
+    estimate::Mixture mixture = estimate::mixture_for(problem);
+    sides_.push_back({side, std::move(integrand), std::move(problem), std::move(mixture)});
+  };
+  if (limits.minimum) add(estimate::Side::below, *limits.minimum);
+  if (limits.maximum) add(estimate::Side::above, *limits.maximum);
+  if (!beyond_measured) return;
+  for (estimate::MeasuredInput& input : estimate::measured_inputs(inputs)) {
+    const auto end = [&](std::size_t which) {
+      return std::unique_ptr<CommonRandomNumbers>(new CommonRandomNumbers(
+          at_end(question_.scenario(), input, which), seed, k_at_ends, false));
+    };
+    Beyond beyond{{}, {end(0), end(1)}};
+    beyond.input = std::move(input);
+    measured_.push_back(std::move(beyond));
+  }
+}
+
+void CommonRandomNumbers::fit() {
+  fit_own();
+  ends_fitted_ = false;
+}
+
+void CommonRandomNumbers::fit_own() {
+  for (OneSide& side : sides_) {
+    if (side.problem.sampler.empty()) continue;
+    estimate::Fit fitted = estimate::fit_tilt(side.problem, workspace_);
+    side.mixture.strengths = std::move(fitted.strengths);
+    evaluations_ += fitted.evaluations;
+  }
+}
+
+Sides CommonRandomNumbers::sides() {
+  Sides chances = own_sides();
+  chances.least = least(chances.outside());
+  return chances;
+}
+
+/// Where the chance is not below all that could be added, nothing is computed.
+double CommonRandomNumbers::least(double chance) {
+  double most = 0.0;
+  for (const Beyond& beyond : measured_) most += beyond.input.share();
+  if (!(chance < most)) return 0.0;
+  double sum = 0.0;
+  for (Beyond& beyond : measured_) {
+    std::array<double, 2> ends{};
+    for (std::size_t end = 0; end < 2; ++end) {
+      CommonRandomNumbers& at = *beyond.at[end];
+      // What may vary, as it stands here.
+      const scenario::Scenario& here = question_.scenario();
+      at.scenario().heel.indicated_l = here.heel.indicated_l;
+      for (std::size_t i = 0; i < here.fills.size(); ++i) {
+        at.scenario().fills[i].amount_l = here.fills[i].amount_l;
+        at.scenario().fills[i].indicated_l = here.fills[i].indicated_l;
+      }
+      const std::uint64_t before = at.evaluations_;
+      if (!ends_fitted_) at.fit_own();
+      ends[end] = at.own_sides().outside();
+      evaluations_ += at.evaluations_ - before;
+    }
+    sum += estimate::added(beyond.input, chance, ends);
+  }
+  ends_fitted_ = true;
+  return std::min(sum, 1.0);
+}
+
+Sides CommonRandomNumbers::own_sides() {
+  Sides chances;
+  for (const OneSide& side : sides_) {
+    double chance = 0.0;
+    if (side.problem.sampler.empty()) {
+      side.integrand->evaluate(workspace_.batch, workspace_.columns, {&chance, 1}, {});
+      ++evaluations_;
+    } else {
+      const estimate::Round round = estimate::run_round(
+          side.problem, side.mixture, size_, sampling::k_common_round, 1, workspace_, {});
+      evaluations_ += round.evaluations;
+      chance = estimate::mean_of(round.means).mean;
+    }
+    (side.side == estimate::Side::below ? chances.below : chances.above) = chance;
+  }
+  return chances;
+}
+
+}  // namespace blendrisk::tank

@@ -1,0 +1,81 @@
+#pragma once
+
+#include <algorithm>
+#include <array>
+#include <memory>
+#include <vector>
+
+#include "estimate/measured.hpp"
+#include "sampling/question.hpp"
+#include "tank/condition.hpp"
+
+namespace blendrisk::tank {
+
+/// Chances of landing below and above the limits.
+struct Sides {
+  double below = 0.0, above = 0.0;
+  /// The least chance outside that measured inputs bear, see measured.hpp; 0 where there are none.
+  double least = 0.0;
+
+  double outside() const { return std::max(std::clamp(below + above, 0.0, 1.0), least); }
+};
+
+/// The chance of landing outside the limits as a function of amounts and readings of the scenario,
+/// on common points: the same scrambling and, once fitted, the same lean for every value, so that
+/// the function is smooth and deterministic and can be solved.
+class CommonRandomNumbers {
+ public:
+  /// @param log2_points of each of 16 replicates, see Size
+  CommonRandomNumbers(scenario::Scenario scenario, std::uint64_t seed, unsigned log2_points);
+  CommonRandomNumbers(const CommonRandomNumbers&) = delete;
+  CommonRandomNumbers& operator=(const CommonRandomNumbers&) = delete;
+  ~CommonRandomNumbers() = default;
+
+  /// To vary: amounts of fills that have one, heel.indicated and indicated readings of later
+  /// fills. Anything else, and an amount that the scenario did not have, needs other points.
+  scenario::Scenario& scenario() { return question_.numbers(); }
+
+  /// From now on 2^log2_points in each replicate.
+  void resize(unsigned log2_points) { size_.log2_points = log2_points; }
+
+  /// Fits the leans to the scenario as it stands.
+  void fit();
+
+  /// The chances of landing below and above the limits at the scenario as it stands; 0 where there
+  /// is no such limit. @throws ImpossibleScenario
+  Sides sides();
+
+  /// Of landing outside.
+  double outside() { return sides().outside(); }
+
+  std::uint64_t evaluations() const { return evaluations_; }
+
+ private:
+  struct OneSide {
+    estimate::Side side;
+    std::unique_ptr<estimate::Integrand> integrand;
+    estimate::Problem problem;
+    estimate::Mixture mixture;
+  };
+  /// A measured input, and the same points with it at either end.
+  struct Beyond {
+    estimate::MeasuredInput input;
+    std::array<std::unique_ptr<CommonRandomNumbers>, 2> at;
+  };
+
+  CommonRandomNumbers(scenario::Scenario scenario, std::uint64_t seed, unsigned log2_points,
+                      bool beyond_measured);
+  void fit_own();
+  Sides own_sides();
+  double least(double chance);
+
+  sampling::Question question_;
+  estimate::Workspace workspace_;
+  std::vector<OneSide> sides_;
+  std::vector<Beyond> measured_;
+  bool ends_fitted_ = true;  ///< since fit() was called; they are only where they are looked at
+  estimate::Size size_;
+  std::uint64_t evaluations_ = 0;
+};
+
+}  // namespace blendrisk::tank
