@@ -14,7 +14,7 @@ constexpr double k_may_dip = 1e3;
 constexpr double k_near = 0.3;     // of the natural logarithm, on the grid
 constexpr double k_nearer = 0.02;  // where a crossing is solved
 /// A chance that equals the risk but for rounding is within it.
-constexpr double k_rounding = 1e-9;
+constexpr double k_log_rounding = 1e-9;
 
 struct Point {
   double x;
@@ -120,7 +120,7 @@ class RangeSearch {
     return excess(bracket.first) <= 0.0 ? bracket.first : bracket.second;
   }
   double log_excess(double chance) const {
-    return std::log(std::max(chance, 1e-300)) - std::log(risk_) - k_rounding;
+    return std::log(std::max(chance, 1e-300)) - std::log(risk_) - k_log_rounding;
   }
 
   tank::CommonRandomNumbers& points_;
