@@ -38,7 +38,8 @@ function(complaint layer path out)
 endfunction()
 
 # The rule itself, on includes that are known to be right and wrong.
-foreach(case "cli|tank/chance.hpp|" "tank|line/fuel_line.hpp|points back" "estimate|tank/chance.hpp|points back" "numeric|models/target_clones.hpp|"
+foreach(case "cli|tank/chance.hpp|" "tank|line/fuel_line.hpp|points back"
+        "estimate|tank/chance.hpp|points back" "numeric|models/target_clones.hpp|"
         "numeric|models/blend.hpp|points back" "models|units/quantity.hpp|points back"
         "units|numeric/vector_math.hpp|points back" "estimate|answer/format.hpp|points back"
         "scenario|sampling/sobol.hpp|points back" "render|decide/fill.hpp|points back" "cli|elsewhere/x.hpp|of an unknown place")
@@ -69,6 +70,41 @@ foreach(file IN LISTS files)
     complaint(${layer} "${path}" why)
     if(why)
       message(SEND_ERROR "${file}: include of \"${path}\" ${why}; ${layer} may include ${layer} ${may_${layer}}")
+      set(bad 1)
+    endif()
+  endforeach()
+endforeach()
+
+# In a batch of a folder's files a constant of one file would silently stand for the constant of
+# that name of a header in all others. Sets `out` to the names that are both.
+function(constants text pattern out)
+  string(REGEX MATCHALL "(^|\n)${pattern}[^=\n{(]* k_[a-z0-9_]+" found "${text}")
+  list(TRANSFORM found REPLACE ".* (k_[a-z0-9_]+)$" "\\1")
+  set(${out} "${found}" PARENT_SCOPE)
+endfunction()
+constants("a\nconstexpr double k_one = 1;\ninline constexpr int k_two{2};\n  constexpr int k_three = 3;" "constexpr" twin)
+if(NOT twin STREQUAL "k_one")
+  message(FATAL_ERROR "the constants of a file are read as '${twin}', not 'k_one'")
+endif()
+foreach(layer IN LISTS layers)
+  set(in_headers)
+  set(in_files)
+  foreach(file IN LISTS files)
+    if(file MATCHES "^(src/)?${layer}/")
+      file(READ ${ROOT}/${file} text)
+      string(REPLACE ";" " " text "${text}")
+      if(file MATCHES "hpp$")
+        constants("${text}" "inline constexpr" names)
+        list(APPEND in_headers ${names})
+      else()
+        constants("${text}" "constexpr" names)
+        list(APPEND in_files ${names})
+      endif()
+    endif()
+  endforeach()
+  foreach(name IN LISTS in_files)
+    if(name IN_LIST in_headers)
+      message(SEND_ERROR "${layer}: ${name} is a constant of a file and of a header; two names are wanted")
       set(bad 1)
     endif()
   endforeach()
