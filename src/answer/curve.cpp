@@ -12,13 +12,6 @@ namespace {
 using decide::CurvePoint;
 using decide::CurveShow;
 
-/// Of all points.
-std::string methods_of(const CurveView& view) {
-  tank::Methods methods;
-  for (const CurvePoint& one : view.points) methods |= one.methods;
-  return methods_text(methods);
-}
-
 Value chance_of_landing(const CurveView& view) {
   const scenario::Limits& limits = view.scenario.limits;
   const auto varies = [&](const char* key) { return view.along.key == key || view.by.key == key; };
@@ -166,8 +159,9 @@ Description described(const Asked& asked, const CurveView& view) {
     answer.sections.push_back(std::move(section));
   }
   close(answer, asked, view.request.show == CurveShow::arrival ? About::line : About::landing,
-        {method_row(methods_of(view)), {say("curve.row.points"), count(view.points.size())}}, {},
-        {view.along.key, view.by.key});
+        {method_row(methods_text_of(view.points)),
+         {say("curve.row.points"), count(view.points.size())}},
+        {}, {view.along.key, view.by.key});
   return answer;
 }
 
@@ -205,7 +199,7 @@ Json members(const Asked& asked, const CurveView& view) {
       crossed.push_back(one);
     }
   }
-  Members object = opening("curve", asked, methods_of(view));
+  Members object = opening("curve", asked, methods_text_of(view.points));
   object("evaluations", evaluations)("elapsed_s", asked.elapsed_s)("along", view.along.key);
   object("by", view.by.values.empty() ? Json(nullptr) : Json(view.by.key));
   object("points", points)("crossings", crossed);

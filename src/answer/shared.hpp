@@ -57,6 +57,13 @@ Value amounts(double least_l, const std::optional<double>& largest_l);
 
 /// "conditional", or "conditional and plain" where answers differ; empty where there is none.
 std::string methods_text(const tank::Methods& methods);
+/// Of all points of a curve, or all cells of a table.
+template <class One>
+std::string methods_text_of(const std::vector<One>& all) {
+  tank::Methods methods;
+  for (const One& one : all) methods |= one.methods;
+  return methods_text(methods);
+}
 Row method_row(const std::string& method);
 Row evaluations_row(std::uint64_t evaluations);
 /// What an answer is conditioned on, with its label.

@@ -11,13 +11,6 @@ namespace {
 using decide::Cell;
 using decide::Show;
 
-/// Of all cells.
-std::string methods_of(const TableView& view) {
-  tank::Methods methods;
-  for (const Cell& cell : view.cells) methods |= cell.methods;
-  return methods_text(methods);
-}
-
 bool is_none(const Cell& cell) {
   return !cell.chance && !cell.litres;
 }
@@ -117,9 +110,10 @@ std::vector<Description> described(const Asked& asked, const TableView& view) {
     last.sections.push_back({.text = {say("table.none", text(none_reason(view.show)))}});
   }
   const Asked of_last{view.scenarios.back(), asked.options, asked.units};
-  close(last, of_last, view.scenarios.size() == 1 ? About::landing : About::nothing,
-        {method_row(methods_of(view)), {say("table.row.cells"), count(view.cells.size())}}, {},
-        {view.rows.key, view.columns.key});
+  close(
+      last, of_last, view.scenarios.size() == 1 ? About::landing : About::nothing,
+      {method_row(methods_text_of(view.cells)), {say("table.row.cells"), count(view.cells.size())}},
+      {}, {view.rows.key, view.columns.key});
   return all;
 }
 
@@ -133,7 +127,7 @@ Json members(const Asked& asked, const TableView& view) {
     if (i % columns == 0) all.back().push_back(Json::array());
     all.back().back().push_back(cell_members(view.cells[i], view.show));
   }
-  Members object = opening("table", asked, methods_of(view));
+  Members object = opening("table", asked, methods_text_of(view.cells));
   object("evaluations", evaluations)("elapsed_s", asked.elapsed_s)("show", show_name(view.show));
   object("rows", axis_members(view.rows))("columns", axis_members(view.columns));
   const bool several = view.scenarios.size() > 1;

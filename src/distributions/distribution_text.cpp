@@ -196,7 +196,6 @@ Distribution made(const Form& form, const std::vector<std::string_view>& given, 
 void check_commas(const std::vector<std::string_view>& given, std::size_t quantities,
                   bool count_fits) {
   for (std::size_t i = 0; i + 1 < given.size() && (i < quantities || !count_fits); ++i) {
-    if (given[i].empty()) continue;  // It may point nowhere, which no comma can touch.
     const units::LeadingNumber number = units::leading_number(given[i]);
     const char* const end = given[i].data() + given[i].size();
     const bool touching = given[i + 1].data() == end + 1 && !given[i + 1].empty() &&

@@ -37,7 +37,7 @@ class Pilot {
         weight_(points),
         tilted_(points, 0.0),
         stretched_(points, -1.0) {
-    const sampling::Stream stream(problem.seed, problem.purpose, sampling::Purpose::lean);
+    const sampling::Stream stream(problem.seed, problem.purpose, sampling::Purpose::tilt);
     // Leaned points, the inputs' own and stretched ones are nets of their own.
     const auto key = [&stream](std::size_t d, std::uint64_t net) {
       return stream.of_dimension(3 * d + net);
@@ -71,7 +71,7 @@ class Pilot {
       return sampling::Draws{row(coordinates_, d), tilted_, stretched_, log_ratio,
                              stretch_ ? stretch : std::span<double>()};
     };
-    problem_.sampler.draw_leaned(strengths, draws_of, space_.batch);
+    problem_.sampler.draw_tilted(strengths, draws_of, space_.batch);
     problem_.integrand->evaluate(space_.batch, space_.columns, {space_.f.data(), points_},
                                  {space_.limit_state.data(), points_});
     numeric::exp(log_ratio, log_ratio);

@@ -97,7 +97,7 @@ class Worker {
     const std::size_t n = mark(segments);
     std::fill_n(space_.log_ratio.begin(), n, 0.0);
     std::fill_n(space_.stretch.begin(), n, 0.0);
-    problem_.sampler.draw_leaned(
+    problem_.sampler.draw_tilted(
         mixture_.strengths, [&](std::size_t d) { return draws_of(segments, d, n); }, space_.batch);
     const std::span<double> f(space_.f.data(), n);
     problem_.integrand->evaluate(space_.batch, space_.columns, f, {});

@@ -53,7 +53,7 @@ void JointSampler::draw_points(const Stream& stream, std::size_t first, std::spa
   draw_all(u, points, batch);
 }
 
-void JointSampler::draw_plain(Xoshiro& points, std::size_t n, CaseBatch& batch) const {
+void JointSampler::draw_crude(Xoshiro& points, std::size_t n, CaseBatch& batch) const {
   for (std::size_t order = 0; order < size(); ++order) {
     const std::size_t slot = slots_[order];
     const Input& input = (*inputs_)[slot];

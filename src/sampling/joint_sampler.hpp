@@ -10,7 +10,7 @@
 namespace blendrisk::sampling {
 
 /// Draws inputs of cases one after the other, correlated ones given those before them. What is
-/// drawn, leaned and stretched are independent coordinates: ratios of densities multiply as for
+/// drawn, tilted and stretched are independent coordinates: ratios of densities multiply as for
 /// independent inputs.
 class JointSampler {
  public:
@@ -22,8 +22,8 @@ class JointSampler {
   std::size_t size() const { return slots_.size(); }
   bool empty() const { return slots_.empty(); }
 
-  /// The coordinate in which the `order`-th input leans: of a correlated one its own part of the
-  /// normal score.
+  /// The coordinate in which the `order`-th input is tilted: of a correlated one its own part of
+  /// the normal score.
   Coordinate coordinate(std::size_t order) const;
   bool correlated(std::size_t order) const { return rows_[order].correlated; }
 
@@ -31,14 +31,14 @@ class JointSampler {
   void draw(std::size_t order, double strength, const Draws& draws, CaseBatch& batch) const;
 
   /// Draws every input, each from the Draws that draws_of(order) makes ready for it.
-  /// @param strengths  of the lean in the order of slots(); empty: none
+  /// @param strengths  of the tilt in the order of slots(); empty: none
   template <class DrawsOf>
-  void draw_leaned(const Strengths& strengths, const DrawsOf& draws_of, CaseBatch& batch) const {
+  void draw_tilted(const Strengths& strengths, const DrawsOf& draws_of, CaseBatch& batch) const {
     for (std::size_t order = 0; order < size(); ++order) {
       draw(order, strengths.empty() ? 0.0 : strengths[order], draws_of(order), batch);
     }
   }
-  /// The same from uniforms, without a lean: uniforms_of(order, u) puts them into u.
+  /// The same from uniforms, without a tilt: uniforms_of(order, u) puts them into u.
   /// @param u  room for those of one input, a number a case; used up
   template <class UniformsOf>
   void draw_all(std::span<double> u, const UniformsOf& uniforms_of, CaseBatch& batch) const {
@@ -46,14 +46,14 @@ class JointSampler {
       uniforms_of(order, u);
       return Draws{u};
     };
-    draw_leaned(Strengths(), draws_of, batch);
+    draw_tilted(Strengths(), draws_of, batch);
   }
   /// The same from points number `first` on of a stream.
   void draw_points(const Stream& stream, std::size_t first, std::span<double> u,
                    CaseBatch& batch) const;
   /// The same for the first n cases from the next numbers of a generator, as many for each input as
   /// the batch has cases.
-  void draw_plain(Xoshiro& points, std::size_t n, CaseBatch& batch) const;
+  void draw_crude(Xoshiro& points, std::size_t n, CaseBatch& batch) const;
 
  private:
   const CaseInputs* inputs_;

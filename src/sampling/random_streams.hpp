@@ -8,13 +8,13 @@
 namespace blendrisk::sampling {
 
 enum class Purpose : std::uint64_t {
-  lean = 1,
+  tilt = 1,
   below,
   above,
   landed,
   run_dry,
   click_off,
-  plain,
+  crude,
   rail,
   arrival,
   posterior,

@@ -75,7 +75,7 @@ class Counter {
     counts.cases = cases;
     for (std::uint64_t from = 0; from < cases; from += k_batch) {
       const std::size_t n = std::min<std::uint64_t>(k_batch, cases - from);
-      sampler_.draw_plain(points, n, batch_);
+      sampler_.draw_crude(points, n, batch_);
       add(n, counts);
       if (!contents.empty()) std::copy_n(columns_.a(), n, contents.subspan(from).begin());
     }
@@ -182,7 +182,7 @@ Counts count_to_precision(const sampling::CaseInputs& inputs, const estimate::Op
 
 Counts count_cases(const sampling::CaseInputs& inputs, std::uint64_t cases, std::uint64_t seed,
                    std::uint64_t round, unsigned threads, const estimate::Progress& progress) {
-  const sampling::Stream stream(seed, sampling::Purpose::plain, round);
+  const sampling::Stream stream(seed, sampling::Purpose::crude, round);
   const std::uint64_t blocks = (cases + k_block - 1) / k_block;
   Counts all;
   all.first.resize(std::min(cases, k_kept));
