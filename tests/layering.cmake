@@ -6,8 +6,9 @@ cmake_minimum_required(VERSION 3.25)
 # Each layer and the layers it may include; itself is always allowed.
 set(may_models)
 set(may_numeric)  # and models/target_clones.hpp, which holds macros only
-set(may_units)
-set(may_distributions models numeric units)
+set(may_text)
+set(may_units text)
+set(may_distributions models numeric text units)
 set(may_scenario ${may_distributions} distributions)
 set(may_learn ${may_scenario} scenario)
 set(may_sampling ${may_scenario} scenario)
@@ -16,9 +17,9 @@ set(may_tank ${may_estimate} estimate)
 set(may_line ${may_tank} tank)
 set(may_decide ${may_line} line)
 set(may_answer ${may_decide} decide learn)
-set(may_render answer scenario)  # of scenario what quotes a text
+set(may_render answer text)
 set(may_cli ${may_answer} answer render)
-set(layers models numeric units distributions scenario learn sampling estimate tank line decide answer render cli)
+set(layers models numeric text units distributions scenario learn sampling estimate tank line decide answer render cli)
 
 # Sets `out` to why a file of `layer` may not include `path`, empty where it may.
 function(complaint layer path out)
@@ -41,7 +42,7 @@ endfunction()
 foreach(case "cli|tank/chance.hpp|" "tank|line/fuel_line.hpp|points back"
         "estimate|tank/chance.hpp|points back" "numeric|models/target_clones.hpp|"
         "numeric|models/blend.hpp|points back" "models|units/quantity.hpp|points back"
-        "units|numeric/vector_math.hpp|points back" "estimate|answer/format.hpp|points back"
+        "units|numeric/vector_math.hpp|points back" "estimate|answer/format.hpp|points back" "text|units/quantity.hpp|points back"
         "scenario|sampling/sobol.hpp|points back" "render|decide/fill.hpp|points back" "cli|elsewhere/x.hpp|of an unknown place")
   string(REPLACE "|" ";" part "${case}")
   list(GET part 0 layer)

@@ -115,28 +115,9 @@ Value curve_name(const CurveView& view, std::size_t curve) {
 }
 
 ShownUnit shown_unit(units::Dimension dimension, UnitSystem system) {
-  const bool us = system == UnitSystem::us;
-  const double gallons = 1.0 / dispenser_step(UnitSystem::us) * 0.001;
-  switch (dimension) {
-    case units::Dimension::volume:
-      return us ? ShownUnit{gallons, "gal"} : ShownUnit{1.0, "L"};
-    case units::Dimension::content:
-    case units::Dimension::fraction:
-      return {100.0, "%"};
-    case units::Dimension::rate:
-      return us ? ShownUnit{3600.0 * gallons, "gal/h"} : ShownUnit{3600.0, "L/h"};
-    case units::Dimension::time:
-      return {1.0, "s"};
-    case units::Dimension::distance:
-      return us ? ShownUnit{1.0 / k_km_per_mile, "mi"} : ShownUnit{1.0, "km"};
-    case units::Dimension::economy:
-      return {100.0, "L/100km"};
-    case units::Dimension::price:
-      return {1.0, "/L"};
-    case units::Dimension::number:
-      break;
-  }
-  return {};
+  const std::string_view name = units::display_unit(dimension, system);
+  return name.empty() ? ShownUnit{}
+                      : ShownUnit{units::in_unit(1.0, name, dimension), std::string(name)};
 }
 
 ShownUnit shown_unit(const CurveView& view, UnitSystem system) {

@@ -7,13 +7,15 @@
 #include <string_view>
 
 #include "answer/words.hpp"
+#include "text/number.hpp"
 #include "units/quantity.hpp"
 #include "units/spelling.hpp"
 
 namespace blendrisk::answer {
 namespace {
 
-constexpr double k_litres_per_gallon = 3.785411784;
+using units::Dimension;
+
 constexpr int k_most_digits = 17;
 
 /// std::to_chars of a finite number; 308 digits before the point and 17 after fit.
@@ -51,6 +53,23 @@ Scientific scientific(double value, int digits) {
   int exponent = 0;
   std::from_chars(text.data() + from, text.data() + text.size(), exponent);
   return {text.substr(0, e), exponent};
+}
+
+/// A quantity as so many of the unit that it is shown in, and " " with its name.
+struct Shown {
+  double value;
+  std::string unit;
+
+  Shown(double inner, UnitSystem units, Dimension dimension = Dimension::volume) {
+    const std::string_view name = units::display_unit(dimension, units);
+    value = units::in_unit(inner, name, dimension);
+    unit.append(" ").append(name);
+  }
+};
+
+/// `gallons` or `litres`, whichever are shown, in litres.
+double step(double gallons, double litres, UnitSystem units) {
+  return units == UnitSystem::us ? *units::from_unit(gallons, "gal", Dimension::volume) : litres;
 }
 
 enum class Toward { up, down };
@@ -116,10 +135,7 @@ std::string fixed_text(double value, int decimals) {
 }
 
 std::string exact_text(double value) {
-  if (!std::isfinite(value)) return {};
-  std::array<char, 40> digits{};
-  char* end = std::to_chars(digits.data(), digits.data() + digits.size(), value + 0.0).ptr;
-  return {digits.data(), end};
+  return std::isfinite(value) ? text::number_text(value) : std::string();
 }
 
 std::string significant_text(double value, int digits) {
@@ -137,26 +153,25 @@ std::string short_text(double value, int digits) {
 }
 
 std::string volume_text(double litres, UnitSystem units) {
-  const bool us = units == UnitSystem::us;
-  const double value = us ? litres / k_litres_per_gallon : litres;
-  const std::string text =
-      std::abs(value) < 0.1 ? short_text(value, 2) : without_end_zeros(fixed_text(value, 2));
-  return text + (us ? " gal" : " L");
+  const Shown shown(litres, units);
+  return (std::abs(shown.value) < 0.1 ? short_text(shown.value, 2)
+                                      : without_end_zeros(fixed_text(shown.value, 2))) +
+         shown.unit;
 }
 
 std::string dispenser_text(double litres, UnitSystem units) {
-  return units == UnitSystem::us ? fixed_text(litres / k_litres_per_gallon, 3) + " gal"
-                                 : fixed_text(litres, 2) + " L";
+  const Shown shown(litres, units);
+  return fixed_text(shown.value, units == UnitSystem::us ? 3 : 2) + shown.unit;
 }
 
 std::string gauge_text(double litres, UnitSystem units) {
-  return units == UnitSystem::us ? fixed_text(litres / k_litres_per_gallon, 1) + " gal"
-                                 : fixed_text(litres, 1) + " L";
+  const Shown shown(litres, units);
+  return fixed_text(shown.value, 1) + shown.unit;
 }
 
 std::string distance_text(double km, UnitSystem units) {
-  return units == UnitSystem::us ? fixed_text(km / k_km_per_mile, 0) + " mi"
-                                 : fixed_text(km, 0) + " km";
+  const Shown shown(km, units, Dimension::distance);
+  return fixed_text(shown.value, 0) + shown.unit;
 }
 
 std::string time_text(double seconds) {
@@ -170,15 +185,15 @@ std::string time_text(double seconds) {
 }
 
 double dispenser_step(UnitSystem units) {
-  return units == UnitSystem::us ? 0.001 * k_litres_per_gallon : 0.01;
+  return step(0.001, 0.01, units);
 }
 
 double gauge_step(UnitSystem units) {
-  return units == UnitSystem::us ? 0.1 * k_litres_per_gallon : 0.1;
+  return step(0.1, 0.1, units);
 }
 
 double burn_step(UnitSystem units) {
-  return units == UnitSystem::us ? 0.01 * k_litres_per_gallon : 0.01;
+  return step(0.01, 0.01, units);
 }
 
 std::string in_gallons(std::string_view text) {
@@ -201,7 +216,7 @@ std::string in_gallons(std::string_view text) {
     std::size_t word_end = after;
     while (word_end < text.size() && (in_word(text[word_end]) || text[word_end] == '-')) ++word_end;
     const std::string_view unit = text.substr(after, word_end - after);
-    const auto litres = units::from_unit(value, unit, units::Dimension::volume);
+    const auto litres = units::from_unit(value, unit, Dimension::volume);
     const std::size_t next = std::min(text.find_first_not_of(' ', word_end), text.size());
     const bool goes_on =
         text.substr(next).starts_with('/') || text.substr(next).starts_with("per ");
@@ -209,7 +224,8 @@ std::string in_gallons(std::string_view text) {
       out += text.substr(at, number_end - at);
       at = number_end;
     } else {
-      out += short_text(*litres / k_litres_per_gallon, 4) + " gal";
+      const Shown shown(*litres, UnitSystem::us);
+      out += short_text(shown.value, 4) + shown.unit;
       at = word_end;
     }
   }

@@ -4,14 +4,13 @@
 #include <string_view>
 
 #include "estimate/result.hpp"
+#include "units/quantity.hpp"
 
 /// Numbers as a reader wants them, the same in every locale. None of them writes "-0"; a number
 /// that is not finite is "unknown".
 namespace blendrisk::answer {
 
-enum class UnitSystem { metric, us };
-
-inline constexpr double k_km_per_mile = 1.609344;  ///< NIST Handbook 44 appendix C (from memory)
+using units::UnitSystem;
 
 /// `value` with `decimals` (0 to 17) digits after the point.
 std::string fixed_text(double value, int decimals);
@@ -26,8 +25,7 @@ std::string significant_text(double value, int digits);
 /// As significant_text, without zeros at the end of the decimals: "62.5", "1".
 std::string short_text(double value, int digits = 4);
 
-/// "4.5 L", or "1.19 gal" (US liquid gallon = 3.785411784 L, NIST Handbook 44 appendix C, from
-/// memory), to at most two decimals.
+/// "4.5 L", or "1.19 gal" (US liquid gallons), to at most two decimals.
 std::string volume_text(double litres, UnitSystem units);
 
 /// What a dispenser shows: "43.20 L", "11.412 gal"; and a gauge or trip computer: "6.5 L", "1.7

@@ -1,36 +1,16 @@
 #include "answer/plain_text.hpp"
 
 #include <algorithm>
-#include <array>
-#include <cstdint>
+#include <initializer_list>
+
+#include "text/utf8.hpp"
 
 namespace blendrisk::answer {
 namespace {
 
-constexpr char32_t k_malformed = 0xFFFFFFFF;
-
-struct Character {
-  char32_t code;
-  std::size_t length;  ///< bytes
-};
-
-/// The character at the front of `text`, which is not empty. Well-formed UTF-8: RFC 3629.
-Character front(std::string_view text) {
-  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
-  const unsigned char first = byte(0);
-  if (first < 0x80) return {first, 1};
-  const std::size_t length = first >= 0xF0 ? 4 : first >= 0xE0 ? 3 : 2;
-  if (first < 0xC2 || first > 0xF4 || text.size() < length) return {k_malformed, 1};
-  char32_t code = first & (0x7FU >> length);
-  for (std::size_t i = 1; i < length; ++i) {
-    if ((byte(i) & 0xC0U) != 0x80U) return {k_malformed, 1};
-    code = (code << 6U) | (byte(i) & 0x3FU);
-  }
-  constexpr std::array<char32_t, 5> smallest{0, 0, 0x80, 0x800, 0x10000};
-  const bool surrogate = code >= 0xD800 && code <= 0xDFFF;
-  if (code < smallest[length] || code > 0x10FFFF || surrogate) return {k_malformed, 1};
-  return {code, length};
-}
+using text::Character;
+using text::front;
+using text::is_control;
 
 struct Span {
   char32_t first, last;
@@ -39,10 +19,6 @@ struct Span {
 bool within(char32_t code, std::initializer_list<Span> spans) {
   return std::any_of(spans.begin(), spans.end(),
                      [&](const Span& s) { return code >= s.first && code <= s.last; });
-}
-
-bool is_control(char32_t code) {
-  return within(code, {{0, 0x1F}, {0x7F, 0x9F}});
 }
 
 bool is_space(char32_t code) {
@@ -137,7 +113,7 @@ std::string cleaned(std::string_view text) {
     } else if (!is_control(next.code) && !is_hidden(next.code)) {
       if (space && !result.empty()) result += ' ';
       space = false;
-      result += next.code == k_malformed ? "?" : text.substr(at, next.length);
+      result += next.code == text::k_malformed ? "?" : text.substr(at, next.length);
     }
     at = is_control(next.code) ? after_control(text, next.code, end) : end;
   }

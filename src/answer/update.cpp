@@ -3,7 +3,7 @@
 #include "answer/shared.hpp"
 #include "answer/words.hpp"
 #include "line/sensor_posterior.hpp"
-#include "scenario/quoting.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::answer {
 namespace {
@@ -204,7 +204,7 @@ std::string unread_note(const std::vector<std::string>& columns, bool by_time) {
   bool rates = false;
   for (std::size_t i = 0; i < columns.size(); ++i) {
     rates |= columns[i].find("rate") != std::string::npos || columns[i].ends_with("_per_h");
-    if (i < k_most) names += (i == 0 ? "" : ", ") + scenario::in_quotes(columns[i]);
+    if (i < k_most) names += (i == 0 ? "" : ", ") + text::in_quotes(columns[i]);
   }
   const Value all = columns.size() > k_most ? say("list.more", text(names)) : text(names);
   return shown(

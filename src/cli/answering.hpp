@@ -10,7 +10,7 @@
 #include "cli/scenario_file.hpp"
 #include "cli/told.hpp"
 #include "estimate/result.hpp"
-#include "scenario/quoting.hpp"
+#include "text/quoting.hpp"
 
 /// The one way from a call to an answer about a scenario.
 namespace blendrisk::cli {
@@ -31,7 +31,7 @@ auto computed(const Arguments& arguments, const Compute& compute) {
   try {
     return compute();
   } catch (const estimate::ImpossibleScenario& error) {
-    throw scenario::InputError(scenario::escaped(arguments.scenario_path) + ": " + error.what());
+    throw scenario::InputError(text::escaped(arguments.scenario_path) + ": " + error.what());
   }
 }
 

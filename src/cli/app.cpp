@@ -10,8 +10,8 @@
 #include "cli/completion.hpp"
 #include "cli/help.hpp"
 #include "scenario/keys.hpp"
-#include "scenario/quoting.hpp"
 #include "scenario/read.hpp"
+#include "text/quoting.hpp"
 #include "version.hpp"
 
 namespace blendrisk::cli {
@@ -23,7 +23,7 @@ std::string version_text() {
 
 Answer answer_help(const std::vector<std::string>& rest) {
   if (rest.size() > 1) {
-    throw UsageError("help: " + scenario::in_quotes(rest[1]) +
+    throw UsageError("help: " + text::in_quotes(rest[1]) +
                      " is one too many; one topic is accepted");
   }
   const bool on_itself = rest.empty() || rest.front() == "--help";
@@ -62,17 +62,17 @@ Answer answer(const std::vector<std::string>& args, const Streams& streams) {
   if (command == "complete-line" && rest.size() == 1) return {completions(rest.front())};
   if (const Command* known = find_command(command)) return answer_command(*known, rest, streams);
   if (command.starts_with("-")) {
-    throw UsageError("the command comes first, not " + scenario::in_quotes(command) + "; " +
+    throw UsageError("the command comes first, not " + text::in_quotes(command) + "; " +
                      listed_commands("help") + ", or --help or --version are accepted");
   }
-  throw UsageError("unknown command " + scenario::in_quotes(command) +
+  throw UsageError("unknown command " + text::in_quotes(command) +
                    scenario::nearest_note(command, command_names()) + "; " +
                    listed_commands("help") + " are accepted");
 }
 
 int complain(std::ostream& err, const std::string& what, int status) {
   // Whatever a message quotes, it stays one line.
-  err << "blendrisk: " << scenario::escaped(what) << std::endl;
+  err << "blendrisk: " << text::escaped(what) << std::endl;
   return status;
 }
 

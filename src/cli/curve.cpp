@@ -9,6 +9,7 @@
 #include "render/text.hpp"
 #include "scenario/keys.hpp"
 #include "scenario/reading_text.hpp"
+#include "text/quoting.hpp"
 #include "units/quantity.hpp"
 #include "units/tank_share.hpp"
 
@@ -16,7 +17,7 @@ namespace blendrisk::cli {
 namespace {
 
 using decide::CurveShow;
-using scenario::in_quotes;
+using text::in_quotes;
 
 constexpr std::size_t k_most_points = 100'000;
 

@@ -12,7 +12,7 @@
 #include <system_error>
 
 #include "cli/interrupt.hpp"
-#include "scenario/quoting.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -98,7 +98,7 @@ void write_output(const std::string& path, const std::string& text) {
   try {
     write_whole(path, text);
   } catch (const FileError& error) {
-    throw std::runtime_error(scenario::escaped(path) + ": " + error.what());
+    throw std::runtime_error(text::escaped(path) + ": " + error.what());
   }
 }
 

@@ -23,7 +23,7 @@
 #pragma GCC diagnostic pop
 
 #include "cli/files.hpp"
-#include "scenario/quoting.hpp"
+#include "text/quoting.hpp"
 
 extern char** environ;  // NOLINT: POSIX names it so
 
@@ -105,7 +105,7 @@ std::string first_line(const std::string& text) {
     const std::size_t end = std::min(text.find('\n', from), text.size());
     const std::string line = text.substr(from, end - from);
     // What it says, not the caret below the place.
-    if (line.find_first_not_of(" \t^") != std::string::npos) return scenario::escaped(line);
+    if (line.find_first_not_of(" \t^") != std::string::npos) return text::escaped(line);
     from = end + 1;
   }
   return {};

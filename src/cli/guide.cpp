@@ -45,7 +45,7 @@ Answer answer_guide(const Call& call) {
                                  answer::gauge_step(arguments.units),
                                  answer::burn_step(arguments.units)};
   if (scenario.fills.size() > 1) {
-    throw scenario::InputError(scenario::escaped(arguments.scenario_path) +
+    throw scenario::InputError(text::escaped(arguments.scenario_path) +
                                ": has several fills, whose steps a guide does not tell; a scenario "
                                "with one fill is accepted");
   }

@@ -5,7 +5,7 @@
 #include "answer/plain_text.hpp"
 #include "answer/words.hpp"
 #include "cli/command.hpp"
-#include "scenario/quoting.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -138,8 +138,8 @@ std::string help_text(const std::string& topic) {
   if (topic == "manual") return manual_text();
   if (topic == "scenario") return scenario_parts();
   if (const Command* command = find_command(topic)) return command_text(*command);
-  throw UsageError("help: no help on " + scenario::in_quotes(topic) + "; " +
-                   listed_commands("keys") + " are accepted");
+  throw UsageError("help: no help on " + text::in_quotes(topic) + "; " + listed_commands("keys") +
+                   " are accepted");
 }
 
 }  // namespace blendrisk::cli

@@ -5,13 +5,13 @@
 #include "cli/gnuplot.hpp"
 #include "decide/arrive.hpp"
 #include "estimate/randomised_qmc.hpp"
-#include "scenario/quoting.hpp"
+#include "text/quoting.hpp"
 #include "units/quantity.hpp"
 
 namespace blendrisk::cli {
 namespace {
 
-using scenario::in_quotes;
+using text::in_quotes;
 
 template <auto Member>
 void set(const Given&, Arguments& to) {

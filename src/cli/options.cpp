@@ -5,13 +5,13 @@
 
 #include "cli/command.hpp"
 #include "scenario/keys.hpp"
-#include "scenario/quoting.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::cli {
 namespace {
 
 namespace po = boost::program_options;
-using scenario::in_quotes;
+using text::in_quotes;
 
 /// Long options in any case, spelled out in full: an abbreviation that works today may be ambiguous
 /// tomorrow.
@@ -48,7 +48,7 @@ std::string see_help(const Command& command) {
 }
 
 [[noreturn]] void fail_syntax(const po::invalid_command_line_syntax& error) {
-  const std::string option = scenario::escaped(error.get_option_name().substr(0, 60));
+  const std::string option = text::escaped(error.get_option_name().substr(0, 60));
   switch (error.kind()) {
     case po::invalid_syntax::missing_parameter:
     case po::invalid_syntax::empty_adjacent_parameter:
@@ -69,7 +69,7 @@ std::vector<po::option> parse(const Command& command, const std::vector<std::str
   } catch (const po::invalid_command_line_syntax& error) {
     fail_syntax(error);
   } catch (const po::error& error) {
-    throw UsageError(scenario::escaped(error.what()));
+    throw UsageError(text::escaped(error.what()));
   }
 }
 

@@ -7,7 +7,7 @@
 
 #include "cli/files.hpp"
 #include "scenario/ini.hpp"
-#include "scenario/quoting.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -19,7 +19,7 @@ std::string text_of(const std::string& path, std::size_t most, const std::string
   try {
     return read_bytes(path, most);
   } catch (const FileError& error) {
-    throw scenario::InputError(scenario::escaped(path) + ": " + error.what() + "; " + accepted +
+    throw scenario::InputError(text::escaped(path) + ": " + error.what() + "; " + accepted +
                                " is accepted");
   }
 }
@@ -31,7 +31,7 @@ ScenarioFile::ScenarioFile(const std::string& path)
 
 scenario::Scenario ScenarioFile::read(const std::vector<scenario::Override>& overrides) const {
   const auto read_data = [this](const std::string& data_path) {
-    const std::string shown = scenario::escaped(data_path);
+    const std::string shown = text::escaped(data_path);
     try {
       std::string text = read_bytes(path_beside(path_, data_path), k_largest_data);
       if (text.size() > k_largest_data) throw FileError("is larger than 64 MB");
@@ -63,7 +63,7 @@ std::string log_text(const std::string& path, const std::string& accepted,
                      const std::string& shorter) {
   std::string text = text_of(path, k_largest_log, accepted);
   if (text.size() <= k_largest_log) return text;
-  throw scenario::InputError(scenario::escaped(path) + ": is larger than 256 MB; " + shorter +
+  throw scenario::InputError(text::escaped(path) + ": is larger than 256 MB; " + shorter +
                              " accepted");
 }
 

@@ -19,13 +19,13 @@ Answer join(const Arguments& arguments) {
     try {
       parts.push_back(read_bytes(path, k_largest_part));
     } catch (const FileError& error) {
-      throw UsageError(scenario::escaped(path) + ": " + error.what() +
+      throw UsageError(text::escaped(path) + ": " + error.what() +
                        "; files of `table --part k/n` are accepted");
     }
     try {
       render::check_part(parts.back());
     } catch (const std::invalid_argument& error) {
-      throw UsageError(scenario::escaped(path) + ": " + error.what());
+      throw UsageError(text::escaped(path) + ": " + error.what());
     }
   }
   std::string whole;

@@ -73,7 +73,7 @@ Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenari
   std::vector<line::Reading> taken;
   for (const scenario::LoggedReading& reading : readings) {
     require_rates(follow, reading,
-                  arguments.readings.empty() ? "--reading" : scenario::escaped(arguments.readings));
+                  arguments.readings.empty() ? "--reading" : text::escaped(arguments.readings));
     taken.push_back(follow.reading(moment_of(reading), reading.content));
   }
   line::Posterior result;
@@ -81,7 +81,7 @@ Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenari
     follow.add(taken);
     result = follow.posterior();
   } catch (const line::Contradiction& error) {
-    throw scenario::InputError(scenario::escaped(arguments.scenario_path) + ": " + error.what() +
+    throw scenario::InputError(text::escaped(arguments.scenario_path) + ": " + error.what() +
                                (note.empty() ? "" : ". " + note));
   }
   return {told(arguments, scenario, answer::Updated{result, note}, watch.seconds()),
@@ -141,14 +141,14 @@ class Stream {
     for (char c = 0; in_.get(c);) {
       any = true;
       if (c == '\n') return true;
-      if (line.size() <= scenario::k_longest_line) line += c;
+      if (line.size() <= text::k_longest_line) line += c;
     }
     return any;
   }
 
   void skip(const std::string& what) {
     ++skipped_;
-    err_ << "blendrisk: " << scenario::escaped(what) << "; the line is skipped" << std::endl;
+    err_ << "blendrisk: " << text::escaped(what) << "; the line is skipped" << std::endl;
   }
 
   /// Once a header.

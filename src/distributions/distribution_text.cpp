@@ -6,27 +6,27 @@
 #include <vector>
 
 #include "distributions/form.hpp"
-#include "units/letter_case.hpp"
-#include "units/nearest.hpp"
-#include "units/number.hpp"
-#include "units/quoted.hpp"
-#include "units/trimmed.hpp"
+#include "text/letter_case.hpp"
+#include "text/nearest.hpp"
+#include "text/number.hpp"
+#include "text/pieces.hpp"
+#include "text/quoting.hpp"
+#include "text/trimmed.hpp"
 
 namespace blendrisk::distributions {
 namespace {
 
+using text::same_word;
 using units::Dimension;
-using units::in_quotes;
-using units::same_word;
 
 constexpr std::size_t k_any = static_cast<std::size_t>(-1);
-constexpr std::string_view k_of_afuel =
+constexpr std::string_view k_of_a_fuel =
     "the limits of the standard that it is sold to as a law, such as uniform(51 %, 83 %), or "
     "tests(...) or measured(...) of the pump";
 constexpr std::string_view k_window_form = "a window is written in [low, high]";
 
 std::string_view trimmed(std::string_view text) {
-  return units::trimmed(text, units::k_any_white);
+  return text::trimmed(text, text::k_any_white);
 }
 
 /// The first of `wanted` outside double quotes.
@@ -39,16 +39,10 @@ std::size_t find_unquoted(std::string_view text, char wanted, std::size_t from =
   return std::string_view::npos;
 }
 
+/// The parameters or bounds between commas, none of an empty text.
 std::vector<std::string_view> split(std::string_view text) {
-  std::vector<std::string_view> parts;
-  if (trimmed(text).empty()) return parts;
-  std::size_t from = 0;
-  while (true) {
-    const std::size_t comma = find_unquoted(text, ',', from);
-    parts.push_back(trimmed(text.substr(from, comma - from)));
-    if (comma == std::string_view::npos) return parts;
-    from = comma + 1;
-  }
+  if (trimmed(text).empty()) return {};
+  return text::pieces(text, ',');
 }
 
 /// A text taken apart: the law (name and parameters, or a plain quantity) and the window.
@@ -63,7 +57,7 @@ struct Parts {
 /// What is between the brackets of "in [low, high]".
 std::string_view window_of(std::string_view text) {
   const auto fail = [&] {
-    throw TextError(in_quotes(text) + " is not a window", std::string(k_window_form));
+    throw TextError(text::in_double_quotes(text) + " is not a window", std::string(k_window_form));
   };
   if (!same_word(text.substr(0, 2), "in")) fail();
   const std::string_view bracket = trimmed(text.substr(2));
@@ -78,7 +72,7 @@ Parts take_apart(std::string_view text) {
   if (open != std::string_view::npos) {
     const std::size_t close = find_unquoted(text, ')', open);
     if (close == std::string_view::npos) {
-      throw TextError(in_quotes(text) + " has no closing parenthesis",
+      throw TextError(text::in_double_quotes(text) + " has no closing parenthesis",
                       "one of " + law_names_text());
     }
     parts.name = trimmed(text.substr(0, open));
@@ -86,7 +80,7 @@ Parts take_apart(std::string_view text) {
     const std::string_view rest = trimmed(text.substr(close + 1));
     if (!rest.empty()) parts.window = window_of(rest);
     if (parts.name.empty()) {
-      throw TextError(in_quotes(text) + " has no name before the parenthesis",
+      throw TextError(text::in_double_quotes(text) + " has no name before the parenthesis",
                       "one of " + law_names_text());
     }
     return parts;
@@ -97,7 +91,7 @@ Parts take_apart(std::string_view text) {
   // "4 min [...]" ends in a unit, not in the word: the word stands alone.
   const std::string_view head = trimmed(text.substr(0, bracket));
   const bool has_word = head.size() > 2 && same_word(head.substr(head.size() - 2), "in") &&
-                        units::k_any_white.find(head[head.size() - 3]) != std::string_view::npos;
+                        text::k_any_white.find(head[head.size() - 3]) != std::string_view::npos;
   if (!has_word) window_of(text);
   parts.quantity = trimmed(head.substr(0, head.size() - 2));
   parts.window = window_of(text.substr(head.size() - 2));
@@ -120,7 +114,8 @@ bool is_advice(const units::QuantityError& error, Dimension dimension) {
 /// A place of the law, which a fuel's name may have been meant to give.
 double place(std::string_view text, Dimension dimension) {
   if (dimension == Dimension::content && units::names_fuel(text)) {
-    throw TextError(in_quotes(text) + " names a fuel, not a content", std::string(k_of_afuel));
+    throw TextError(text::in_double_quotes(text) + " names a fuel, not a content",
+                    std::string(k_of_a_fuel));
   }
   return quantity(text, dimension);
 }
@@ -128,8 +123,9 @@ double place(std::string_view text, Dimension dimension) {
 /// A standard deviation or scale: a difference of two values.
 double difference(std::string_view text, Dimension dimension) {
   if (dimension == Dimension::content && units::names_fuel(text)) {
-    throw TextError(in_quotes(text) + " is a fuel, where a difference of contents belongs",
-                    "a difference such as 3 %");
+    throw TextError(
+        text::in_double_quotes(text) + " is a fuel, where a difference of contents belongs",
+        "a difference such as 3 %");
   }
   try {
     return units::parse_quantity(text, dimension);
@@ -143,7 +139,7 @@ std::string unquoted(std::string_view text, const Form& form) {
   const bool enclosed = text.size() > 2 && text.front() == '"' && text.back() == '"' &&
                         text.find('"', 1) == text.size() - 1;
   if (!enclosed) {
-    throw TextError(in_quotes(text) + " is not a name between double quotes",
+    throw TextError(text::in_double_quotes(text) + " is not a name between double quotes",
                     std::string(form.text));
   }
   return std::string(text.substr(1, text.size() - 2));
@@ -152,15 +148,16 @@ std::string unquoted(std::string_view text, const Form& form) {
 const Form& form_of(const Parts& parts) {
   std::vector<std::string> names;
   for (const Form* form : forms()) names.emplace_back(form->name());
-  const std::string near = units::nearest(parts.name, names);
+  const std::string near = text::nearest(parts.name, names);
   for (const Form* form : forms()) {
     if (same_word(form->name(), parts.name)) return *form;
     if (form->name() == near) {
-      throw TextError("unknown law " + in_quotes(parts.name),
+      throw TextError("unknown law " + text::in_double_quotes(parts.name),
                       "the nearest known one is " + std::string(form->text));
     }
   }
-  throw TextError("unknown law " + in_quotes(parts.name), "one of " + law_names_text());
+  throw TextError("unknown law " + text::in_double_quotes(parts.name),
+                  "one of " + law_names_text());
 }
 
 /// How many parameters a form takes, and how many of the first carry a unit.
@@ -196,15 +193,17 @@ Distribution made(const Form& form, const std::vector<std::string_view>& given, 
 void check_commas(const std::vector<std::string_view>& given, std::size_t quantities,
                   bool count_fits) {
   for (std::size_t i = 0; i + 1 < given.size() && (i < quantities || !count_fits); ++i) {
-    const units::LeadingNumber number = units::leading_number(given[i]);
+    if (given[i].empty()) continue;  // It may point nowhere, which no comma can touch.
+    const text::LeadingNumber number = text::leading_number(given[i]);
     const char* const end = given[i].data() + given[i].size();
     const bool touching = given[i + 1].data() == end + 1 && !given[i + 1].empty() &&
                           given[i + 1][0] >= '0' && given[i + 1][0] <= '9';
-    if (!touching || !number.rest.empty() || number.fault != units::NumberFault::none) continue;
+    if (!touching || !number.rest.empty() || number.fault != text::NumberFault::none) continue;
     const std::string_view both(given[i].data(), given[i].size() + 1 + given[i + 1].size());
-    const units::CommaFault comma = units::comma_fault(both);
-    if (!count_fits) throw TextError(in_quotes(both) + " " + comma.wrong, comma.advice);
-    throw TextError(in_quotes(both) + " " + comma.wrong + ", or no unit before it",
+    const text::CommaFault comma = text::comma_fault(both);
+    if (!count_fits)
+      throw TextError(text::in_double_quotes(both) + " " + comma.wrong, comma.advice);
+    throw TextError(text::in_double_quotes(both) + " " + comma.wrong + ", or no unit before it",
                     comma.advice + ", or a unit with each number");
   }
 }
@@ -248,7 +247,7 @@ Distribution parse_distribution(std::string_view text, Dimension dimension,
   Distribution law = law_of(parts, dimension, read_column);
   if (!parts.window) return law;
   const std::vector<std::string_view> bounds = split(*parts.window);
-  const std::string window = "the window [" + units::shortened(trimmed(*parts.window)) + "]";
+  const std::string window = "the window [" + text::cut_short(trimmed(*parts.window)) + "]";
   check_commas(bounds, k_any, bounds.size() == 2);
   if (bounds.size() != 2) {
     throw TextError(window + " does not have two bounds", std::string(k_window_form));

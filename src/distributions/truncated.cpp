@@ -1,23 +1,16 @@
-#include <array>
 #include <boost/math/quadrature/gauss.hpp>
 #include <boost/math/quadrature/gauss_kronrod.hpp>
-#include <charconv>
 #include <cmath>
 #include <string>
 
 #include "distributions/law.hpp"
+#include "text/number.hpp"
 
 namespace blendrisk::distributions {
 namespace {
 
 /// Less mass than this is none: quantiles inside would run below the smallest double.
 constexpr double k_least_mass = 1e-280;
-
-std::string text_of(double value) {
-  std::array<char, 32> digits{};
-  auto* const end = std::to_chars(digits.data(), digits.data() + digits.size(), value).ptr;
-  return {digits.data(), end};
-}
 
 /// Newton steps from the nearer bound, where the share is so small that the digits of x's distance
 /// from the bound would drown in the mass outside the window.
@@ -82,7 +75,7 @@ class Truncated final : public Law {
 }  // namespace
 
 void fail_empty(double low, double high) {
-  throw ParameterError("the window [" + text_of(low) + ", " + text_of(high) +
+  throw ParameterError("the window [" + text::number_text(low) + ", " + text::number_text(high) +
                        "] holds none of the distribution");
 }
 

@@ -10,8 +10,8 @@
 #include "learn/correlation.hpp"
 #include "learn/line_model.hpp"
 #include "learn/rates.hpp"
-#include "scenario/quoting.hpp"
 #include "scenario/read.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::learn {
 namespace {
@@ -77,8 +77,7 @@ class Fitter {
 
  private:
   [[noreturn]] void fail(const std::string& what) const {
-    throw InputError(scenario::escaped(log_.file) + ":" + std::to_string(log_.last_line) + ": " +
-                     what);
+    throw InputError(text::escaped(log_.file) + ":" + std::to_string(log_.last_line) + ": " + what);
   }
 
   void check_rows() const {
@@ -368,7 +367,7 @@ class Fitter {
 
 ChangeoverFit fit_changeover(const ChangeoverLog& log, const scenario::Scenario& scenario) {
   if (log.rate_l_per_s.empty() && mean_phases(scenario).empty()) {
-    throw InputError(scenario::escaped(log.file) +
+    throw InputError(text::escaped(log.file) +
                      ": has no column fuel_rate_l_per_h, and the scenario no rate for "
                      "engine.schedule; one of them, such as engine.idle = 0.9 L/h, is accepted");
   }

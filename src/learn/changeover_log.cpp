@@ -1,8 +1,8 @@
 #include "learn/changeover_log.hpp"
 
 #include "scenario/column.hpp"
-#include "scenario/quoting.hpp"
 #include "scenario/read.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::learn {
 namespace {
@@ -70,8 +70,8 @@ class Checker {
     }
   }
   [[noreturn]] void fail(std::size_t row, const char* column, const std::string& wrong) const {
-    throw InputError(scenario::escaped(file_) + ":" + std::to_string(read_.lines[row]) + ": " +
-                     column + ": " + wrong);
+    throw InputError(text::escaped(file_) + ":" + std::to_string(read_.lines[row]) + ": " + column +
+                     ": " + wrong);
   }
 
   const std::string& file_;

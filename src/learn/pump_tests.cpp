@@ -9,8 +9,8 @@
 
 #include "distributions/families.hpp"
 #include "scenario/column.hpp"
-#include "scenario/quoting.hpp"
 #include "scenario/read.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::learn {
 namespace {
@@ -29,8 +29,8 @@ scenario::Columns columns_of(const std::string& file, std::string_view text,
 }
 
 [[noreturn]] void fail(const std::string& file, std::size_t line, const std::string& wrong) {
-  throw scenario::InputError(scenario::escaped(file) + ":" + std::to_string(line) + ": " +
-                             k_column + ": " + wrong);
+  throw scenario::InputError(text::escaped(file) + ":" + std::to_string(line) + ": " + k_column +
+                             ": " + wrong);
 }
 
 void check(const std::string& file, const scenario::Columns& read) {

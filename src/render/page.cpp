@@ -5,7 +5,7 @@
 #include "answer/plain_text.hpp"
 #include "answer/words.hpp"
 #include "render/guide_style.hpp"
-#include "scenario/quoting.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::render {
 namespace {
@@ -104,7 +104,7 @@ std::string html_lines(const std::string& text) {
     std::string kept;
     for (std::size_t at = 0; at <= line.size();) {
       const std::size_t tab = std::min(line.find('\t', at), line.size());
-      kept += (at == 0 ? "" : "\t") + scenario::escaped(line.substr(at, tab - at));
+      kept += (at == 0 ? "" : "\t") + text::escaped(line.substr(at, tab - at));
       at = tab + 1;
     }
     result += escaped_markup(kept) + "\n";

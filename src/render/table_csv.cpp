@@ -5,7 +5,7 @@
 #include <stdexcept>
 
 #include "render/csv.hpp"
-#include "scenario/quoting.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::render {
 namespace {
@@ -32,7 +32,7 @@ std::string csv_head(const TableView& view) {
 std::string csv_cell(const TableView& view, std::size_t number, const Cell& cell) {
   const std::size_t each = view.cells_each();
   const std::size_t columns = view.columns.values.size();
-  std::vector<std::string> fields{scenario::escaped(view.files[number / each]),
+  std::vector<std::string> fields{text::escaped(view.files[number / each]),
                                   view.rows.values[number % each / columns],
                                   view.columns.values[number % columns]};
   if (cell.chance) {
@@ -52,7 +52,7 @@ void check_lines(std::string_view text) {
     const std::size_t end = std::min(text.find('\n'), text.size());
     std::string_view row = text.substr(0, end);
     if (row.ends_with('\r')) row.remove_suffix(1);
-    const std::string why = scenario::unreadable_because(row);
+    const std::string why = text::unreadable_because(row);
     if (!why.empty()) {
       throw std::invalid_argument("line " + std::to_string(line) + " " + why +
                                   "; files of `table --part k/n` are accepted");

@@ -4,7 +4,7 @@
 
 #include "answer/plain_text.hpp"
 #include "answer/words.hpp"
-#include "scenario/quoting.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::render {
 namespace {
@@ -164,7 +164,7 @@ std::string scenario_text(const std::vector<answer::Line>& lines) {
 
 std::string written_text(const std::string& path, const std::vector<answer::Paragraph>& more,
                          UnitSystem units) {
-  std::string lines = wrapped(shown(answer::say("written", answer::text(scenario::escaped(path)))));
+  std::string lines = wrapped(shown(answer::say("written", answer::text(text::escaped(path)))));
   for (const answer::Paragraph& one : more) {
     lines += wrapped(shown(one.value, units), std::string(one.indent, ' '));
   }

@@ -4,6 +4,7 @@
 #include <array>
 
 #include "answer/plain_text.hpp"
+#include "text/utf8.hpp"
 
 namespace blendrisk::render {
 namespace {
@@ -16,16 +17,6 @@ constexpr std::array<short, 95> k_advances{
     575, 775, 752, 295, 295, 656, 557, 863, 748, 787, 603, 787, 695, 635,  611, 732, 684, 989, 685,
     611, 685, 390, 337, 390, 838, 500, 500, 613, 635, 550, 635, 615, 352,  635, 634, 278, 278, 579,
     278, 974, 634, 612, 635, 635, 411, 521, 392, 634, 592, 818, 592, 592,  525, 636, 337, 636, 838};
-
-/// Bytes of the character at `at`.
-std::size_t length_at(std::string_view text, std::size_t at) {
-  std::size_t length = 1;
-  while (at + length < text.size() &&
-         (static_cast<unsigned char>(text[at + length]) & 0xC0U) == 0x80U) {
-    ++length;
-  }
-  return length;
-}
 
 double character_width(std::string_view character) {
   const auto first = static_cast<unsigned char>(character.front());
@@ -40,7 +31,7 @@ double character_width(std::string_view character) {
 double text_width(std::string_view text) {
   double total = 0.0;
   for (std::size_t at = 0; at < text.size();) {
-    const std::size_t length = length_at(text, at);
+    const std::size_t length = text::front(text.substr(at)).length;
     total += character_width(text.substr(at, length));
     at += length;
   }
@@ -56,7 +47,7 @@ std::vector<std::string> lines_within(std::string_view text, double most) {
     std::size_t cut = 0;
     std::size_t space = std::string_view::npos;  // the last that a line may end at
     while (cut < rest.size()) {
-      const std::size_t length = length_at(rest, cut);
+      const std::size_t length = text::front(rest.substr(cut)).length;
       used += character_width(rest.substr(cut, length));
       if (rest[cut] == ' ') {
         space = cut;

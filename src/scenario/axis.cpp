@@ -2,21 +2,23 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 
 #include "scenario/keys.hpp"
-#include "scenario/quoting.hpp"
 #include "scenario/read.hpp"
-#include "units/letter_case.hpp"
-#include "units/number.hpp"
+#include "text/letter_case.hpp"
+#include "text/number.hpp"
+#include "text/pieces.hpp"
+#include "text/quoting.hpp"
+#include "text/trimmed.hpp"
 #include "units/spelling.hpp"
-#include "units/trimmed.hpp"
 
 namespace blendrisk::scenario {
 namespace {
 
-using units::trimmed;
+using text::trimmed;
+
+constexpr std::string_view k_blanks = " \t";
 
 constexpr const char* k_axis_accepted =
     "KEY=FROM:TO:STEP such as heel.indicated=2:20:1L, or KEY=V1; V2 such as "
@@ -27,60 +29,36 @@ constexpr const char* k_axis_accepted =
   throw InputError("--" + option + ": " + wrong + "; " + accepted);
 }
 
-/// Pieces between separators that stand outside parentheses, brackets and quotes.
-std::vector<std::string_view> split(std::string_view text, char separator) {
-  std::vector<std::string_view> pieces;
-  int depth = 0;
-  bool inside_quotes = false;
-  std::size_t from = 0;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const char c = text[i];
-    if (c == '"') inside_quotes = !inside_quotes;
-    if (c == '(' || c == '[') ++depth;
-    if (c == ')' || c == ']') --depth;
-    if (c == separator && depth == 0 && !inside_quotes) {
-      pieces.push_back(trimmed(text.substr(from, i - from)));
-      from = i + 1;
-    }
-  }
-  pieces.push_back(trimmed(text.substr(from)));
-  return pieces;
-}
-
 struct Number {
   double value;
   std::string_view unit;
 };
 
 Number number_of(std::string_view text, const std::string& option) {
-  const units::LeadingNumber number = units::leading_number(text);
-  if (number.fault == units::NumberFault::comma) {
-    const units::CommaFault comma = units::comma_fault(text);
-    refuse(option, in_quotes(text) + " " + comma.wrong, comma.advice);
+  const text::LeadingNumber number = text::leading_number(text);
+  if (number.fault == text::NumberFault::comma) {
+    const text::CommaFault comma = text::comma_fault(text);
+    refuse(option, text::in_quotes(text) + " " + comma.wrong, comma.advice);
   }
-  if (number.fault != units::NumberFault::none) {
-    refuse(option, in_quotes(text) + " does not begin with a number");
+  if (number.fault != text::NumberFault::none) {
+    refuse(option, text::in_quotes(text) + " does not begin with a number");
   }
   // Of "1/8 tank"; "/L" is the unit of a price.
   if (number.rest.size() < 2 || number.rest[0] != '/' ||
       !(number.rest[1] >= '0' && number.rest[1] <= '9')) {
     return {number.value, number.rest};
   }
-  const units::LeadingNumber under = units::leading_number(number.rest.substr(1));
+  const text::LeadingNumber under = text::leading_number(number.rest.substr(1));
   const double value = number.value / under.value;
-  if (under.fault != units::NumberFault::none || !std::isfinite(value)) {
-    refuse(option, in_quotes(text) + " does not begin with a number");
+  if (under.fault != text::NumberFault::none || !std::isfinite(value)) {
+    refuse(option, text::in_quotes(text) + " does not begin with a number");
   }
   return {value, under.rest};
 }
 
 /// At most 12 significant digits, so that 0.1 + 0.2 is 0.3.
 std::string text_of(double value, std::string_view unit) {
-  std::array<char, 40> digits{};
-  char* end = std::to_chars(digits.data(), digits.data() + digits.size(), value,
-                            std::chars_format::general, 12)
-                  .ptr;
-  std::string text(digits.data(), end);
+  std::string text = text::number_text(value, 12);
   if (!unit.empty()) text.append(" ").append(unit);
   return text;
 }
@@ -117,22 +95,23 @@ std::vector<std::string> range(const std::vector<std::string_view>& parts,
 }  // namespace
 
 Axis parse_axis(std::string_view text, const std::string& option) {
-  const std::string why = unreadable_because(std::string(text));
-  if (!why.empty()) refuse(option, in_quotes(text) + " " + why);
+  const std::string why = text::unreadable_because(std::string(text));
+  if (!why.empty()) refuse(option, text::in_quotes(text) + " " + why);
   const std::size_t equals = text.find('=');
-  if (equals == std::string_view::npos) refuse(option, in_quotes(text) + " has no =");
+  if (equals == std::string_view::npos) refuse(option, text::in_quotes(text) + " has no =");
   Axis axis;
-  axis.key = units::in_lower_case(trimmed(text.substr(0, equals)));
+  axis.key = text::in_lower_case(trimmed(text.substr(0, equals)));
   if (find_key(axis.key) == nullptr) {
-    refuse(option, "unknown key " + in_quotes(axis.key) + nearest_note(axis.key, key_names()));
+    refuse(option,
+           "unknown key " + text::in_quotes(axis.key) + nearest_note(axis.key, key_names()));
   }
   const std::string_view values = trimmed(text.substr(equals + 1));
-  const std::vector<std::string_view> parts = split(values, ':');
+  const std::vector<std::string_view> parts = text::pieces(values, ':', true, k_blanks);
   if (parts.size() > 1) {
     axis.values = range(parts, option);
     return axis;
   }
-  for (const std::string_view value : split(values, ';')) {
+  for (const std::string_view value : text::pieces(values, ';', true, k_blanks)) {
     if (value.empty()) refuse(option, "a value is empty");
     axis.values.emplace_back(value);
   }

@@ -9,18 +9,18 @@
 #include <utility>
 
 #include "scenario/lines.hpp"
-#include "scenario/quoting.hpp"
+#include "text/number.hpp"
+#include "text/quoting.hpp"
+#include "text/trimmed.hpp"
 #include "units/clock.hpp"
-#include "units/number.hpp"
-#include "units/trimmed.hpp"
 
 namespace blendrisk::scenario {
 namespace {
 
-using units::trimmed;
+using text::trimmed;
 
 [[noreturn]] void fail_at(const std::string& file, std::size_t line, const std::string& wrong) {
-  throw ColumnError(at_line(escaped(file), line) + wrong);
+  throw ColumnError(at_line(text::escaped(file), line) + wrong);
 }
 
 /// Cells of one line, looked at in place; only those with quotes are copied.
@@ -102,10 +102,11 @@ std::optional<std::size_t> position_of(const std::string& file,
   if (count == 0 && !required) return std::nullopt;
   if (count == 0) {
     fail_at(file, line,
-            "no column " + in_quotes(column) + "; the columns are " + in_quotes(names, 200));
+            "no column " + text::in_quotes(column) + "; the columns are " +
+                text::in_quotes(names, 200));
   }
   if (count > 1) {
-    fail_at(file, line, "two columns are named " + in_quotes(column) + "; one is accepted");
+    fail_at(file, line, "two columns are named " + text::in_quotes(column) + "; one is accepted");
   }
   const auto found = std::find(header.begin(), header.end(), column);
   return static_cast<std::size_t>(found - header.begin());
@@ -135,7 +136,7 @@ double value_of(const std::string& file, std::size_t line, std::string_view cell
     const std::string unit = reading.unit.empty() ? "" : " " + reading.unit;
     return units::parse_quantity(is_bare ? text + unit : text, reading.wanted.dimension);
   } catch (const units::QuantityError& wrong) {
-    const bool comma = !units::first_with_comma(cell).empty();
+    const bool comma = !text::first_with_comma(cell).empty();
     fail_at(file, line,
             wrong.what() + std::string("; ") + wrong.accepted +
                 (comma ? ""
@@ -164,14 +165,14 @@ class Reader {
       // A column may be called "#"; where the line does not fit, it was meant as a comment.
       if (!trimmed(row).starts_with('#')) throw;
       fail_at(file_, line,
-              "the line " + in_quotes(row) +
+              "the line " + text::in_quotes(row) +
                   " is a comment; a line of column names and lines of values alone are accepted");
     }
   }
 
   Columns finish() {
     if (!result_.lines.empty()) return std::move(result_);
-    throw ColumnError(escaped(file_) +
+    throw ColumnError(text::escaped(file_) +
                       ": has no values; a line of column names and at least one "
                       "line of values are accepted");
   }
@@ -186,7 +187,8 @@ class Reader {
       const std::string_view cell = cells_.at(*each.position);
       if (cell.empty()) {
         fail_at(file_, line,
-                "has no " + in_quotes(each.wanted.column) + "; a value in every line is accepted");
+                "has no " + text::in_quotes(each.wanted.column) +
+                    "; a value in every line is accepted");
       }
       result_.values[i].push_back(value_of(file_, line, cell, each));
     }
@@ -251,9 +253,9 @@ Columns read_columns(const std::string& file, std::string_view text,
   for (std::size_t line = 1; !text.empty(); ++line) {
     const std::string_view row = next_line(text);
     if (trimmed(row).empty()) continue;
-    const std::string why = unreadable_because(row);
+    const std::string why = text::unreadable_because(row);
     if (!why.empty())
-      fail_at(file, line, "the line " + in_quotes(row) + " " + why + "; CSV is accepted");
+      fail_at(file, line, "the line " + text::in_quotes(row) + " " + why + "; CSV is accepted");
     reader.take(line, row);
   }
   return reader.finish();

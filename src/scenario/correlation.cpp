@@ -6,13 +6,13 @@
 #include <numbers>
 
 #include "scenario/keys.hpp"
-#include "scenario/quoting.hpp"
-#include "units/trimmed.hpp"
+#include "text/quoting.hpp"
+#include "text/trimmed.hpp"
 
 namespace blendrisk::scenario {
 namespace {
 
-using units::trimmed;
+using text::trimmed;
 
 bool has_factor(const std::vector<std::string>& names,
                 const std::vector<Correlation>& correlations) {
@@ -30,7 +30,7 @@ bool has_factor(const std::vector<std::string>& names,
 std::optional<std::string> correlation_key(std::string_view name, std::string& wrong) {
   const std::size_t comma = name.find(',');
   if (comma == std::string_view::npos) {
-    wrong = in_quotes(name) + " does not name two inputs";
+    wrong = text::in_quotes(name) + " does not name two inputs";
     return std::nullopt;
   }
   const auto all = keys();
@@ -39,17 +39,17 @@ std::optional<std::string> correlation_key(std::string_view name, std::string& w
        {trimmed(name.substr(0, comma)), trimmed(name.substr(comma + 1))}) {
     const Key* key = find_key(each);
     if (key == nullptr) {
-      wrong = in_quotes(each) + " is an unknown key" + nearest_note(each, key_names());
+      wrong = text::in_quotes(each) + " is an unknown key" + nearest_note(each, key_names());
       return std::nullopt;
     }
     if (key->kind != Kind::uncertain) {
-      wrong = in_quotes(each) + " is never uncertain";
+      wrong = text::in_quotes(each) + " is never uncertain";
       return std::nullopt;
     }
     places.push_back(key - all.data());
   }
   if (places[0] == places[1]) {
-    wrong = in_quotes(trimmed(name.substr(0, comma))) + " is named twice";
+    wrong = text::in_quotes(trimmed(name.substr(0, comma))) + " is named twice";
     return std::nullopt;
   }
   std::sort(places.begin(), places.end());

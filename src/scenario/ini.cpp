@@ -6,15 +6,15 @@
 #include "scenario/correlation.hpp"
 #include "scenario/keys.hpp"
 #include "scenario/lines.hpp"
-#include "scenario/quoting.hpp"
 #include "scenario/read.hpp"
-#include "units/letter_case.hpp"
-#include "units/trimmed.hpp"
+#include "text/letter_case.hpp"
+#include "text/quoting.hpp"
+#include "text/trimmed.hpp"
 
 namespace blendrisk::scenario {
 namespace {
 
-using units::trimmed;
+using text::trimmed;
 
 [[noreturn]] void fail_in(const std::string& name, std::size_t line, const std::string& wrong) {
   throw InputError(at_line(name, line) + wrong);
@@ -34,15 +34,15 @@ std::size_t comment_start(std::string_view line) {
 }
 
 void check_readable(const std::string& name, std::size_t line, std::string_view text) {
-  const std::string why = unreadable_because(text);
+  const std::string why = text::unreadable_because(text);
   if (why.empty()) return;
   fail_in(name, line,
-          "the line " + in_quotes(text) + " " + why + "; lines of UTF-8 text of at most " +
-              std::to_string(k_longest_line) + " characters are accepted");
+          "the line " + text::in_quotes(text) + " " + why + "; lines of UTF-8 text of at most " +
+              std::to_string(text::k_longest_line) + " characters are accepted");
 }
 
 void check_section(const std::string& name, std::size_t line, const std::string& section) {
-  const std::string lower = units::in_lower_case(section);
+  const std::string lower = text::in_lower_case(section);
   const auto known = section_names();
   if (lower == k_correlation_section) return;
   if (std::find(known.begin(), known.end(), lower) != known.end()) return;
@@ -51,7 +51,7 @@ void check_section(const std::string& name, std::size_t line, const std::string&
     if (!each.starts_with("fill-")) list += each + ", ";
   }
   fail_in(name, line,
-          "unknown section " + in_quotes("[" + section + "]") + nearest_note(section, known) +
+          "unknown section " + text::in_quotes("[" + section + "]") + nearest_note(section, known) +
               "; accepted are " + list + k_correlation_section + " and fill-2 to fill-" +
               std::to_string(k_last_fill));
 }
@@ -73,15 +73,15 @@ std::string key_note(const std::string& key) {
 std::string checked_key(const std::string& name, std::size_t line, const std::string& written,
                         const std::vector<Entry>& before) {
   const std::string place = at_line(name, line);
-  std::string key = units::in_lower_case(written);
+  std::string key = text::in_lower_case(written);
   if (is_correlation(key)) {
     std::string wrong;
     const auto pair = correlation_key(std::string_view(key).substr(key.find('.') + 1), wrong);
     if (!pair) throw InputError(place + "correlation: " + wrong + "; " + k_correlation_accepted);
     key = *pair;
   } else if (find_key(key) == nullptr) {
-    throw InputError(place + escaped(written.substr(0, 80)) + ": unknown key" + key_note(key) +
-                     "; `blendrisk help keys` lists what is accepted");
+    throw InputError(place + text::escaped(written.substr(0, 80)) + ": unknown key" +
+                     key_note(key) + "; `blendrisk help keys` lists what is accepted");
   }
   for (const Entry& entry : before) {
     if (entry.key == key) {
@@ -96,9 +96,10 @@ void check_size(const std::string& name, std::string_view text) {
   if (text.size() > k_largest_text) {
     // A single endless line deserves its own words.
     const std::string_view first = text.substr(0, text.find('\n'));
-    const std::string why = unreadable_because(first);
+    const std::string why = text::unreadable_because(first);
     if (!why.empty())
-      fail_in(name, 1, "the line " + in_quotes(first) + " " + why + "; scenario text is accepted");
+      fail_in(name, 1,
+              "the line " + text::in_quotes(first) + " " + why + "; scenario text is accepted");
     throw InputError(name + ": is larger than 1 MB; a scenario file is accepted");
   }
   if (text.find_first_not_of(" \t\r\n") == std::string_view::npos) {
@@ -128,7 +129,7 @@ std::vector<Entry> parse_ini(const std::string& name, std::string_view text) {
     const std::size_t equals = said.find('=');
     if (equals == std::string_view::npos) {
       fail_in(name, line,
-              in_quotes(said) +
+              text::in_quotes(said) +
                   " is no line of a scenario; [section], key = value, # comment "
                   "and ; comment are accepted");
     }

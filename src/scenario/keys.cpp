@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "models/infinity.hpp"
-#include "units/nearest.hpp"
+#include "text/nearest.hpp"
 
 namespace blendrisk::scenario {
 namespace {
@@ -335,7 +335,7 @@ std::string accepted_text(const Key& key) {
 }
 
 std::string nearest_note(std::string_view word, std::span<const std::string> known) {
-  const std::string near = units::nearest(word, known);
+  const std::string near = text::nearest(word, known);
   return near.empty() ? std::string() : " (the nearest known name is " + near + ")";
 }
 

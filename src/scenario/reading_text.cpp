@@ -6,11 +6,11 @@
 
 #include "scenario/column.hpp"
 #include "scenario/lines.hpp"
-#include "scenario/quoting.hpp"
+#include "text/number.hpp"
+#include "text/quoting.hpp"
+#include "text/trimmed.hpp"
 #include "units/clock.hpp"
-#include "units/number.hpp"
 #include "units/quantity.hpp"
-#include "units/trimmed.hpp"
 
 namespace blendrisk::scenario {
 namespace {
@@ -46,17 +46,17 @@ bool parses(std::string_view text, Dimension dimension, double& value) {
 }
 
 /// Whether a number alone says what it is: "0.57" may be 57 % or less than one.
-bool is_percent(const units::LeadingNumber& number) {
-  return number.fault == units::NumberFault::none && number.rest.empty() &&
+bool is_percent(const text::LeadingNumber& number) {
+  return number.fault == text::NumberFault::none && number.rest.empty() &&
          (number.value == 0.0 || std::abs(number.value) >= 1.0);
 }
 
 /// The reading of a place ("0.3 L", "8:30") and a content, or a number of percent, behind it.
 std::optional<LoggedReading> joined(std::string_view at, std::string_view content) {
-  std::optional<LoggedReading> reading = parse_place(units::trimmed(at, units::k_line_white));
+  std::optional<LoggedReading> reading = parse_place(text::trimmed(at, text::k_line_white));
   if (!reading || parses(content, Dimension::content, reading->content)) return reading;
-  const units::LeadingNumber number =
-      units::leading_number(units::trimmed(content, units::k_line_white));
+  const text::LeadingNumber number =
+      text::leading_number(text::trimmed(content, text::k_line_white));
   // "8:30:15" may be a time and nothing else.
   const bool touches_clock = at.find(':') != std::string_view::npos && !content.starts_with(' ');
   if (!is_percent(number) || touches_clock) return std::nullopt;
@@ -66,26 +66,26 @@ std::optional<LoggedReading> joined(std::string_view at, std::string_view conten
 
 /// Why a text is no reading, and what is accepted.
 std::string unread_because(std::string_view text) {
-  const std::string_view odd = units::first_with_comma(text);
+  const std::string_view odd = text::first_with_comma(text);
   if (!odd.empty()) {
-    const units::CommaFault comma = units::comma_fault(odd);
-    return in_quotes(odd) + " " + comma.wrong + "; " + comma.advice;
+    const text::CommaFault comma = text::comma_fault(odd);
+    return text::in_quotes(odd) + " " + comma.wrong + "; " + comma.advice;
   }
   const std::size_t colon = text.rfind(':');
   const bool has_colon = colon != std::string_view::npos;
   const std::string_view content =
-      has_colon ? units::trimmed(text.substr(colon + 1), units::k_line_white) : text;
+      has_colon ? text::trimmed(text.substr(colon + 1), text::k_line_white) : text;
   if (!has_colon || units::clock_seconds(text))
     return std::string("is no reading; ") + k_reading_form;
-  if (!parse_place(units::trimmed(text.substr(0, colon), units::k_line_white))) {
+  if (!parse_place(text::trimmed(text.substr(0, colon), text::k_line_white))) {
     return std::string("begins with neither a volume nor a time; ") + k_reading_form;
   }
-  const units::LeadingNumber number = units::leading_number(content);
-  if (number.fault == units::NumberFault::none && number.rest.empty()) {
-    return "a reading of " + in_quotes(content) + " may be a share or a percent; write its %";
+  const text::LeadingNumber number = text::leading_number(content);
+  if (number.fault == text::NumberFault::none && number.rest.empty()) {
+    return "a reading of " + text::in_quotes(content) + " may be a share or a percent; write its %";
   }
   if (units::names_fuel(content)) {
-    return in_quotes(content) + " names a fuel, not a content; " + k_reading_form;
+    return text::in_quotes(content) + " names a fuel, not a content; " + k_reading_form;
   }
   return std::string("ends with no content; ") + k_reading_form;
 }
@@ -101,7 +101,7 @@ std::vector<LoggedReading> rows_of(const std::string& file, std::string_view tex
   const bool by_time = !columns.values[2].empty();
   if (by_time != columns.values[1].empty()) {
     throw ReadingError(
-        escaped(file) + ":1: has " +
+        text::escaped(file) + ":1: has " +
         (by_time ? "both columns burned_l and time_s" : "neither a column burned_l nor time_s") +
         "; one of them beside reading_percent is accepted");
   }
@@ -135,7 +135,7 @@ std::optional<LoggedReading> parse_place(std::string_view text) {
 }
 
 LoggedReading parse_reading(std::string_view text) {
-  const std::string_view whole = units::trimmed(text, units::k_line_white);
+  const std::string_view whole = text::trimmed(text, text::k_line_white);
   const std::size_t colon = whole.rfind(':');
   std::optional<LoggedReading> reading;
   if (colon != std::string_view::npos) {
@@ -147,7 +147,7 @@ LoggedReading parse_reading(std::string_view text) {
     }
   }
   const std::string wrong = reading ? wrong_with(*reading) : unread_because(whole);
-  if (!wrong.empty()) throw ReadingError(in_quotes(whole) + ": " + wrong);
+  if (!wrong.empty()) throw ReadingError(text::in_quotes(whole) + ": " + wrong);
   return *reading;
 }
 
@@ -164,9 +164,9 @@ std::vector<LoggedReading> read_readings(const std::string& file, std::string_vi
   if (unread != nullptr) *unread = std::move(others);
   for (std::size_t i = 0; i < readings.size(); ++i) {
     const std::string wrong = wrong_with(readings[i]);
-    if (!wrong.empty()) throw ReadingError(at_line(escaped(file), lines[i]) + wrong);
+    if (!wrong.empty()) throw ReadingError(at_line(text::escaped(file), lines[i]) + wrong);
     if (i > 0 && readings[i].at < readings[i - 1].at) {
-      throw ReadingError(at_line(escaped(file), lines[i]) +
+      throw ReadingError(at_line(text::escaped(file), lines[i]) +
                          (readings[i].by_time ? "the time goes" : "what was burned goes") +
                          " back; rows in the order they were read are accepted");
     }
@@ -175,9 +175,9 @@ std::vector<LoggedReading> read_readings(const std::string& file, std::string_vi
 }
 
 ReadingLines::Kind ReadingLines::take(std::string_view line, LoggedReading& reading) {
-  const std::string_view text = units::trimmed(line, units::k_line_white);
+  const std::string_view text = text::trimmed(line, text::k_line_white);
   if (text.empty() || text.front() == '#') return Kind::nothing;
-  const std::string why = unreadable_because(text);
+  const std::string why = text::unreadable_because(text);
   if (!why.empty()) throw ReadingError("the line " + why + "; " + k_reading_form);
   if (text.find("reading_percent") != std::string_view::npos) {
     header_ = text;
@@ -199,7 +199,7 @@ ReadingLines::Kind ReadingLines::take(std::string_view line, LoggedReading& read
     throw ReadingError(what.substr(std::min(what.size(), what.find(": ") + 2)));
   }
   const std::string wrong = wrong_with(reading);
-  if (!wrong.empty()) throw ReadingError(in_quotes(text) + ": " + wrong);
+  if (!wrong.empty()) throw ReadingError(text::in_quotes(text) + ": " + wrong);
   return Kind::reading;
 }
 

@@ -8,11 +8,11 @@
 #include "distributions/distribution_text.hpp"
 #include "scenario/column.hpp"
 #include "scenario/correlation.hpp"
-#include "scenario/quoting.hpp"
-#include "units/letter_case.hpp"
-#include "units/number.hpp"
+#include "text/letter_case.hpp"
+#include "text/number.hpp"
+#include "text/quoting.hpp"
+#include "text/trimmed.hpp"
 #include "units/tank_share.hpp"
-#include "units/trimmed.hpp"
 
 namespace blendrisk::scenario {
 namespace {
@@ -35,7 +35,7 @@ std::vector<std::string> displaced_by(const std::string& key) {
 
 Values::Values(const Source& source, const std::vector<Override>& overrides,
                const ReadText& read_text)
-    : name_(escaped(source.name)), read_text_(read_text) {
+    : name_(text::escaped(source.name)), read_text_(read_text) {
   for (Entry& entry : parse_ini(name_, source.text)) {
     std::string key = entry.key;
     entries_.emplace(std::move(key), std::move(entry));
@@ -44,29 +44,30 @@ Values::Values(const Source& source, const std::vector<Override>& overrides,
   for (const Override& each : overrides) {
     // An axis may go along a key that is also given beside the file: it moves that.
     if (!each.along_axis && !overridden.insert(each.key).second) {
-      throw InputError("--" + escaped(each.key) + ": is given twice; once is accepted");
+      throw InputError("--" + text::escaped(each.key) + ": is given twice; once is accepted");
     }
     apply(each);
   }
 }
 
 void Values::apply(const Override& override_of) {
-  const std::string place = "--" + escaped(override_of.key.substr(0, 80)) + ": ";
+  const std::string place = "--" + text::escaped(override_of.key.substr(0, 80)) + ": ";
   const Key* key = find_key(override_of.key);
   if (key == nullptr) {
     throw InputError(place + "unknown key" + nearest_note(override_of.key, key_names()) +
                      "; `blendrisk help keys` lists what is accepted");
   }
-  const std::string why = unreadable_because(override_of.value);
+  const std::string why = text::unreadable_because(override_of.value);
   if (!why.empty()) {
-    throw InputError(place + in_quotes(override_of.value) + " " + why + "; " + accepted_text(*key));
+    throw InputError(place + text::in_quotes(override_of.value) + " " + why + "; " +
+                     accepted_text(*key));
   }
   for (const std::string& displaced : displaced_by(override_of.key)) {
     const auto found = entries_.find(displaced);
     // Only what the file says gives way; two overrides that exclude each other are an error.
     if (found != entries_.end() && found->second.line > 0) entries_.erase(found);
   }
-  Entry entry{override_of.key, std::string(units::trimmed(override_of.value)), place, 0};
+  Entry entry{override_of.key, std::string(text::trimmed(override_of.value)), place, 0};
   if (override_of.along_axis && key->row && entry.value.find('(') == std::string::npos) {
     const auto found = entries_.find(override_of.key);
     entry.moves = found == entries_.end() ? key->default_text : found->second.value;
@@ -101,7 +102,7 @@ std::string Values::text(const std::string& key) const {
 
 std::string Values::word(const std::string& key) const {
   const bool free = find_key(key)->kind == Kind::text;
-  return free ? text(key) : units::in_lower_case(text(key));
+  return free ? text(key) : text::in_lower_case(text(key));
 }
 
 double Values::parsed(const Key& key, const std::string& given_text) const {
@@ -123,7 +124,7 @@ double Values::quantity(const std::string& key) const {
   const std::string given_text = text(key);
   const double value = parsed(known, given_text);
   if (!std::isfinite(value) || !known.range.holds(value)) {
-    fail(key, in_quotes(given_text) + " is out of range; " + known.range.text);
+    fail(key, text::in_quotes(given_text) + " is out of range; " + known.range.text);
   }
   return value;
 }
@@ -156,7 +157,7 @@ Distribution Values::distribution(const Key& known) const {
   if (!std::isfinite(mean) || !known.range.holds(mean)) {
     const char* what =
         distributions::is_exact(law) ? " is out of range; " : " has its mean out of range; ";
-    fail(key, in_quotes(given_text) + what + known.range.text);
+    fail(key, text::in_quotes(given_text) + what + known.range.text);
   }
   return law;
 }
@@ -167,12 +168,12 @@ double Values::rank_correlation(const std::string& key) const {
   const char* end = given_text.data() + given_text.size();
   const auto read = std::from_chars(given_text.data(), end, rank);
   if (read.ec != std::errc() || read.ptr != end || !(std::abs(rank) < 1.0)) {
-    const std::string_view odd = units::first_with_comma(given_text);
+    const std::string_view odd = text::first_with_comma(given_text);
     if (!odd.empty()) {
-      const units::CommaFault comma = units::comma_fault(odd);
-      fail(key, in_quotes(given_text) + " " + comma.wrong + "; " + comma.advice);
+      const text::CommaFault comma = text::comma_fault(odd);
+      fail(key, text::in_quotes(given_text) + " " + comma.wrong + "; " + comma.advice);
     }
-    fail(key, in_quotes(given_text) + " is no rank correlation; " + k_correlation_accepted);
+    fail(key, text::in_quotes(given_text) + " is no rank correlation; " + k_correlation_accepted);
   }
   return rank;
 }

@@ -3,7 +3,7 @@
 #include <charconv>
 #include <cstddef>
 
-#include "units/trimmed.hpp"
+#include "text/trimmed.hpp"
 
 namespace blendrisk::units {
 namespace {
@@ -32,7 +32,7 @@ std::optional<double> sixtieths(std::string_view part, bool last) {
 }  // namespace
 
 std::optional<double> clock_seconds(std::string_view text) {
-  text = trimmed(text, k_any_white);
+  text = text::trimmed(text, text::k_any_white);
   const bool negative = text.starts_with('-');
   if (negative) text.remove_prefix(1);
   constexpr std::size_t k_longest = 20;

@@ -1,7 +1,6 @@
 #pragma once
 
 #include <optional>
-#include <span>
 #include <stdexcept>
 #include <string>
 #include <string_view>
@@ -12,6 +11,9 @@
 namespace blendrisk::units {
 
 enum class Dimension { volume, content, fraction, rate, time, distance, economy, price, number };
+
+/// What people read; what is read from them carries its unit.
+enum class UnitSystem { metric, us };
 
 /// Text that is not a quantity of the wanted kind. what() says what is wrong with it, `accepted`
 /// what would do.
@@ -24,10 +26,7 @@ struct QuantityError : std::invalid_argument {
 /// The value of `text` ("4 L", "1.5gal", "78 %", "0.92 EUR/L") in inner units. White space around
 /// and between is free; units are read in any spelling (spelling.hpp), and the currency of a price
 /// is the user's; the number is read in the C locale.
-/// Units: volume L mL gal (3.785411784 L) imp-gal (4.54609 L); content %; fraction %; rate L/h
-/// mL/min gal/h; time s min h; distance km mi (1.609344 km); economy L/100km km/L mpg (US miles per
-/// gallon); price /L /gal; number none. Sources of the exact factors: NIST SP 811 and NIST Handbook
-/// 44 appendix C (from memory).
+/// The units and their factors: unit_table.cpp.
 /// @throws QuantityError for a missing or wrong unit, no number, NaN, infinity or overflow, and for
 ///   the name of a fuel as a content.
 double parse_quantity(std::string_view text, Dimension dimension);
@@ -41,13 +40,16 @@ bool names_fuel(std::string_view text);
 /// None where there is no such unit of the dimension, or the result is not finite.
 std::optional<double> from_unit(double value, std::string_view unit, Dimension dimension);
 
+/// The other way: `value` in inner units as so many of a unit of the dimension, which there is.
+double in_unit(double value, std::string_view unit, Dimension dimension);
+
 /// "a volume such as 4 L (L, mL, gal, imp-gal)": the tail of an error message.
 std::string accepted_text(Dimension dimension);
 
 /// "volume", "content", ...
 std::string_view name(Dimension dimension);
 
-/// The units of a dimension, the customary one first.
-std::span<const std::string_view> unit_names(Dimension dimension);
+/// The unit that quantities of a dimension are shown in; empty for plain numbers.
+std::string_view display_unit(Dimension dimension, UnitSystem system);
 
 }  // namespace blendrisk::units

@@ -1,68 +1,14 @@
 #include "units/spelling.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cstddef>
 
-#include "units/letter_case.hpp"
-#include "units/trimmed.hpp"
+#include "text/letter_case.hpp"
+#include "text/trimmed.hpp"
+#include "units/unit_table.hpp"
 
 namespace blendrisk::units {
 namespace {
-
-struct Word {
-  std::string_view spelling;  // in lower case, single spaces
-  std::string_view unit;
-};
-
-constexpr auto k_words = std::to_array<Word>({
-    {"l", "L"},
-    {"litre", "L"},
-    {"litres", "L"},
-    {"liter", "L"},
-    {"liters", "L"},
-    {"ml", "mL"},
-    {"millilitre", "mL"},
-    {"millilitres", "mL"},
-    {"milliliter", "mL"},
-    {"milliliters", "mL"},
-    {"gal", "gal"},
-    {"gallon", "gal"},
-    {"gallons", "gal"},
-    {"us gal", "gal"},
-    {"us gallon", "gal"},
-    {"us gallons", "gal"},
-    {"imp gal", "imp-gal"},
-    {"imp gallon", "imp-gal"},
-    {"imp gallons", "imp-gal"},
-    {"imperial gallon", "imp-gal"},
-    {"imperial gallons", "imp-gal"},
-    {"%", "%"},
-    {"percent", "%"},
-    {"per cent", "%"},
-    {"s", "s"},
-    {"sec", "s"},
-    {"second", "s"},
-    {"seconds", "s"},
-    {"min", "min"},
-    {"mins", "min"},
-    {"minute", "min"},
-    {"minutes", "min"},
-    {"h", "h"},
-    {"hr", "h"},
-    {"hrs", "h"},
-    {"hour", "h"},
-    {"hours", "h"},
-    {"km", "km"},
-    {"kilometre", "km"},
-    {"kilometres", "km"},
-    {"kilometer", "km"},
-    {"kilometers", "km"},
-    {"mi", "mi"},
-    {"mile", "mi"},
-    {"miles", "mi"},
-    {"mpg", "mpg"},
-});
 
 // Longer texts are no unit, and would only cost time.
 constexpr std::size_t k_longest = 60;
@@ -71,9 +17,9 @@ constexpr std::size_t k_longest = 60;
 std::string plain(std::string_view text) {
   std::string result;
   for (const char c : text) {
-    const bool gap = c == '-' || k_any_white.find(c) != std::string_view::npos;
+    const bool gap = c == '-' || text::k_any_white.find(c) != std::string_view::npos;
     if (!gap) {
-      result += in_lower_case(c);
+      result += text::in_lower_case(c);
     } else if (!result.empty() && result.back() != ' ') {
       result += ' ';
     }
@@ -88,23 +34,24 @@ bool is_open(std::string_view part) {
 
 std::string_view known(std::string_view word) {
   const std::string wanted = plain(word);
-  for (const Word& each : k_words) {
-    if (each.spelling == wanted) return each.unit;
+  if (wanted.empty() || wanted.find('|') != std::string::npos) return {};
+  for (const Unit& unit : all_units()) {
+    if (unit.spellings.find("|" + wanted + "|") != std::string_view::npos) return unit.name;
   }
   return {};
 }
 
 /// One side of a slash, with the number that a distance may carry: "100 km".
 std::string spelled_part(std::string_view part) {
-  part = trimmed(part, k_any_white);
+  part = text::trimmed(part, text::k_any_white);
   const std::size_t digits = std::min(part.find_first_not_of("0123456789"), part.size());
-  const std::string_view word = trimmed(part.substr(digits), k_any_white);
+  const std::string_view word = text::trimmed(part.substr(digits), text::k_any_white);
   const std::string_view unit = is_open(word) ? word : known(word);
   return std::string(part.substr(0, digits)) + std::string(unit.empty() ? word : unit);
 }
 
 bool is_white(char c) {
-  return k_any_white.find(c) != std::string_view::npos;
+  return text::k_any_white.find(c) != std::string_view::npos;
 }
 
 /// "a per b" as "a/b" and "per b" as "/b"; "per cent" is one word.
@@ -121,7 +68,7 @@ std::string with_slash(std::string_view unit) {
 }  // namespace
 
 std::string spelled(std::string_view unit) {
-  unit = trimmed(unit, k_any_white);
+  unit = text::trimmed(unit, text::k_any_white);
   if (unit.size() > k_longest) return std::string(unit);
   const std::string text = with_slash(unit);
   const std::size_t slash = text.find('/');
@@ -133,8 +80,8 @@ std::string spelled(std::string_view unit) {
 }
 
 bool may_be_mega(std::string_view unit) {
-  unit = trimmed(unit, k_any_white);
-  return is_open(trimmed(unit.substr(0, unit.find('/')), k_any_white));
+  unit = text::trimmed(unit, text::k_any_white);
+  return is_open(text::trimmed(unit.substr(0, unit.find('/')), text::k_any_white));
 }
 
 bool is_unit_word(std::string_view word) {

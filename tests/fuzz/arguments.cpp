@@ -48,7 +48,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
       cli::parse_arguments(*command, {words.begin() + 1, words.end()});
       return 0;
     } catch (const cli::UsageError& error) {
-      fuzz::require_message(scenario::escaped(error.what()));
+      fuzz::require_message(text::escaped(error.what()));
     }
   }
   // Completion may read the names at the head of a log.

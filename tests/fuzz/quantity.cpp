@@ -19,7 +19,7 @@ void read_quantity(const std::string& text, units::Dimension dimension) {
   try {
     require(std::isfinite(units::parse_quantity(text, dimension)));
   } catch (const units::QuantityError& error) {
-    require_message(scenario::escaped(error.what()));
+    require_message(text::escaped(error.what()));
     require_message(error.accepted);
   }
 }
@@ -47,7 +47,7 @@ void read_law(const std::string& text, units::Dimension dimension) {
   try {
     use(distributions::parse_distribution(text, dimension, column));
   } catch (const distributions::TextError& error) {
-    require_message(scenario::escaped(error.what()));
+    require_message(text::escaped(error.what()));
     require_message(error.accepted);
   } catch (const scenario::ColumnError& error) {
     require_message(error.what(), text.size());

@@ -5,7 +5,7 @@
 #include <string>
 #include <string_view>
 
-#include "scenario/quoting.hpp"
+#include "text/utf8.hpp"
 
 /// What every target demands, in its own words; a failed demand is a crash, which a fuzzer keeps.
 namespace blendrisk::fuzz {
@@ -24,7 +24,7 @@ inline void require_printable(std::string_view text, bool lines) {
     const auto byte = static_cast<unsigned char>(c);
     require((byte >= 0x20 && byte != 0x7F) || (lines && c == '\n'));
   }
-  require(scenario::first_malformed_utf8(text) == std::string_view::npos);
+  require(text::is_utf8(text));
   for (std::size_t at = 0; (at = text.find('\xC2', at)) != std::string_view::npos; ++at) {
     require(static_cast<unsigned char>(text[at + 1]) >= 0xA0);
   }

@@ -67,7 +67,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   fuzz::require(answer::cleaned(clean) == clean);
   fuzz::require(answer::width(answer::shortened(text, 28)) <= 28);
   fuzz::require_printable(answer::wrapped(text, "  "), true);
-  fuzz::require_message(scenario::in_quotes(text));
+  fuzz::require_message(text::in_quotes(text));
   const std::string markup = render::html(text);
   fuzz::require(markup.find_first_of("<>\"'") == std::string::npos);
   fuzz::require_printable(markup, false);

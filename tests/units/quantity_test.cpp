@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "units/nearest.hpp"
+#include "units/unit_table.hpp"
 
 namespace blendrisk::units {
 namespace {
@@ -110,35 +110,18 @@ TEST(Quantity, ErrorsAreShortAndCutBetweenCharacters) {
 TEST(Quantity, NamesAndUnitsAreThoseOfTheDimension) {
   EXPECT_EQ(name(Dimension::volume), "volume");
   EXPECT_EQ(name(Dimension::number), "number");
-  EXPECT_EQ(unit_names(Dimension::time).front(), "s");
-  EXPECT_TRUE(unit_names(Dimension::number).empty());
+  EXPECT_EQ(units_of(Dimension::time).front().name, "s");
+  EXPECT_TRUE(units_of(Dimension::number).empty());
   EXPECT_EQ(accepted_text(Dimension::content), "a content such as 78 %");
 }
 
 TEST(Quantity, EveryUnitNameParses) {
   for (int i = 0; i <= static_cast<int>(Dimension::number); ++i) {
     const auto dimension = static_cast<Dimension>(i);
-    for (const std::string_view unit : unit_names(dimension)) {
-      EXPECT_GT(parse_quantity("2 " + std::string(unit), dimension), 0.0) << unit;
+    for (const Unit& unit : units_of(dimension)) {
+      EXPECT_GT(parse_quantity("2 " + std::string(unit.name), dimension), 0.0) << unit.name;
     }
   }
-}
-
-TEST(Nearest, FindsTheNameOfFewestEdits) {
-  const std::vector<std::string> known{"normal", "uniform", "beta", "heel.content"};
-  EXPECT_EQ(nearest("norml", known), "normal");
-  EXPECT_EQ(nearest("Uniform", known), "uniform");
-  EXPECT_EQ(nearest("ebta", known), "beta");
-  EXPECT_EQ(nearest("heel.contnet", known), "heel.content");
-}
-
-TEST(Nearest, IsEmptyWhereNothingIsNear) {
-  const std::vector<std::string> known{"normal", "beta", "x"};
-  EXPECT_EQ(nearest("gaussian", known), "");
-  EXPECT_EQ(nearest("y", known), "");
-  EXPECT_EQ(nearest("", known), "");
-  EXPECT_EQ(nearest(std::string(1000, 'b'), known), "");
-  EXPECT_EQ(nearest("beta", {}), "");
 }
 
 }  // namespace

@@ -8,7 +8,6 @@
 #include <utility>
 
 #include "units/clock.hpp"
-#include "units/number.hpp"
 #include "units/quantity.hpp"
 #include "units/tank_share.hpp"
 
@@ -182,16 +181,6 @@ TEST(Spelling, TimesOfAClock) {
                            "8:3x", "8:30.", "8.5:30", "8:30 min", "+8:30", "--8:30"}) {
     EXPECT_FALSE(clock_seconds(text)) << text;
   }
-}
-
-TEST(Spelling, TheFirstPieceWithACommaInItsNumber) {
-  EXPECT_EQ(first_with_comma("normal(6,5 L, 0,8 L)"), "6,5 L");
-  EXPECT_EQ(first_with_comma("idle 4,5 min, gentle"), "4,5 min");
-  EXPECT_EQ(first_with_comma("7 min: 57,5 %"), "57,5 %");
-  EXPECT_EQ(first_with_comma("1,2,"), "1,2");
-  EXPECT_EQ(first_with_comma("normal(6 L, 8 L)"), "");
-  EXPECT_EQ(first_with_comma(",5"), "");
-  EXPECT_EQ(first_with_comma(""), "");
 }
 
 }  // namespace

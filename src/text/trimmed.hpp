@@ -2,7 +2,7 @@
 
 #include <string_view>
 
-namespace blendrisk::units {
+namespace blendrisk::text {
 
 /// `text` without the white space at both ends; a part of it, at its end where nothing is left.
 /// @param white  what counts as white space
@@ -18,4 +18,4 @@ inline constexpr std::string_view k_line_white = " \t\r";
 /// All that C counts as white space, for values that may hold any.
 inline constexpr std::string_view k_any_white = " \t\r\n\f\v";
 
-}  // namespace blendrisk::units
+}  // namespace blendrisk::text

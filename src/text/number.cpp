@@ -1,15 +1,16 @@
-#include "units/number.hpp"
+#include "text/number.hpp"
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <cmath>
 #include <cstddef>
 #include <system_error>
 
-#include "units/quoted.hpp"
-#include "units/trimmed.hpp"
+#include "text/quoting.hpp"
+#include "text/trimmed.hpp"
 
-namespace blendrisk::units {
+namespace blendrisk::text {
 namespace {
 
 bool is_digit(char c) {
@@ -91,9 +92,9 @@ CommaFault comma_fault(std::string_view text) {
     return {"has commas between its digits", "a number with a decimal point and no other mark"};
   }
   if (better.find(" or ") != std::string::npos) {
-    return {"has a comma in its number", "write " + shortened(better) + ", whichever is meant"};
+    return {"has a comma in its number", "write " + cut_short(better) + ", whichever is meant"};
   }
-  return {"has a decimal comma", "write " + shortened(better)};
+  return {"has a decimal comma", "write " + cut_short(better)};
 }
 
 std::string_view first_with_comma(std::string_view text) {
@@ -111,4 +112,18 @@ std::string_view first_with_comma(std::string_view text) {
   return {};
 }
 
-}  // namespace blendrisk::units
+std::string number_text(double value) {
+  std::array<char, 40> digits{};
+  char* end = std::to_chars(digits.data(), digits.data() + digits.size(), value + 0.0).ptr;
+  return {digits.data(), end};
+}
+
+std::string number_text(double value, int digits) {
+  std::array<char, 40> buffer{};
+  char* end = std::to_chars(buffer.data(), buffer.data() + buffer.size(), value + 0.0,
+                            std::chars_format::general, digits)
+                  .ptr;
+  return {buffer.data(), end};
+}
+
+}  // namespace blendrisk::text

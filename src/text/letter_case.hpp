@@ -5,7 +5,7 @@
 #include <string_view>
 
 /// Words whatever their case, of ASCII letters and without the locale.
-namespace blendrisk::units {
+namespace blendrisk::text {
 
 constexpr char in_lower_case(char c) {
   return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
@@ -23,4 +23,4 @@ constexpr bool same_word(std::string_view a, std::string_view b) {
                     [](char x, char y) { return in_lower_case(x) == in_lower_case(y); });
 }
 
-}  // namespace blendrisk::units
+}  // namespace blendrisk::text

@@ -3,8 +3,9 @@
 #include <string>
 #include <string_view>
 
-/// Numbers at the head of a text, in decimal notation and without the locale, and commas in them.
-namespace blendrisk::units {
+/// Numbers in decimal notation and without the locale, at the head of a text and as one, and commas
+/// in them.
+namespace blendrisk::text {
 
 enum class NumberFault { none, missing, out_of_range, not_finite, comma };
 
@@ -31,4 +32,8 @@ CommaFault comma_fault(std::string_view text);
 /// next mark: "6,5 L" of "normal(6,5 L, 0,8 L)". Empty where there is none.
 std::string_view first_with_comma(std::string_view text);
 
-}  // namespace blendrisk::units
+/// `value` in as few digits as give it back, or in `digits` significant ones at most; no "-0".
+std::string number_text(double value);
+std::string number_text(double value, int digits);
+
+}  // namespace blendrisk::text

@@ -1,12 +1,12 @@
-#include "units/nearest.hpp"
+#include "text/nearest.hpp"
 
 #include <algorithm>
 #include <cstddef>
 #include <vector>
 
-#include "units/letter_case.hpp"
+#include "text/letter_case.hpp"
 
-namespace blendrisk::units {
+namespace blendrisk::text {
 namespace {
 
 // Optimal string alignment distance, by rows of the usual table.
@@ -50,4 +50,4 @@ std::string nearest(std::string_view word, std::span<const std::string> known) {
   return best;
 }
 
-}  // namespace blendrisk::units
+}  // namespace blendrisk::text

@@ -1,0 +1,32 @@
+#pragma once
+
+#include <string_view>
+#include <vector>
+
+#include "text/trimmed.hpp"
+
+namespace blendrisk::text {
+
+/// The pieces between separators that stand outside double quotes and, where `nested`, outside
+/// parentheses and brackets too, each trimmed of `white`: one at least.
+inline std::vector<std::string_view> pieces(std::string_view text, char separator,
+                                            bool nested = false,
+                                            std::string_view white = k_any_white) {
+  std::vector<std::string_view> found;
+  int depth = 0;
+  bool inside_quotes = false;
+  std::size_t from = 0;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    if (c == '"') inside_quotes = !inside_quotes;
+    if (nested && (c == '(' || c == '[')) ++depth;
+    if (nested && (c == ')' || c == ']')) --depth;
+    if (c != separator || depth != 0 || inside_quotes) continue;
+    found.push_back(trimmed(text.substr(from, i - from), white));
+    from = i + 1;
+  }
+  found.push_back(trimmed(text.substr(from), white));
+  return found;
+}
+
+}  // namespace blendrisk::text
