@@ -1,9 +1,9 @@
 cmake_minimum_required(VERSION 3.25)
 
-# An example runs, and its conditional answer agrees with plain counting.
+# An example runs, and its conditional answer agrees with crude Monte Carlo.
 # usage: cmake -DPROGRAM=... -DSCENARIO=... -P examples_test.cmake
 #
-# Two 95 % intervals of the same chance fail to overlap in at most 1 of 20 plain runs; three plain
+# Two 95 % intervals of the same chance fail to overlap in at most 1 of 20 crude runs; three crude
 # runs with different seeds all fail in at most 1 of 8000. The twin is a wrong heel content, which
 # every one of the three must reject.
 
@@ -36,16 +36,16 @@ outside(wrong_low wrong_high --heel.content "45 %")
 set(agree 0)
 set(wrong_agree 0)
 foreach(seed 11 12 13)
-  outside(plain_low plain_high --method plain --cases 1e6 --seed ${seed})
-  if(plain_low LESS_EQUAL high AND low LESS_EQUAL plain_high)
+  outside(crude_low crude_high --method crude --cases 1e6 --seed ${seed})
+  if(crude_low LESS_EQUAL high AND low LESS_EQUAL crude_high)
     math(EXPR agree "${agree} + 1")
   endif()
-  if(plain_low LESS_EQUAL wrong_high AND wrong_low LESS_EQUAL plain_high)
+  if(crude_low LESS_EQUAL wrong_high AND wrong_low LESS_EQUAL crude_high)
     math(EXPR wrong_agree "${wrong_agree} + 1")
   endif()
 endforeach()
 if(agree EQUAL 0)
-  message(FATAL_ERROR "${SCENARIO}: conditional [${low}, ${high}] agrees with no plain run")
+  message(FATAL_ERROR "${SCENARIO}: conditional [${low}, ${high}] agrees with no crude run")
 endif()
 if(wrong_agree GREATER 0)
   message(FATAL_ERROR "${SCENARIO}: a wrong heel content passes for the right one")

@@ -11,13 +11,13 @@ import sys
 PROGRAM = sys.argv[1]
 LIMIT_MB = 200
 COMMANDS = (
-    "chance examples/benchmark.ini --method plain --cases 2e7",
-    "chance examples/benchmark.ini --method plain --cases 2e7 --threads 1024",
+    "chance examples/benchmark.ini --method crude --cases 2e7",
+    "chance examples/benchmark.ini --method crude --cases 2e7 --threads 1024",
     "chance examples/benchmark.ini --cases 1e7",
     "fill examples/sedan.ini --precision 0.1%",
     "heel examples/sedan.ini --precision 0.1%",
     "arrive examples/wagon-line.ini --cases 1e8",
-    "arrive examples/wagon-line.ini --method plain --cases 1e6",
+    "arrive examples/wagon-line.ini --method crude --cases 1e6",
     "drivers examples/wagon-line.ini --cases 1e6",
     "curve examples/sedan.ini --along heel.indicated=2:6:0.001L --cases 64",
     "table examples/sedan.ini --rows heel.indicated=2:6:0.02L --columns fuel.content=70:80:0.5% "

@@ -18,11 +18,11 @@ every_command() {
   run new
   run help keys
   run chance $car --cases 4096
-  run chance $car --cases 100000 --method plain --json
+  run chance $car --cases 100000 --method crude --json
   run fill $car
   run heel $car
   run arrive $line --cases 1024
-  run arrive $line --method plain --cases 4096
+  run arrive $line --method crude --cases 4096
   run update $line --readings examples/invented-readings.csv
   run drivers $line --cases 1024
   run table $car --rows heel.indicated=2:4:1L --columns "fuel.content=74 %; 78 %" --output "$work/a.csv"

@@ -12,7 +12,7 @@ without_seed() { sed -E 's/"seed": ?[0-9]+//'; }
 
 for scenario in examples/*.ini; do
   for how in "chance --method conditional" "chance --method conditional --cases 200000" \
-             "chance --method plain --cases 1000003" "arrive --line.filter=0.1L" "arrive --line.filter=0.1L --method plain"; do
+             "chance --method crude --cases 1000003" "arrive --line.filter=0.1L" "arrive --line.filter=0.1L --method crude"; do
     read -ra words <<<"$how"
     one=$(answer "${words[@]}" "$scenario" --threads 1)
     for threads in 2 7; do

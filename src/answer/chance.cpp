@@ -41,7 +41,7 @@ std::vector<Row> computed(const Asked& asked, const ChanceResult& result) {
   if (!result.conditioned_on.empty()) {
     rows.push_back({say("row.conditioned"), conditioned(result.conditioned_on)});
   }
-  if (result.tilted) rows.push_back({say("chance.row.points"), say("chance.points.leaned")});
+  if (result.tilted) rows.push_back({say("chance.row.points"), say("chance.points.tilted")});
   rows.push_back(evaluations_row(result.evaluations));
   if (result.stop != Stop::exact) {
     const Value error = percent(outside.standard_error, 2);
@@ -109,7 +109,7 @@ Json members(const Asked& asked, const ChanceResult& result) {
   bound("clicked_off_early", result.clicked_off_early);
   Members object = opening("chance", asked, result.method);
   object.text("conditioned_on", result.conditioned_on, "none.conditioned"_w);
-  object("lean", result.tilted)("stopped", stop_word(result.stop));
+  object("importance_sampling", result.tilted)("stopped", stop_word(result.stop));
   object("evaluations", result.evaluations)("elapsed_s", asked.elapsed_s);
   object("landed", result.landed);
   object("below_minimum", with(result.below_minimum, "limit", limits.minimum),

@@ -119,7 +119,7 @@ std::string methods_text(const tank::Methods& methods) {
   for (const auto& [used, id] :
        {std::pair{methods.exact, "method.exact"},
         std::pair{methods.conditional, "method.conditional"},
-        std::pair{methods.points, "method.points"}, std::pair{methods.plain, "method.plain"}}) {
+        std::pair{methods.points, "method.points"}, std::pair{methods.crude, "method.crude"}}) {
     if (used) all = all.empty() ? words(id) : filled(words("and"), {all, std::string(words(id))});
   }
   return all;

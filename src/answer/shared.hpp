@@ -55,7 +55,7 @@ Value two_fills(const scenario::Scenario& scenario, const Value& first, const Va
 /// no limit binds above.
 Value amounts(double least_l, const std::optional<double>& largest_l);
 
-/// "conditional", or "conditional and plain" where answers differ; empty where there is none.
+/// "conditional", or "conditional and crude" where answers differ; empty where there is none.
 std::string methods_text(const tank::Methods& methods);
 /// Of all points of a curve, or all cells of a table.
 template <class One>

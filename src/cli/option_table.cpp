@@ -78,7 +78,7 @@ void take_cases(const Given& given, Arguments& to) {
 }
 
 void take_method(const Given& given, Arguments& to) {
-  to.options.method = chosen(given) == 1 ? estimate::Method::plain : estimate::Method::conditional;
+  to.options.method = chosen(given) == 1 ? estimate::Method::crude : estimate::Method::conditional;
 }
 
 void take_units(const Given& given, Arguments& to) {
@@ -135,7 +135,7 @@ bool only_si(const Asked& asked) {
 }
 
 bool is_plain(const Asked& asked) {
-  return asked.arguments.options.method == estimate::Method::plain;
+  return asked.arguments.options.method == estimate::Method::crude;
 }
 
 bool shows_landed(const Asked& asked) {
@@ -170,12 +170,12 @@ const Idle k_idle_cases[] = {
        return asked.is("arrive") && is_plain(asked) &&
               *asked.arguments.options.cases > decide::k_most_followed;
      },
-     "is more than arrive --method plain follows, which holds all of them in memory; at most "
+     "is more than arrive --method crude follows, which holds all of them in memory; at most "
      "1000000 is accepted"},
     {[](const Asked& asked) {
        return !is_plain(asked) && *asked.arguments.options.cases > estimate::k_largest_round;
      },
-     "is more than the conditional method uses; at most 134217728, or --method plain, is "
+     "is more than the conditional method uses; at most 134217728, or --method crude, is "
      "accepted"}};
 
 const Idle k_idle_method[] = {
@@ -209,7 +209,7 @@ const Option k_options[] = {
     {"precision", "P", "relative standard error to reach, default 1 %", take_precision, "",
      k_idle_precision},
     {"cases", "N", "a fixed number of cases instead, at least 32", take_cases, "", k_idle_cases},
-    {"method", "NAME", "conditional (default) or plain", take_method, "conditional plain",
+    {"method", "NAME", "conditional (default) or crude", take_method, "conditional crude",
      k_idle_method},
     {"units", "NAME", "metric (default) or us: of texts and pictures, and what displays show",
      take_units, "metric us", k_idle_units},

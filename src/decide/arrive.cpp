@@ -19,10 +19,10 @@ ArriveResult solve_arrive(const scenario::Scenario& scenario, const Options& opt
   const Line line(inputs);
   const Target target = line::target_of(line);
   constexpr std::uint64_t k_cases = 1U << 14U;
-  constexpr std::uint64_t k_plain_cases = 200'000;
-  const bool plain = options.method == estimate::Method::plain;
+  constexpr std::uint64_t k_crude_cases = 200'000;
+  const bool crude = options.method == estimate::Method::crude;
   const std::uint64_t cases =
-      plain ? std::min(options.cases.value_or(k_plain_cases), k_most_followed) : k_cases;
+      crude ? std::min(options.cases.value_or(k_crude_cases), k_most_followed) : k_cases;
   const line::ArrivalCases followed =
       line::follow_cases(line, target.side, target.limit, cases, options, 0);
   ArriveResult result;

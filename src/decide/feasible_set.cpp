@@ -35,7 +35,7 @@ class RangeSearch {
     points_.resize(effort.grid);
   }
 
-  /// A point of the grid: under a lean fitted there, and with more points where it is a near thing.
+  /// A point of the grid: under a tilt fitted there, and with more points where it is a near thing.
   Point looked_at(double x) {
     Point point = fitted(x);
     const auto near = [&](double reach) { return std::abs(log_excess(point.chance())) < reach; };
@@ -59,7 +59,7 @@ class RangeSearch {
     fitted(0.5 * (good.x + bad.x));
     double x = solved(good.x, bad.x);
     if (effort_.last) {
-      // More points move it by little: a narrow bracket, under a lean fitted there.
+      // More points move it by little: a narrow bracket, under a tilt fitted there.
       points_.resize(*effort_.last);
       fitted(x);
       const double reach = 0.02 * (bad.x - good.x);

@@ -31,8 +31,8 @@ struct Effort {
 using Put = std::function<void(scenario::Scenario&, double)>;
 
 /// The spans of x in [low, high] with chance <= risk. A grid of 33 points finds where the chance
-/// crosses the risk, with a lean fitted at each point; each crossing is then solved on common
-/// points under one lean (Boost.Math's TOMS 748, on the logarithm of the chance), and a dip between
+/// crosses the risk, with a tilt fitted at each point; each crossing is then solved on common
+/// points under one tilt (Boost.Math's TOMS 748, on the logarithm of the chance), and a dip between
 /// two points of the grid that may reach the risk is searched for its least (Brent).
 /// @throws estimate::ImpossibleScenario
 Acceptable acceptable(tank::CommonRandomNumbers& points, const Put& put, double low, double high,

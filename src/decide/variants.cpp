@@ -63,7 +63,7 @@ tank::Methods methods_of_solving(const scenario::Scenario& scenario,
   tank::Methods methods =
       tank::methods_of_outside(sampling::CaseInputs(scenario), for_solving(options));
   // What is confirmed by counting was found on points.
-  methods.points = methods.plain;
+  methods.points = methods.crude;
   return methods;
 }
 

@@ -301,7 +301,7 @@ void search_reading(const Line& line, const Target& target, const ArrivalCases& 
     const auto [first, last] = search.alike(*found);
     return last - first > 2;
   };
-  while (options.method != estimate::Method::plain && 4 * count <= k_most_cases && in_question()) {
+  while (options.method != estimate::Method::crude && 4 * count <= k_most_cases && in_question()) {
     count *= 4;
     more = followed(count, 0);
     search.look_at(more);

@@ -26,7 +26,7 @@ struct Traits {
   /// Light tails and one peak: normal, uniform, trapezoidal, beta with a and b >= 1, and what
   /// truncation leaves of them; exact values too, steps not.
   bool log_concave = false;
-  bool bell_shaped = false;  ///< to be leaned in its normal score, others in their share u
+  bool bell_shaped = false;  ///< to be tilted in its normal score, others in their share u
   bool searched = false;     ///< the inverse is a search, for which a table is made
 };
 

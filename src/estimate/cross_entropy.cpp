@@ -11,7 +11,7 @@ namespace blendrisk::estimate {
 namespace {
 
 /// Points of the pilot, and of a second one where the first was too small to settle.
-/// Where some are stretched: half leaned, a quarter of the inputs' own law, a quarter stretched.
+/// Where some are stretched: half tilted, a quarter of the inputs' own law, a quarter stretched.
 constexpr std::size_t k_pilot_points = 64;
 constexpr std::size_t k_second_pilot = 512;
 constexpr std::size_t k_elite_share = 8;
@@ -19,7 +19,7 @@ constexpr int k_rounds = 8;
 /// Fewer points than this share carrying the sum are too few to take a mean of.
 constexpr double k_least_share = 0.2;
 constexpr double k_least_share_stretched = 0.1;
-/// Below this share the leaned points do not serve.
+/// Below this share the tilted points do not serve.
 constexpr double k_failed = 0.02;
 constexpr double k_none = -1e300;
 
@@ -38,7 +38,7 @@ class Pilot {
         tilted_(points, 0.0),
         stretched_(points, -1.0) {
     const sampling::Stream stream(problem.seed, problem.purpose, sampling::Purpose::tilt);
-    // Leaned points, the inputs' own and stretched ones are nets of their own.
+    // Tilted points, the inputs' own and stretched ones are nets of their own.
     const auto key = [&stream](std::size_t d, std::uint64_t net) {
       return stream.of_dimension(3 * d + net);
     };
@@ -59,7 +59,7 @@ class Pilot {
     std::fill_n(tilted_.begin(), tilted_points(), 1.0);
   }
 
-  /// ln(f own/mixture density) of each point under a lean, k_none where f = 0.
+  /// ln(f own/mixture density) of each point under a tilt, k_none where f = 0.
   /// @return whether f is positive at enough of them to take a mean
   bool evaluate(const sampling::Strengths& strengths) {
     coordinates_ = base_;
@@ -147,7 +147,7 @@ class Pilot {
   }
 
  private:
-  /// Without stretched points all are leaned.
+  /// Without stretched points all are tilted.
   std::size_t tilted_points() const { return stretch_ ? points_ / 2 : points_; }
   double mixed(double tilted, double stretched) const {
     return stretch_ ? 0.5 * tilted + 0.25 + 0.25 * stretched : tilted;

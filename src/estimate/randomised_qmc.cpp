@@ -120,8 +120,8 @@ class Worker {
     for (std::size_t s = segments.from; s < segments.to; ++s) {
       const Segment& segment = plan_.segments[s];
       const std::size_t count = segment.count;
-      const bool leans = segment.set == Set::main && mixture_.tilted();
-      std::fill_n(space_.tilted.data() + at, count, leans ? 1.0 : 0.0);
+      const bool tilts = segment.set == Set::main && mixture_.tilted();
+      std::fill_n(space_.tilted.data() + at, count, tilts ? 1.0 : 0.0);
       double* which = space_.stretched.data() + at;
       if (segment.set == Set::stretched) {
         // One more dimension says which input it is.

@@ -60,21 +60,21 @@ class Workspace {
   std::vector<std::uint32_t> digits;
 };
 
-/// How the points of a replicate are mixed: for eight of the main law (leaned, or the inputs' own
-/// where there is no lean) one of the inputs' own where there is a lean and, where wanted, one with
+/// How the points of a replicate are mixed: for eight of the main law (tilted, or the inputs' own
+/// where there is no tilt) one of the inputs' own where there is a tilt and, where wanted, one with
 /// an input stretched, each in turn at random. No weight is above 10.
 ///
-/// With log-concave laws misses are likely in one place, which a fitted lean finds. Others (heavy
-/// tails, rare values) may also miss by one input alone going far, where a lean fitted to
+/// With log-concave laws misses are likely in one place, which a fitted tilt finds. Others (heavy
+/// tails, rare values) may also miss by one input alone going far, where a tilt fitted to
 /// another place would not look: the stretched points see that.
 struct Mixture {
-  sampling::Strengths strengths;  ///< of the lean in the order of the drawer, or empty
+  sampling::Strengths strengths;  ///< of the tilt in the order of the drawer, or empty
   bool stretch = false;
 
   bool tilted() const { return !strengths.empty(); }
 };
 
-/// The mixture for a problem, without a lean yet.
+/// The mixture for a problem, without a tilt yet.
 Mixture mixture_for(const Problem& problem);
 
 /// 2^log2_points of the main law in each replicate, and an eighth as many of each other.

@@ -30,7 +30,7 @@ struct ImpossibleScenario : std::runtime_error {
 
 enum class Side { below, above };
 enum class Stop { exact, precision_reached, budget_spent };
-enum class Method { conditional, plain };
+enum class Method { conditional, crude };
 
 /// Told the evaluations so far and an estimate of all that are needed; called from the calling
 /// thread now and then in a long run.
@@ -70,8 +70,8 @@ struct ChanceResult {
   bool met = false;
   bool dry_met = false;  ///< the same of running dry and the dry risk
   bool clearly = false;  ///< the whole interval lies on that side of the accepted risk
-  std::string method;    ///< "conditional", "plain" or "exact", with why where it is a fallback
-  std::string conditioned_on;  ///< key, empty for plain counting
+  std::string method;    ///< "conditional", "crude" or "exact", with why where it is a fallback
+  std::string conditioned_on;  ///< key, empty for crude Monte Carlo
   bool tilted = false;
   Stop stop = Stop::precision_reached;
   std::uint64_t evaluations = 0;

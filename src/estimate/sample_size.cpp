@@ -86,7 +86,7 @@ class Growth {
   }
 
  private:
-  /// 16 replicates of 8 leaned points and one each of the others.
+  /// 16 replicates of 8 tilted points and one each of the others.
   static constexpr std::uint64_t k_smallest_tilt = 160;
 
   std::uint64_t budget() const { return std::min(*options_.cases, problem_.budget); }

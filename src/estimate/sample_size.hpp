@@ -17,12 +17,12 @@ struct MeanResult {
 
 /// The mean of the integrand to options.precision, or with the points that options.cases allow.
 ///
-/// Sixteen scramblings. A first round of 2⁴ leaned points each sizes the next, under new
+/// Sixteen scramblings. A first round of 2⁴ tilted points each sizes the next, under new
 /// scramblings; where that misses the precision, another follows, sized by what it missed. Only the
 /// last round is reported, and never the first, so that no run is favoured because its error
-/// happened to look small. Without a lean the mean is skewed, and there are 64 scramblings. An
-/// event likelier than not is estimated by its complement, which then is what leans. No inputs to
-/// draw: exact.
+/// happened to look small. Without a tilt the mean is skewed, and there are 64 scramblings. An
+/// event likelier than not is estimated by its complement, which then is what is tilted. No inputs
+/// to draw: exact.
 MeanResult estimate_mean(const Problem& problem, const Options& options, Workspace& workspace,
                          const Progress& progress);
 

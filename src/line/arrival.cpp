@@ -135,21 +135,21 @@ void add_quantiles(const ArrivalCases& cases, Arrival& arrival) {
 Arrival estimate_arrival(const Line& line, const Target& target, const ArrivalCases& cases,
                          const estimate::Options& options, double unit_l) {
   const CaseInputs& inputs = line.inputs();
-  const bool plain = options.method == estimate::Method::plain;
+  const bool crude = options.method == estimate::Method::crude;
   Arrival arrival;
   arrival.side = target.side;
   arrival.limit = target.limit;
   arrival.has_time = line.has_rates();
   arrival.evaluations = cases.size();
   const std::optional<std::size_t> content = tank::content_to_condition_on(inputs);
-  arrival.method = plain ? "plain" : (content ? "conditional" : "points (no content is uncertain)");
-  if (content && !plain) arrival.conditioned_on = inputs.key(*content);
+  arrival.method = crude ? "crude" : (content ? "conditional" : "points (no content is uncertain)");
+  if (content && !crude) arrival.conditioned_on = inputs.key(*content);
   add_quantiles(cases, arrival);
 
   const auto outside_at = [&](double burn_l) {
     const Moment moment{Moment::By::burned, burn_l};
     RailResult result;
-    if (plain) {
+    if (crude) {
       result.estimate = counted_outside(cases, burn_l);
       bear(line, target, moment, options, result);
     } else {

@@ -57,7 +57,7 @@ RailResult estimate_end(const Line& line, const Target& target, const estimate::
 /// to be solved.
 class RailCurve {
  public:
-  /// @param about_l  the lean is fitted at this burned volume
+  /// @param about_l  the tilt is fitted at this burned volume
   RailCurve(const Line& line, const Target& target, double about_l,
             const estimate::Options& options);
   estimate::MeanOfReplicates outside(double burn_l);

@@ -22,18 +22,18 @@ constexpr std::size_t k_blocks = 16;
 class BlockPoints {
  public:
   BlockPoints(const estimate::Options& options, std::uint64_t round, std::size_t block)
-      : plain_(options.method == estimate::Method::plain),
+      : crude_(options.method == estimate::Method::crude),
         stream_(options.seed, sampling::Purpose::arrival, round, block),
         numbers_(stream_.key()) {}
 
   void fill(std::size_t first, std::size_t dimension, std::span<double> u) {
-    if (plain_) return numbers_.fill(u);
+    if (crude_) return numbers_.fill(u);
     sampling::scrambled_sobol(static_cast<std::uint32_t>(first), dimension,
                               stream_.of_dimension(dimension), u);
   }
 
  private:
-  bool plain_;
+  bool crude_;
   sampling::Stream stream_;
   sampling::Xoshiro numbers_;
 };

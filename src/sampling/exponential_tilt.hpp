@@ -6,11 +6,11 @@
 
 #include "sampling/case_inputs.hpp"
 
-/// Draws of the inputs under a lean: an exponential tilt of each, towards where misses are.
+/// Draws of the inputs under a tilt: an exponential tilt of each, towards where misses are.
 namespace blendrisk::sampling {
 
-/// The coordinate in which an input leans. A standard normal one is shifted; a uniform one gets the
-/// density θ e^{θu}/(e^θ − 1) on (0, 1).
+/// The coordinate in which an input is tilted. A standard normal one is shifted; a uniform one gets
+/// the density θ e^{θu}/(e^θ − 1) on (0, 1).
 enum class Coordinate {
   normal,          ///< x = mean + sd z
   through_normal,  ///< x = quantile(Φ(z)): bell-shaped laws
@@ -18,7 +18,7 @@ enum class Coordinate {
 };
 Coordinate coordinate_of(const distributions::Distribution& law);
 
-/// One strength an input in the order of `slots`: the shift of z, or θ. Empty: no lean.
+/// One strength an input in the order of `slots`: the shift of z, or θ. Empty: no tilt.
 using Strengths = std::vector<double>;
 
 /// The largest |θ|.
@@ -32,18 +32,18 @@ double tilt_with_mean(double mean);
 /// Cases of a batch while their inputs are drawn one after the other. All spans have one element a
 /// case.
 struct Draws {
-  std::span<double> u;  ///< in: uniforms; out: the coordinate in which the input leans
-  std::span<const double> tilted = {};  ///< 1: drawn from the leaned law, 0: from the input's own
+  std::span<double> u;  ///< in: uniforms; out: the coordinate in which the input is tilted
+  std::span<const double> tilted = {};  ///< 1: drawn from the tilted law, 0: from the input's own
   std::span<const double> stretched = {};  ///< the number in order of the input that is stretched,
                                            ///< or −1; empty: none ever is
-  std::span<double> log_ratio = {};        ///< += ln(leaned density / own density)
+  std::span<double> log_ratio = {};        ///< += ln(tilted density / own density)
   std::span<double> stretch = {};          ///< += stretched density / own density
 };
 
-/// Draws input `slot`, the `order`-th of those drawn, under a lean of `strength` (0: none).
+/// Draws input `slot`, the `order`-th of those drawn, under a tilt of `strength` (0: none).
 ///
 /// A stretched input has the smaller of its two tail probabilities, v, spread evenly in ln v from
-/// 1e-24 to 1/2, at either end: so far out come rare values of any law, where a fitted lean and a
+/// 1e-24 to 1/2, at either end: so far out come rare values of any law, where a fitted tilt and a
 /// few points of the own law do not.
 void draw_input(const CaseInputs& inputs, std::size_t slot, std::size_t order, double strength,
                 const Draws& draws, CaseBatch& batch);

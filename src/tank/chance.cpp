@@ -126,7 +126,7 @@ class Conditional {
     result_.notes.push_back(
         one.tilted ? "A few of the points carry most of the chance of " + which +
                          ": its interval is less sure than 95 %."
-                   : "No lean toward " + which +
+                   : "No tilt toward " + which +
                          " could be fitted: the interval of its chance is less sure than 95 %.");
   }
 
@@ -193,12 +193,12 @@ estimate::ChanceResult counted_at_end(const CaseInputs& inputs, estimate::Option
 
 estimate::ChanceResult answer(const CaseInputs& inputs, const estimate::Options& options,
                               const estimate::Progress& progress) {
-  if (options.method == estimate::Method::plain) return crude_chance(inputs, options, progress);
-  if (!methods_of_outside(inputs, options).plain) {
+  if (options.method == estimate::Method::crude) return crude_chance(inputs, options, progress);
+  if (!methods_of_outside(inputs, options).crude) {
     return Conditional(inputs, condition_of(inputs), options, progress).run();
   }
   estimate::ChanceResult result = crude_chance(inputs, options, progress, k_most_counted);
-  result.method = "plain (no content is uncertain, so there is none to condition on)";
+  result.method = "crude (no content is uncertain, so there is none to condition on)";
   return result;
 }
 
@@ -230,7 +230,7 @@ void bear(const CaseInputs& inputs, const estimate::Options& options,
     const CaseInputs ends(at_end);
     const Condition condition = condition_of(ends);
     // Where nothing is left in the tank, the old fuel counts.
-    estimate::ChanceResult there = methods_of_outside(ends, few).plain
+    estimate::ChanceResult there = methods_of_outside(ends, few).crude
                                        ? counted_at_end(ends, few)
                                        : Conditional(ends, condition, few, {}).run_chances();
     result.evaluations += there.evaluations;
@@ -272,13 +272,13 @@ OutsideResult outside_alone(const CaseInputs& inputs, const estimate::Options& o
                             std::uint64_t most_counted) {
   const Methods methods = methods_of_outside(inputs, options);
   estimate::ChanceResult result =
-      methods.plain ? crude_chance(inputs, options, {}, most_counted)
+      methods.crude ? crude_chance(inputs, options, {}, most_counted)
                     : Conditional(inputs, condition_of(inputs), options, {}).run_outside();
   const estimate::Options few = estimate::at_ends(options);
   estimate::lift(inputs, std::array{&result.outside}, [&](const scenario::Scenario& at_end) {
     const CaseInputs ends(at_end);
     const estimate::ChanceResult one =
-        methods_of_outside(ends, few).plain
+        methods_of_outside(ends, few).crude
             ? counted_at_end(ends, few)
             : Conditional(ends, condition_of(ends), few, {}).run_outside();
     result.evaluations += one.evaluations;

@@ -21,7 +21,7 @@ struct Sides {
 };
 
 /// The chance of landing outside the limits as a function of amounts and readings of the scenario,
-/// on common points: the same scrambling and, once fitted, the same lean for every value, so that
+/// on common points: the same scrambling and, once fitted, the same tilt for every value, so that
 /// the function is smooth and deterministic and can be solved.
 class CommonRandomNumbers {
  public:
@@ -38,7 +38,7 @@ class CommonRandomNumbers {
   /// From now on 2^log2_points in each replicate.
   void resize(unsigned log2_points) { size_.log2_points = log2_points; }
 
-  /// Fits the leans to the scenario as it stands.
+  /// Fits the tilts to the scenario as it stands.
   void fit();
 
   /// The chances of landing below and above the limits at the scenario as it stands; 0 where there

@@ -230,7 +230,7 @@ estimate::ChanceResult crude_chance(const sampling::CaseInputs& inputs,
   if (scenario.fills.back().amount_l) {
     result.clicked_off_early = estimate::clopper_pearson(counts.clicked_off, n);
   }
-  result.method = "plain";
+  result.method = "crude";
   result.stop = !options.cases && reached(counts.below + counts.above, n, options.precision)
                     ? estimate::Stop::precision_reached
                     : estimate::Stop::budget_spent;

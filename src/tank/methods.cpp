@@ -19,11 +19,11 @@ Methods methods_on_points(const sampling::CaseInputs& inputs,
 
 Methods methods_of_outside(const sampling::CaseInputs& inputs, const estimate::Options& options) {
   Methods methods;
-  methods.plain = options.method == estimate::Method::plain;
-  if (methods.plain) return methods;
+  methods.crude = options.method == estimate::Method::crude;
+  if (methods.crude) return methods;
   methods = methods_on_points(inputs, condition_of(inputs).slot());
   // Points with nothing to condition on would show no small chance: cases are counted instead.
-  methods.plain = methods.points;
+  methods.crude = methods.points;
   methods.points = false;
   return methods;
 }

@@ -16,13 +16,13 @@ struct Methods {
   bool exact = false;        ///< nothing was left to draw
   bool conditional = false;  ///< on points, given all inputs but one
   bool points = false;       ///< on points, with no input to condition on
-  bool plain = false;        ///< cases were counted
+  bool crude = false;        ///< cases were counted
 
   Methods& operator|=(const Methods& other) {
     exact |= other.exact;
     conditional |= other.conditional;
     points |= other.points;
-    plain |= other.plain;
+    crude |= other.crude;
     return *this;
   }
 };

@@ -36,7 +36,7 @@ TEST(ChanceJson, HasEveryFieldAndNoOther) {
                                           "seed",
                                           "method",
                                           "conditioned_on",
-                                          "lean",
+                                          "importance_sampling",
                                           "stopped",
                                           "evaluations",
                                           "elapsed_s",
@@ -68,7 +68,7 @@ TEST(ChanceJson, ValuesAreThoseOfTheResult) {
   EXPECT_EQ(object["seed"], std::numeric_limits<std::uint64_t>::max());
   EXPECT_EQ(object["method"], "conditional");
   EXPECT_EQ(object["conditioned_on"], "fuel.content");
-  EXPECT_EQ(object["lean"], true);
+  EXPECT_EQ(object["importance_sampling"], true);
   EXPECT_EQ(object["stopped"], "precision reached");
   EXPECT_EQ(object["evaluations"], 16384);
   EXPECT_EQ(object["elapsed_s"], 0.25);

@@ -53,7 +53,7 @@ TEST(ChanceText, TellsAllThatIsThere) {
   EXPECT_TRUE(holds(text, "gauge error (true - indicated) normal(0 L, 1.5 L)"));
   EXPECT_TRUE(holds(text, "method conditional"));
   EXPECT_TRUE(holds(text, "conditioned on fuel.content, content from the pump"));
-  EXPECT_TRUE(holds(text, "leaned toward the miss"));
+  EXPECT_TRUE(holds(text, "by importance sampling"));
   EXPECT_TRUE(holds(text, "evaluations 16384"));
   EXPECT_TRUE(holds(text, "standard error 0.0098 %, 0.36 % of the chance"));
   EXPECT_TRUE(holds(text, "the precision of 1 % was reached"));
@@ -70,8 +70,8 @@ TEST(ChanceText, LeavesOutWhatIsAbsent) {
   result.conditioned_on.clear();
   result.tilted = false;
   const std::string text = text_of(scenario, result);
-  for (const char* absent :
-       {"above", "running dry", "clicking off", "assumed", "conditioned on", "leaned", "Notes"}) {
+  for (const char* absent : {"above", "running dry", "clicking off", "assumed", "conditioned on",
+                             "importance sampling", "Notes"}) {
     const std::string table = text.substr(text.find("Chance of"));
     EXPECT_FALSE(holds(table.substr(0, table.find("Cautions")), absent)) << absent;
   }
@@ -195,7 +195,7 @@ TEST(ChanceText, HostileTextReachesNoTerminalAndFits) {
   estimate::ChanceResult result = sedan_result();
   result.notes = {std::string(300, 'n') + "\x1b[5m"};
   result.held = {{"\x1b[1m" + std::string(100, 'h'), 0.5}};
-  result.method = "plain\x1b[0m " + std::string(100, 'm');
+  result.method = "crude\x1b[0m " + std::string(100, 'm');
   result.conditioned_on = "\x1b[1mheel";
   const std::string text = text_of(scenario, result);
   expect_fit(text);

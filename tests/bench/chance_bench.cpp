@@ -37,7 +37,7 @@ void seconds_to_1_percent(benchmark::State& state) {
 }
 BENCHMARK(seconds_to_1_percent)->Arg(70)->Arg(68)->Arg(66)->Arg(60)->Unit(benchmark::k_microsecond);
 
-void plain_cases(benchmark::State& state) {
+void crude_cases(benchmark::State& state) {
   const scenario::Scenario scenario = problem();
   const sampling::CaseInputs inputs(scenario);
   constexpr std::uint64_t k_cases = 1U << 25U;
@@ -48,7 +48,7 @@ void plain_cases(benchmark::State& state) {
   }
   state.SetItemsProcessed(static_cast<std::int64_t>(k_cases) * state.iterations());
 }
-BENCHMARK(plain_cases)->Arg(1)->Arg(2)->UseRealTime()->Unit(benchmark::k_millisecond);
+BENCHMARK(crude_cases)->Arg(1)->Arg(2)->UseRealTime()->Unit(benchmark::k_millisecond);
 
 void whole_answer(benchmark::State& state) {
   const scenario::Scenario scenario = problem();

@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Runs the benchmark problem by other programs and by ours in one go, and prints the seconds each
-# needs for a relative standard error of 1 %, and the cases a second of plain counting.
+# needs for a relative standard error of 1 %, and the cases a second of crude Monte Carlo.
 # usage: run_peers.sh PEERS_DIR   (holding peer_numpy.py, peer_numpy_conditional.py,
 #        peer_openturns.py; those that are missing or cannot run are left out and named)
 # Needs build/bench: cmake --preset bench && cmake --build --preset bench
@@ -72,7 +72,7 @@ numpy = max((p["cases_per_second"] for p in peers if "cases_per_second" in p), d
 if numpy is not None:
     print("numpy, 1 thread: %.1f" % (numpy / 1e6))
 for threads in ("1", "2"):
-    mine = entry("plain_cases", threads)
+    mine = entry("crude_cases", threads)
     if mine is None:
         print("ours, %s thread(s): -" % threads)
         continue

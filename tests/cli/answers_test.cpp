@@ -280,11 +280,11 @@ TEST(TableCommand, MethodIsWhatWasUsed) {
   };
   const std::string varies = "normal(55 L, 0.5 L)";
   EXPECT_EQ(method("exact(55 L)", "exact(76 %)"), "exact");
-  EXPECT_EQ(method(varies, "exact(70.5 %)"), "plain");
+  EXPECT_EQ(method(varies, "exact(70.5 %)"), "crude");
   EXPECT_EQ(method(varies, "uniform(68 %, 83 %)"), "conditional");
-  EXPECT_EQ(method(varies, "uniform(68 %, 83 %)", {"--method", "plain"}), "plain");
+  EXPECT_EQ(method(varies, "uniform(68 %, 83 %)", {"--method", "crude"}), "crude");
   EXPECT_EQ(method("exact(55 L); " + varies, "exact(70.5 %); uniform(68 %, 83 %)"),
-            "exact and conditional and plain");
+            "exact and conditional and crude");
 }
 
 // Where nothing will do, too: cases are counted where the nozzle alone is uncertain.
@@ -294,7 +294,7 @@ TEST(FillCommand, MethodIsWhatWasUsedWhereNoAmountWillDo) {
                                    "--heel.gauge-error", "0 L", "--fuel.hose-volume", "1 L",
                                    "--fuel.hose-content", "8 %", "--fuel.content", "62.5 %"});
     EXPECT_FALSE(answer.at("met").get<bool>()) << command;
-    EXPECT_EQ(answer.at("method"), "points and plain") << command;
+    EXPECT_EQ(answer.at("method"), "points and crude") << command;
   }
 }
 
@@ -302,7 +302,7 @@ TEST(DriversCommand, MethodIsWhatWasUsed) {
   const std::string car = k_examples + "sedan.ini";
   EXPECT_EQ(answer_of({"drivers", car}).at("method"), "conditional");
   // Amounts are solved for by the fast method whatever is asked.
-  EXPECT_EQ(answer_of({"drivers", car, "--method", "plain"}).at("method"), "conditional and plain");
+  EXPECT_EQ(answer_of({"drivers", car, "--method", "crude"}).at("method"), "conditional and crude");
 }
 
 TEST(TableCommand, PartsJoinToTheWhole) {

@@ -14,13 +14,13 @@ using ::testing::HasSubstr;
 
 TEST(Completion, TellsTheWordThenWhatAFileBeginsWithThenWhatFits) {
   EXPECT_EQ(completions("blendrisk cha"), "cha\ncha\nchance\n");
-  EXPECT_EQ(completions("blendrisk chance --method=p"), "--method=p\np\n--method=plain\n");
+  EXPECT_EQ(completions("blendrisk chance --method=cr"), "--method=cr\ncr\n--method=crude\n");
   EXPECT_EQ(completions("blendrisk chance --output=a b"), "b\nb\n*/\n*.ini\n");
   EXPECT_EQ(completions("blendrisk chance --output=a"), "--output=a\na\n*/\n*.svg\n*.png\n*.pdf\n");
 }
 
 TEST(Completion, QuotesAndBackslashesAreTakenAsAShellDoes) {
-  EXPECT_EQ(completions("  blendrisk 'chance' --meth\\od \"pl"), "\"pl\npl\nplain\n");
+  EXPECT_EQ(completions("  blendrisk 'chance' --meth\\od \"cr"), "\"cr\ncr\ncrude\n");
   EXPECT_EQ(completions(R"(blendrisk chance two\ c)"), "two c\ntwo c\n*/\n*.ini\n");
   EXPECT_EQ(completions(R"(blendrisk curve x.ini --by "a b" --scale li)"), "li\nli\nlinear\n");
 }

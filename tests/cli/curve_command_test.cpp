@@ -179,7 +179,7 @@ TEST(CurveCommand, MethodIsWhatWasUsed) {
     return answer_of(more).at("method").get<std::string>();
   };
   EXPECT_EQ(method({}), "conditional");
-  EXPECT_EQ(method({"--method", "plain", "--cases", "1000"}), "plain");
+  EXPECT_EQ(method({"--method", "crude", "--cases", "1000"}), "crude");
   EXPECT_EQ(method({"--show", "landed"}), "conditional");
   EXPECT_EQ(method({"--show", "arrival", "--after", "0.4 L"}), "conditional");
   EXPECT_EQ(method({"--show", "amount"}), "conditional");

@@ -49,14 +49,14 @@ accepted-risk = 2 %
 // A command line each; CAR is the scenario, DIR the test's directory, SRC the project's.
 constexpr const char* k_asked = R"(chance|CAR
 chance|CAR|--json
-chance|CAR|--method|plain
+chance|CAR|--method|crude
 fill|CAR
 fill|CAR|--json
 heel|CAR
 heel|CAR|--json
 arrive|CAR
 arrive|CAR|--json
-arrive|CAR|--method|plain
+arrive|CAR|--method|crude
 update|CAR|--reading|0.1 L: 40 %
 update|CAR|--reading|0.1 L: 40 %|--json
 update|CAR|--readings|-
@@ -139,7 +139,7 @@ class IdleOptions : public ::testing::Test {
         {"threads", "1"},
         {"precision", "0.3 %"},
         {"cases", "2048"},
-        {"method", "plain"},
+        {"method", "crude"},
         {"units", "us"},
         {"reading", "0.3 L: 55 %"},
         {"readings", "DIR/readings.csv"},
@@ -250,13 +250,13 @@ TEST_F(IdleOptions, SlowEveryOptionOfEveryCommandIsHeededOrRefused) {
 // Which are refused, one by one, and what they say.
 TEST_F(IdleOptions, EachIsRefusedWhereItDoesNothing) {
   for (const std::string command : {"fill", "heel"}) {
-    expect_refused(command + "|CAR|--method|plain", "--method: is an option of chance, arrive");
+    expect_refused(command + "|CAR|--method|crude", "--method: is an option of chance, arrive");
     expect_refused(command + "|CAR|--cases|1e5", "--cases: is an option of chance, arrive");
     expect_refused(command + "|CAR|--precision|5 %", "--precision: does nothing above 1 %");
     left_by(args(command + "|CAR|--precision|0.5 %"));
     EXPECT_EQ(last_.status, k_answered) << last_.err;
   }
-  expect_refused("table|CAR|TABLE|--method|plain", "--method: does nothing where amounts");
+  expect_refused("table|CAR|TABLE|--method|crude", "--method: does nothing where amounts");
   expect_refused("table|CAR|TABLE|--show|heel|--cases|99", "--cases: does nothing where amounts");
   expect_refused("curve|CAR|CURVE|--show|amount|--precision|3 %", "does nothing above 1 %");
   expect_refused("curve|CAR|CURVE|--show|landed|--precision|3 %", "does nothing to landed");
@@ -267,7 +267,7 @@ TEST_F(IdleOptions, EachIsRefusedWhereItDoesNothing) {
   expect_refused("update|CAR|--reading|0.1 L: 40 %|--json|--units|us", "--units: does nothing");
   expect_refused("table|CAR|TABLE|--part|1/2", "--part: needs --output");
   expect_refused("table|CAR|TABLE|--part|1/2|--output|DIR/answer.csv|--json", "beside --part");
-  expect_refused("arrive|CAR|--method|plain|--cases|2e6", "at most 1000000 is accepted");
+  expect_refused("arrive|CAR|--method|crude|--cases|2e6", "at most 1000000 is accepted");
   expect_refused("chance|CAR|--cases|1e9", "at most 134217728");
   for (const std::string more : {"--seed|2", "--json", "--require", "--tank.capacity|40 L"}) {
     expect_refused("table|--join|DIR/part.csv|" + more,

@@ -355,7 +355,7 @@ TEST(UpdateCommand, BadLogsGetOneLine) {
   expect_refused({"update", k_wagon}, "no reading");
   expect_refused({"update", k_wagon, "--reading", "30 %"}, "is no reading");
   expect_refused({"update", k_sedan, "--reading", "4 min: 30 %"}, "engine.idle");
-  expect_refused({"update", k_wagon, "--reading", "0.1 L: 31 %", "--method", "plain"},
+  expect_refused({"update", k_wagon, "--reading", "0.1 L: 31 %", "--method", "crude"},
                  "is an option of chance, arrive,");
 }
 

@@ -58,7 +58,7 @@ TEST(Measured, AChanceThatRestsOnTheTailIsToldAtOneOfNPlusOne) {
       example("sedan.ini", {{"fuel.content", k_five}, {"limits.minimum", "50 %"}});
   EXPECT_LT(as_if_known(sedan, Side::below, 0.5, at_ends({})).chance, 1e-6);
   Options counting;
-  counting.method = Method::plain;
+  counting.method = Method::crude;
   counting.cases = 50'000;
   for (const Options& options : {Options{}, counting}) {
     const ChanceResult result = tank::estimate_chance(sedan, options);

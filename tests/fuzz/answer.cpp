@@ -45,7 +45,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
                                  "64"};
   const bool json = (data[0] & 2U) != 0U;
   if (json) words.emplace_back("--json");
-  if ((data[0] & 4U) != 0U) words.insert(words.end(), {"--method", "plain"});
+  if ((data[0] & 4U) != 0U) words.insert(words.end(), {"--method", "crude"});
   if ((data[0] & 8U) != 0U && !json) words.insert(words.end(), {"--units", "us"});
   std::istringstream in;
   std::ostringstream out;

@@ -78,10 +78,10 @@ double errors_apart(const scenario::Scenario& scenario, const scenario::Scenario
   const RailResult rail = estimate_rail(line, target, {Moment::By::burned, burn_l}, {}, 1U << 20U);
   const CaseInputs counted_inputs(by, Scope::line);
   const Line counted_line(counted_inputs);
-  estimate::Options plain;
-  plain.method = estimate::Method::plain;
+  estimate::Options crude;
+  crude.method = estimate::Method::crude;
   const ArrivalCases cases =
-      follow_cases(counted_line, target.side, target.limit, 160'000, plain, 0);
+      follow_cases(counted_line, target.side, target.limit, 160'000, crude, 0);
   double hits = 0.0;
   for (std::size_t i = 0; i < cases.size(); ++i) {
     hits += cases.out_from[i] <= burn_l && burn_l < cases.out_to[i] ? 1.0 : 0.0;
@@ -198,7 +198,7 @@ TEST(Arrival, CasesAreTheSameOnAnyNumberOfThreads) {
   one.threads = 1;
   estimate::Options many;
   many.threads = 5;
-  for (const estimate::Method method : {estimate::Method::conditional, estimate::Method::plain}) {
+  for (const estimate::Method method : {estimate::Method::conditional, estimate::Method::crude}) {
     one.method = many.method = method;
     const ArrivalCases a = follow_cases(line, estimate::Side::below, 0.65, 4000, one, 0);
     const ArrivalCases b = follow_cases(line, estimate::Side::below, 0.65, 4000, many, 0);
@@ -237,7 +237,7 @@ TEST(Arrival, CommonPointsGiveTheSameCurve) {
     EXPECT_LE(chance, last + 1e-9);
     last = chance;
     const RailResult alone = estimate_rail(line, target, {Moment::By::burned, burn}, {}, 1U << 20U);
-    // The curve's points are fewer than those of an estimate to 1 %, and leaned for another volume.
+    // The curve's points are fewer than those of an estimate to 1 %, and tilted for another volume.
     EXPECT_NEAR(chance / alone.estimate.chance, 1.0, 0.05) << burn;
   }
 }

@@ -51,9 +51,9 @@ CHANGES = {
     "a tail of the conditioned content swapped": (
         "src/tank/linear_blend.cpp", "const bool lower_tail = below != reflected_;",
         "const bool lower_tail = below == reflected_;", "Chance*:Agreement*"),
-    "the lean's weight without its square": (
+    "the tilt's weight without its square": (
         "src/sampling/exponential_tilt.cpp", "log_ratio[i] += shift * (z[i] - 0.5 * shift);",
-        "log_ratio[i] += shift * (z[i] - shift);", "Lean*:Chance*"),
+        "log_ratio[i] += shift * (z[i] - shift);", "ExponentialTilt*:Chance*"),
     "the mixture's shares swapped": (
         "src/estimate/randomised_qmc.cpp", "const double own = tilted ? 1.0 : 8.0;",
         "const double own = tilted ? 8.0 : 1.0;", "Chance*:Agreement*"),

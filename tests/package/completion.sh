@@ -102,9 +102,9 @@ for command in $commands; do
   done
 done
 
-expect 'blendrisk chance --method ' conditional plain
-expect 'blendrisk chance --method=' conditional plain
-expect 'blendrisk chance --method=p' plain
+expect 'blendrisk chance --method ' conditional crude
+expect 'blendrisk chance --method=' conditional crude
+expect 'blendrisk chance --method=c' conditional crude
 expect 'blendrisk table --show ' amount heel chance
 expect 'blendrisk curve --show ' amount chance landed arrival
 expect 'blendrisk curve x.ini --scale l' log linear
@@ -170,11 +170,11 @@ if command -v script >/dev/null; then
       "blendrisk $1" exit | TERM=dumb script -qec 'bash --norc --noprofile -i' /dev/null 2>&1 |
       grep -a '<got>' | grep -aFq -- "<got>$2" || wrong "on a terminal: $1"
   }
-  typed 'cha\ttw\t--meth\tpl\t' '<chance><two cars.ini><--method><plain>'
+  typed 'cha\ttw\t--meth\tcr\t' '<chance><two cars.ini><--method><crude>'
   typed 'curve on\t --al\theel.ind\t2:8:1L --sho\tla\t' \
     '<curve><one.ini><--along><heel.indicated=2:8:1L><--show><landed>'
   typed 'heel cars/t\t--line.pipe-f\tpl\t' '<heel><cars/three.ini><--line.pipe-flow><plug>'
-  typed 'chance one.ini --method=pl\t' '<chance><one.ini><--method=plain>'
+  typed 'chance one.ini --method=cr\t' '<chance><one.ini><--method=crude>'
   typed 'learn --pump-tests te\t--gr\tst\t' '<learn><--pump-tests><tests.csv><--group><station>'
 fi
 

@@ -26,7 +26,7 @@ chance  clicked_off_early.*         chance clicked_off_early
 chance  met                         chance met
 chance  clearly                     chance clearly
 chance  dry_met                     chance dry met
-chance  lean                        - how it was computed
+chance  importance_sampling         - how it was computed
 fill    nominal_amount              fill nominal amount
 fill    safe_amount                 fill safe amount
 fill    margin                      fill margin

@@ -11,7 +11,7 @@
 namespace blendrisk::sampling {
 namespace {
 
-TEST(Lean, TiltAndItsMeanAreInverse) {
+TEST(ExponentialTilt, TiltAndItsMeanAreInverse) {
   for (double theta = -480.0; theta < 480.0; theta += 1.7) {
     const double mean = tilted_mean(theta);
     EXPECT_NEAR(tilt_with_mean(mean), theta, 2e-2 * (1.0 + std::abs(theta))) << theta;
@@ -21,7 +21,7 @@ TEST(Lean, TiltAndItsMeanAreInverse) {
 }
 
 // (e^θ (θ − 1) + 1)/(θ (e^θ − 1)), by integrating u θ e^{θu}/(e^θ − 1) by parts.
-TEST(Lean, TiltedMeanByParts) {
+TEST(ExponentialTilt, TiltedMeanByParts) {
   for (const double theta : {-3.0, 0.5, 2.0, 7.0}) {
     const double grown = std::exp(theta);
     EXPECT_NEAR(tilted_mean(theta), (grown * (theta - 1.0) + 1.0) / (theta * (grown - 1.0)), 1e-12);
@@ -52,10 +52,10 @@ constexpr Kind k_kinds[] = {
     {"tests(1 L, 2 L, 4 L, 2.5 L)", Coordinate::through_normal, -0.7},
 };
 
-// Weighted by own/leaned density, leaned draws have the law's own distribution function: checked at
+// Weighted by own/tilted density, tilted draws have the law's own distribution function: checked at
 // five orders. Errors are held to 5 standard errors: false alarms 6e-7 each of 40, seed fixed. The
 // twin: without the weights, orders are missed by far.
-TEST(Lean, WeightsUndoIt) {
+TEST(ExponentialTilt, WeightsUndoIt) {
   constexpr std::size_t n = 40000;
   for (const Kind& kind : k_kinds) {
     const auto scenario = with_gauge(kind.law);
@@ -90,7 +90,7 @@ TEST(Lean, WeightsUndoIt) {
   }
 }
 
-TEST(Lean, PointsOfTheOwnLawAreNotMoved) {
+TEST(ExponentialTilt, PointsOfTheOwnLawAreNotMoved) {
   constexpr std::size_t n = 64;
   for (const Kind& kind : k_kinds) {
     const auto scenario = with_gauge(kind.law);
@@ -113,7 +113,7 @@ TEST(Lean, PointsOfTheOwnLawAreNotMoved) {
 // distribution function, far out too; of the stretched ones alone, every decade of a tail from
 // 1e-24 on gets its share. 5 standard errors, false alarms 6e-7 each of 64, seed fixed; the twin:
 // without the weights far orders are missed by far.
-TEST(Lean, StretchedDrawsReachFarTails) {
+TEST(ExponentialTilt, StretchedDrawsReachFarTails) {
   constexpr std::size_t n = 40000;
   for (const Kind& kind : k_kinds) {
     const auto scenario = with_gauge(kind.law);
@@ -158,7 +158,7 @@ TEST(Lean, StretchedDrawsReachFarTails) {
 }
 
 // The ratio of densities at a point: φ(z − μ)/φ(z), and θ e^{θu}/(e^θ − 1).
-TEST(Lean, LogRatioIsThatOfTheDensities) {
+TEST(ExponentialTilt, LogRatioIsThatOfTheDensities) {
   const std::vector<double> one{1.0};
   const auto at = [&](const char* law, double u0, double strength, double& coordinate) {
     const auto scenario = with_gauge(law);

@@ -5,7 +5,8 @@
 #include "tank/chance.hpp"
 #include "tests/scenarios.hpp"
 
-// The fast path against plain counting, which knows nothing of conditioning, lean or Sobol' points.
+// The fast path against crude Monte Carlo, which knows nothing of conditioning, tilt or Sobol'
+// points.
 namespace blendrisk::tank {
 namespace {
 
@@ -90,11 +91,11 @@ double apart(const estimate::Estimate& a, const estimate::Estimate& b) {
   return difference == 0.0 ? 0.0 : difference / error;
 }
 
-estimate::ChanceResult counted_plainly(const scenario::Scenario& scenario, std::uint64_t n) {
-  estimate::Options plain;
-  plain.method = estimate::Method::plain;
-  plain.cases = n;
-  return estimate_chance(scenario, plain);
+estimate::ChanceResult counted_crudely(const scenario::Scenario& scenario, std::uint64_t n) {
+  estimate::Options crude;
+  crude.method = estimate::Method::crude;
+  crude.cases = n;
+  return estimate_chance(scenario, crude);
 }
 
 // Held to 5 standard errors: a false alarm in 6e-7 of comparisons (counting) and 2e-4 (t of 15
@@ -103,7 +104,7 @@ TEST(Agreement, FastPathAndCounting) {
   for (const Case& one : cases()) {
     const auto scenario = testing::example(one.example, one.changes);
     const estimate::ChanceResult fast = estimate_chance(scenario, {});
-    const estimate::ChanceResult slow = counted_plainly(scenario, 1'000'000);
+    const estimate::ChanceResult slow = counted_crudely(scenario, 1'000'000);
     EXPECT_GT(slow.outside.chance, 1e-4) << one.name << ": counting sees too little to compare";
     EXPECT_LT(slow.outside.chance, 0.9999) << one.name;
     EXPECT_LT(apart(fast.outside, slow.outside), 5.0)
@@ -126,7 +127,7 @@ TEST(Agreement, FastPathAndCounting) {
 
 // The comparison sees a pump that is off by half a point, or a gauge that is off by a litre.
 TEST(Agreement, WouldSeeAWrongModel) {
-  const auto slow = counted_plainly(testing::example("benchmark.ini"), 1'000'000);
+  const auto slow = counted_crudely(testing::example("benchmark.ini"), 1'000'000);
   for (const scenario::Override& wrong :
        {scenario::Override{"fuel.content", "normal(80.5 %, 3 %) in [51 %, 83 %]"},
         scenario::Override{"heel.indicated", "6.5 L"},

@@ -78,10 +78,10 @@ TEST(Chance, OutsideIsBelowPlusAbove) {
 
 TEST(Chance, SeedsChangeTheAnswerAndThreadsDoNot) {
   const auto scenario = example("van-two-fills.ini");
-  for (const estimate::Method method : {estimate::Method::conditional, estimate::Method::plain}) {
+  for (const estimate::Method method : {estimate::Method::conditional, estimate::Method::crude}) {
     estimate::Options options = with_seed(3);
     options.method = method;
-    options.precision = method == estimate::Method::plain ? 0.05 : 0.0002;
+    options.precision = method == estimate::Method::crude ? 0.05 : 0.0002;
     options.threads = 1;
     const estimate::ChanceResult one = estimate_chance(scenario, options);
     for (const unsigned threads : {2U, 7U}) {
@@ -174,7 +174,7 @@ TEST(Chance, FallsBackToCountingAndSaysSo) {
                                                       {"fill-2.content", "80 %"},
                                                       {"limits.minimum", "72 %"}});
   const estimate::ChanceResult result = estimate_chance(scenario, {});
-  EXPECT_EQ(result.method.substr(0, 7), "plain (");
+  EXPECT_EQ(result.method.substr(0, 7), "crude (");
   EXPECT_LE(result.outside.standard_error, 0.011 * result.outside.chance);
 }
 
@@ -184,10 +184,10 @@ TEST(Chance, WhatNeverHappensIsAnUpperBound) {
       "[tank]\ncapacity = 60 L\n[heel]\nindicated = 30 L\ncontent = 60 %\n"
       "gauge-error = uniform(-1 L, 1 L)\n"
       "[fuel]\ncontent = uniform(68 %, 83 %)\n[limits]\nminimum = 63 %\n");
-  for (const estimate::Method method : {estimate::Method::conditional, estimate::Method::plain}) {
+  for (const estimate::Method method : {estimate::Method::conditional, estimate::Method::crude}) {
     estimate::Options options;
     options.method = method;
-    if (method == estimate::Method::plain) options.cases = 100'000;
+    if (method == estimate::Method::crude) options.cases = 100'000;
     const estimate::ChanceResult result = estimate_chance(scenario, options);
     EXPECT_EQ(result.outside.chance, 0.0);
     EXPECT_TRUE(result.outside.upper_bound_only);
@@ -200,10 +200,10 @@ TEST(Chance, WhatNeverHappensIsAnUpperBound) {
 
 // What lands on a limit meets it, whatever rounding makes of the sum.
 TEST(Chance, AtTheLimitIsWithinIt) {
-  for (const estimate::Method method : {estimate::Method::conditional, estimate::Method::plain}) {
+  for (const estimate::Method method : {estimate::Method::conditional, estimate::Method::crude}) {
     estimate::Options options;
     options.method = method;
-    if (method == estimate::Method::plain) options.cases = 100'000;
+    if (method == estimate::Method::crude) options.cases = 100'000;
     const std::string tank =
         "[tank]\ncapacity = 60 L\n[heel]\nindicated = 6 L\ngauge-error = normal(0 L, 1 L)\n"
         "content = 62 %\n[fuel]\n";
@@ -219,7 +219,7 @@ TEST(Chance, AtTheLimitIsWithinIt) {
   }
 }
 
-// Misses by a heavy tail that the fitted lean does not point to: a heel of 10 ± 0.3 L whose content
+// Misses by a heavy tail that the fitted tilt does not point to: a heel of 10 ± 0.3 L whose content
 // is a t of 2 degrees of freedom, under a pump whose normal law makes other misses likelier at
 // first sight. Known from nested quadrature (Gauss–Hermite over the gauge, adaptive over t).
 TEST(Chance, HeavyTailsAreSeen) {
@@ -290,7 +290,7 @@ TEST(Chance, ConditionsOnAContentThatIsMostlyOneValue) {
 // A bound is judged by its end: 32 cases without a miss do not show a risk of 0.1 %.
 TEST(Chance, NoMissInFewCasesDoesNotMeetARisk) {
   estimate::Options few;
-  few.method = estimate::Method::plain;
+  few.method = estimate::Method::crude;
   few.cases = 32;
   const auto scenario =
       example("sedan.ini", {{"limits.minimum", "50 %"}, {"limits.accepted-risk", "0.1 %"}});
@@ -332,10 +332,10 @@ TEST(Chance, ATankThatMayHoldNothingIsRefused) {
       "gauge-error = normal(0 L, 1 L)\n"
       "[fuel]\ncontent = uniform(68 %, 83 %)\n[fill]\namount = 0 L\n[limits]\nminimum = 60 %\n");
   EXPECT_THROW(estimate_chance(scenario, {}), estimate::ImpossibleScenario);
-  estimate::Options plain;
-  plain.method = estimate::Method::plain;
-  plain.threads = 2;
-  EXPECT_THROW(estimate_chance(scenario, plain), estimate::ImpossibleScenario);
+  estimate::Options crude;
+  crude.method = estimate::Method::crude;
+  crude.threads = 2;
+  EXPECT_THROW(estimate_chance(scenario, crude), estimate::ImpossibleScenario);
   // By the laws, not by whether a draw happens to be empty.
   const auto wide = example("sedan.ini", {{"tank.click-off", "normal(12 L, 4 L)"}});
   for (std::uint64_t seed = 1; seed < 6; ++seed) {
@@ -355,10 +355,10 @@ TEST(Chance, AFixedBudgetIsKept) {
     EXPECT_LE(result.evaluations, cases + pilots);
     EXPECT_NEAR(result.estimate.chance, 0.00410765167, 6.0 * result.estimate.standard_error);
   }
-  estimate::Options plain;
-  plain.method = estimate::Method::plain;
-  plain.cases = 123'457;
-  EXPECT_EQ(estimate_chance(scenario, plain).evaluations, 123'457U);
+  estimate::Options crude;
+  crude.method = estimate::Method::crude;
+  crude.cases = 123'457;
+  EXPECT_EQ(estimate_chance(scenario, crude).evaluations, 123'457U);
 }
 
 // Runs dry: gauge error below 2 − 6 L, or 1.5 − 6 L for the sedan's floor: N(0, 1 L).
@@ -410,18 +410,18 @@ TEST(Chance, HeldDrawsAreNamed) {
   EXPECT_NEAR(result.held[0].share, 0.158655, 1e-6);
 }
 
-// Quantiles and moments against sums over many plain cases, and the quantiles against the chance
+// Quantiles and moments against sums over many crude cases, and the quantiles against the chance
 // of landing below them. 5 standard errors: false alarms 6e-7 each.
 TEST(Chance, LandedContentAgreesWithCounting) {
   for (const char* name : {"benchmark.ini", "wagon-reading.ini", "hatchback-metered.ini"}) {
     const auto scenario = example(name);
     const estimate::Landed smooth = estimate_chance(scenario, {}).landed;
-    estimate::Options plain;
-    plain.method = estimate::Method::plain;
-    plain.cases = 1'000'000;
-    const estimate::Landed counted_plainly = estimate_chance(scenario, plain).landed;
-    const double sd = counted_plainly.standard_deviation;
-    EXPECT_NEAR(smooth.mean, counted_plainly.mean, 5.0 * sd / 1000.0) << name;
+    estimate::Options crude;
+    crude.method = estimate::Method::crude;
+    crude.cases = 1'000'000;
+    const estimate::Landed counted_crudely = estimate_chance(scenario, crude).landed;
+    const double sd = counted_crudely.standard_deviation;
+    EXPECT_NEAR(smooth.mean, counted_crudely.mean, 5.0 * sd / 1000.0) << name;
     // The variance of a sample variance is below 2 σ⁴ (κ + 2)/2n with κ < 3 here.
     EXPECT_NEAR(smooth.standard_deviation / sd, 1.0, 5.0 * 1.2 / 1000.0) << name;
     for (std::size_t i = 0; i < estimate::k_quantile_orders.size(); ++i) {

@@ -12,7 +12,7 @@
 #include "tank/landed_sensitivity.hpp"
 #include "tests/scenarios.hpp"
 
-// Correlated inputs: closed forms, and plain counting, which conditions on nothing.
+// Correlated inputs: closed forms, and crude Monte Carlo, which conditions on nothing.
 namespace blendrisk::tank {
 namespace {
 
@@ -140,25 +140,25 @@ void expect_agree(const std::string& name, const estimate::Estimate& a,
       << name << ": " << a.chance << " and " << b.chance << " +- " << error;
 }
 
-TEST(Correlated, ConditionalChancesAgreeWithPlainCounting) {
-  estimate::Options plain;
-  plain.method = estimate::Method::plain;
-  plain.cases = 1'000'000;
+TEST(Correlated, ConditionalChancesAgreeWithCrudeMonteCarlo) {
+  estimate::Options crude;
+  crude.method = estimate::Method::crude;
+  crude.cases = 1'000'000;
   for (const Case& one : cases()) {
     const estimate::ChanceResult fast = estimate_chance(one.scenario, {});
-    const estimate::ChanceResult counted_plainly = estimate_chance(one.scenario, plain);
+    const estimate::ChanceResult counted_crudely = estimate_chance(one.scenario, crude);
     EXPECT_TRUE(fast.method.starts_with("conditional")) << one.name;
-    expect_agree(one.name, fast.outside, counted_plainly.outside);
-    expect_agree(std::string(one.name) + ", dry", fast.run_dry, counted_plainly.run_dry);
+    expect_agree(one.name, fast.outside, counted_crudely.outside);
+    expect_agree(std::string(one.name) + ", dry", fast.run_dry, counted_crudely.run_dry);
     if (fast.clicked_off_early) {
       expect_agree(std::string(one.name) + ", click-off", *fast.clicked_off_early,
-                   *counted_plainly.clicked_off_early);
+                   *counted_crudely.clicked_off_early);
     }
-    EXPECT_NEAR(fast.landed.quantiles[2], counted_plainly.landed.quantiles[2],
+    EXPECT_NEAR(fast.landed.quantiles[2], counted_crudely.landed.quantiles[2],
                 0.05 * fast.landed.standard_deviation)
         << one.name;
     // The twin: counting without the correlations is told apart in what it is about.
-    const estimate::ChanceResult alone = estimate_chance(correlated(one.scenario, {}), plain);
+    const estimate::ChanceResult alone = estimate_chance(correlated(one.scenario, {}), crude);
     const auto apart = [](const estimate::Estimate& a, const estimate::Estimate& b) {
       return std::abs(a.chance - b.chance) >
              k_bound * std::hypot(a.standard_error, b.standard_error);
@@ -186,10 +186,10 @@ TEST(Correlated, TheRailAgreesWithCounting) {
   const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
   const line::Line line(inputs);
   const line::Target target = line::target_of(line);
-  estimate::Options plain;
-  plain.method = estimate::Method::plain;
+  estimate::Options crude;
+  crude.method = estimate::Method::crude;
   const line::ArrivalCases cases =
-      line::follow_cases(line, target.side, target.limit, std::uint64_t{1} << 18U, plain, 0);
+      line::follow_cases(line, target.side, target.limit, std::uint64_t{1} << 18U, crude, 0);
   for (const double burn : {0.3, 0.4, 0.6, 0.8}) {
     const line::RailResult rail = line::estimate_rail(
         line, target, {line::Moment::By::burned, burn}, {}, std::uint64_t{1} << 20U);

@@ -23,7 +23,7 @@ Covered cover(const testing::KnownChance& known, estimate::Options options) {
   for (int seed = 1; seed <= k_seeds; ++seed) {
     options.seed = static_cast<std::uint64_t>(seed);
     const estimate::Estimate e =
-        options.method == estimate::Method::plain
+        options.method == estimate::Method::crude
             ? *estimate_chance(scenario, options).below_minimum
             : estimate_side(scenario, estimate::Side::below, known.limit, options).estimate;
     const double middle = 0.5 * (e.interval[0] + e.interval[1]);
@@ -63,12 +63,12 @@ TEST(Coverage, SlowConditionalWithGrowth) {
     expect_honest("conditional, 0.1 %", known, options);
 }
 
-TEST(Coverage, SlowPlainAtFivePercent) {
+TEST(Coverage, SlowCrudeAtFivePercent) {
   estimate::Options options;
   options.threads = 1;
   options.precision = 0.05;
-  options.method = estimate::Method::plain;
-  expect_honest("plain, 5 %", testing::k_benchmark[0], options);
+  options.method = estimate::Method::crude;
+  expect_honest("crude, 5 %", testing::k_benchmark[0], options);
 }
 
 }  // namespace
