@@ -46,7 +46,7 @@ Json members(const Asked& asked, const CurveView& view);
 /// crosses the accepted risk.
 std::vector<Paragraph> summary(const CurveView& view, UnitSystem units);
 
-/// @throws std::invalid_argument where there is nothing to draw (no amount at any value)
+/// @throws text::Error where there is nothing to draw (no amount at any value)
 Figure curve_figure(const CurveView& view, UnitSystem units);
 
 /// What the curve's values are: "Chance of landing below 62 %".

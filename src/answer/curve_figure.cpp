@@ -1,10 +1,10 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <stdexcept>
 
 #include "answer/curve.hpp"
 #include "answer/words.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::answer {
 namespace {
@@ -104,7 +104,7 @@ void scale_values(const CurveView& view, Figure& figure, UnitSystem units) {
     }
   }
   if (!std::isfinite(ends.low)) {
-    throw std::invalid_argument("figure.no_amount"_w);
+    throw text::Error("figure.no_amount"_w);
   }
   const double room = std::max(0.08 * (ends.high - ends.low), 0.01 * std::abs(ends.high) + 1e-6);
   figure.y.low = ends.low >= 0.0 ? std::max(0.0, ends.low - room) : ends.low - room;
@@ -183,7 +183,7 @@ Figure curve_figure(const CurveView& view, UnitSystem units) {
   const ShownUnit unit = shown_unit(view, units);
   Ends x;
   for (const double value : view.values) x.take(value * unit.factor);
-  if (!(x.low < x.high)) throw std::invalid_argument("figure.two_values"_w);
+  if (!(x.low < x.high)) throw text::Error("figure.two_values"_w);
   const std::string key = capitalised(label(view.along.key));
   figure.x = {unit.name.empty() ? key : shown(say("in_brackets", text(key), text(unit.name))),
               x.low, x.high, false, linear_ticks(x.low, x.high)};

@@ -1,16 +1,15 @@
 #pragma once
 
 #include <chrono>
-#include <functional>
 
+#include "answer/answers.hpp"
 #include "cli/command.hpp"
 #include "cli/files.hpp"
 #include "cli/gnuplot.hpp"
 #include "cli/interrupt.hpp"
 #include "cli/scenario_file.hpp"
-#include "cli/told.hpp"
 #include "estimate/result.hpp"
-#include "text/quoting.hpp"
+#include "render/text.hpp"
 
 /// The one way from a call to an answer about a scenario.
 namespace blendrisk::cli {
@@ -25,35 +24,44 @@ class Stopwatch {
   std::chrono::steady_clock::time_point start_ = std::chrono::steady_clock::now();
 };
 
-/// compute(), an impossible scenario told as bad input of the file.
+/// compute(), an impossible scenario told as bad input of `place`, after `before`.
 template <class Compute>
-auto computed(const Arguments& arguments, const Compute& compute) {
+auto computed(const text::Place& place, const Compute& compute, const std::string& before = {}) {
   try {
     return compute();
   } catch (const estimate::ImpossibleScenario& error) {
-    throw scenario::InputError(text::escaped(arguments.scenario_path) + ": " + error.what());
+    throw Error(before + error.what(), {}, place);
   }
 }
 
 /// compute(progress) with the progress of the computation shown, until an interrupt.
-/// @param points  what is counted, "cells"
-/// @param where  goes before what is said of an impossible scenario
-/// @throws std::runtime_error where it was interrupted
+/// @param points  what is counted, "cells"   @param before  as in computed, "in a cell, "
+/// @throws Error where it was interrupted
 template <class Compute>
-auto swept(std::ostream& err, const char* points, const std::string& where,
+auto swept(const Call& call, const char* points, const std::string& before,
            const Compute& compute) {
   const InterruptGuard guard;
-  ProgressLine line(err);
-  try {
-    auto result = compute([&](std::size_t done, std::size_t all) {
-      line.show(done, all, points);
-      return !InterruptGuard::interrupted();
-    });
-    InterruptGuard::check();
-    return result;
-  } catch (const estimate::ImpossibleScenario& error) {
-    throw scenario::InputError(where + error.what());
-  }
+  ProgressLine line(call.err);
+  auto result = computed(
+      {call.command.name},
+      [&] {
+        return compute([&](std::size_t done, std::size_t all) {
+          line.show(done, all, points);
+          return !InterruptGuard::interrupted();
+        });
+      },
+      before);
+  InterruptGuard::check();
+  return result;
+}
+
+/// The answer as it was asked for: for people, or as JSON.
+template <class Result>
+std::string told(const Arguments& arguments, const scenario::Scenario& scenario,
+                 const Result& result, double elapsed_s) {
+  const answer::Asked asked{scenario, arguments.options, arguments.units, elapsed_s};
+  return arguments.json ? answer::closed(members(asked, result))
+                        : render::text(described(asked, result), arguments.units);
 }
 
 /// The status of an answer, by --require.
@@ -61,25 +69,28 @@ inline int judged(const Arguments& arguments, bool met) {
   return arguments.require && !met ? k_risk_not_met : k_answered;
 }
 
-/// What a command asks of one scenario, and how the result is told.
-template <class Result>
-struct Question {
-  std::function<Result(const scenario::Scenario&)> solve;
-  bool (*met)(const Result&) = nullptr;  ///< of a command with --require
-  /// Of a command whose --output is a picture.
-  std::function<answer::Figure(const scenario::Scenario&, const Result&)> figure = nullptr;
+/// Whether a result that says so meets the accepted risk.
+inline constexpr auto k_met = [](const auto& result) { return result.met; };
+/// Of a command without --require.
+inline constexpr auto k_always_met = [](const auto&) { return true; };
+/// Of a command whose --output is no picture.
+inline constexpr auto k_no_figure = [](const scenario::Scenario&, const auto&) {
+  return answer::Figure{};
 };
 
-template <class Result>
-Answer answered(const Arguments& arguments, const Question<Result>& question) {
+/// Tells the result that solve(scenario) gives of the scenario of a call, and draws
+/// figure(scenario, result) where a picture is wanted.
+/// @param met  says of the result whether it meets the accepted risk
+template <class Solve, class Met = decltype(k_always_met), class Draw = decltype(k_no_figure)>
+Answer answered(const Arguments& arguments, const Solve& solve, const Met& met = k_always_met,
+                const Draw& figure = k_no_figure) {
   const Stopwatch watch;
   const scenario::Scenario scenario = read_scenario(arguments);
-  const Result result = computed(arguments, [&] { return question.solve(scenario); });
+  const auto result = computed({arguments.scenario_path}, [&] { return solve(scenario); });
   if (const auto format = picture_format(arguments.output)) {
-    write_picture(arguments.output, question.figure(scenario, result), *format);
+    write_picture(arguments.output, figure(scenario, result), *format);
   }
-  return {told(arguments, scenario, result, watch.seconds()),
-          judged(arguments, question.met == nullptr || question.met(result))};
+  return {told(arguments, scenario, result, watch.seconds()), judged(arguments, met(result))};
 }
 
 }  // namespace blendrisk::cli

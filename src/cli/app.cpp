@@ -10,7 +10,6 @@
 #include "cli/completion.hpp"
 #include "cli/help.hpp"
 #include "scenario/keys.hpp"
-#include "scenario/read.hpp"
 #include "text/quoting.hpp"
 #include "version.hpp"
 
@@ -23,8 +22,7 @@ std::string version_text() {
 
 Answer answer_help(const std::vector<std::string>& rest) {
   if (rest.size() > 1) {
-    throw UsageError("help: " + text::in_quotes(rest[1]) +
-                     " is one too many; one topic is accepted");
+    throw Error("help: " + text::in_quotes(rest[1]) + " is one too many; one topic is accepted");
   }
   const bool on_itself = rest.empty() || rest.front() == "--help";
   return {help_text(on_itself ? "" : rest.front())};
@@ -44,36 +42,39 @@ Answer answer_command(const Command& command, const std::vector<std::string>& re
   const Arguments arguments = parse_arguments(command, rest);
   if (arguments.help) return {help_text(command.name)};
   if (arguments.version) return {version_text()};
-  return command.answer({arguments, streams.in, streams.out, streams.err});
+  return command.answer({command, arguments, streams.in, streams.out, streams.err});
 }
 
 Answer answer(const std::vector<std::string>& args, const Streams& streams) {
   if (args.empty()) {
-    throw UsageError("no command; " + listed_commands("help") +
-                     " are accepted, as in `blendrisk help`");
+    throw Error("no command; " + listed_commands("help") + " are accepted, as in `blendrisk help`");
   }
   const std::string& command = args.front();
   const std::vector<std::string> rest(args.begin() + 1, args.end());
   if (command == "--help" || command == "help") return answer_help(rest);
   if (command == "--version") {
-    if (!rest.empty()) throw UsageError("--version: stands alone; no other arguments are accepted");
+    if (!rest.empty()) throw Error("--version: stands alone; no other arguments are accepted");
     return {version_text()};
   }
   if (command == "complete-line" && rest.size() == 1) return {completions(rest.front())};
   if (const Command* known = find_command(command)) return answer_command(*known, rest, streams);
   if (command.starts_with("-")) {
-    throw UsageError("the command comes first, not " + text::in_quotes(command) + "; " +
-                     listed_commands("help") + ", or --help or --version are accepted");
+    throw Error("the command comes first, not " + text::in_quotes(command) + "; " +
+                listed_commands("help") + ", or --help or --version are accepted");
   }
-  throw UsageError("unknown command " + text::in_quotes(command) +
-                   scenario::nearest_note(command, command_names()) + "; " +
-                   listed_commands("help") + " are accepted");
+  throw Error("unknown command " + text::in_quotes(command) +
+              scenario::nearest_note(command, command_names()) + "; " + listed_commands("help") +
+              " are accepted");
 }
 
 int complain(std::ostream& err, const std::string& what, int status) {
   // Whatever a message quotes, it stays one line.
   err << "blendrisk: " << text::escaped(what) << std::endl;
   return status;
+}
+
+int could_not_finish(std::ostream& err, const std::string& why) {
+  return complain(err, "could not finish: " + why, k_could_not_finish);
 }
 
 int write(const Answer& answer, std::ostream& out, std::ostream& err) {
@@ -91,14 +92,13 @@ int run(const std::vector<std::string>& args, std::istream& in, std::ostream& ou
         std::ostream& err) {
   try {
     return write(answer(args, {in, out, err}), out, err);
-  } catch (const UsageError& error) {
-    return complain(err, error.what(), k_bad_input);
-  } catch (const scenario::InputError& error) {
-    return complain(err, error.what(), k_bad_input);
+  } catch (const Error& error) {
+    if (error.fault == text::Fault::input) return complain(err, error.what(), k_bad_input);
+    return could_not_finish(err, error.what());
   } catch (const std::bad_alloc&) {
-    return complain(err, "could not finish: out of memory", k_could_not_finish);
+    return could_not_finish(err, "out of memory");
   } catch (const std::exception& error) {
-    return complain(err, std::string("could not finish: ") + error.what(), k_could_not_finish);
+    return could_not_finish(err, error.what());
   }
 }
 

@@ -27,19 +27,17 @@ answer::Figure rail_picture(const scenario::Scenario& scenario, const decide::Ar
 namespace {
 
 Answer answer_arrive(const Call& call) {
-  using decide::ArriveResult;
   const Arguments& arguments = call.arguments;
-  return answered<ArriveResult>(
-      arguments, {.solve =
-                      [&](const scenario::Scenario& scenario) {
-                        return decide::solve_arrive(scenario, arguments.options,
-                                                    answer::burn_step(arguments.units));
-                      },
-                  .met = [](const ArriveResult& result) { return result.met; },
-                  .figure =
-                      [&](const scenario::Scenario& scenario, const ArriveResult& result) {
-                        return rail_picture(scenario, result, arguments);
-                      }});
+  return answered(
+      arguments,
+      [&](const scenario::Scenario& scenario) {
+        return decide::solve_arrive(scenario, arguments.options,
+                                    answer::burn_step(arguments.units));
+      },
+      k_met,
+      [&](const scenario::Scenario& scenario, const decide::ArriveResult& result) {
+        return rail_picture(scenario, result, arguments);
+      });
 }
 
 }  // namespace
@@ -47,7 +45,6 @@ Answer answer_arrive(const Call& call) {
 extern const Command k_arrive{
     .name = "arrive",
     .question = "how much fuel and time until the injectors get it, and what reading to wait for?",
-    .usage = "blendrisk arrive SCENARIO.ini [--section.key VALUE ...] [options]\n",
     .about =
         R"(The reading of the content sensor to wait for before the calibration is switched, with its guard
 band against the sensor's error; without a sensor, how much fuel to burn first; how much fuel and

@@ -7,25 +7,22 @@ namespace blendrisk::cli {
 namespace {
 
 Answer answer_chance(const Call& call) {
-  using estimate::ChanceResult;
   const estimate::Options& options = call.arguments.options;
-  return answered<ChanceResult>(
+  return answered(
       call.arguments,
-      {.solve =
-           [&](const scenario::Scenario& scenario) {
-             ProgressLine line(call.err);
-             return tank::estimate_chance(
-                 scenario, options,
-                 [&](std::uint64_t done, std::uint64_t expected) { line.show(done, expected); });
-           },
-       .met = [](const ChanceResult& result) { return result.met; },
-       .figure =
-           [&](const scenario::Scenario& scenario, const ChanceResult& result) {
-             const sampling::CaseInputs inputs(scenario);
-             const auto [low, high] = answer::landed_range(scenario, result.landed);
-             return answer::landed_figure(
-                 scenario, result, tank::landed_profile(inputs, options.seed, low, high, 240));
-           }});
+      [&](const scenario::Scenario& scenario) {
+        ProgressLine line(call.err);
+        return tank::estimate_chance(
+            scenario, options,
+            [&](std::uint64_t done, std::uint64_t expected) { line.show(done, expected); });
+      },
+      k_met,
+      [&](const scenario::Scenario& scenario, const estimate::ChanceResult& result) {
+        const sampling::CaseInputs inputs(scenario);
+        const auto [low, high] = answer::landed_range(scenario, result.landed);
+        return answer::landed_figure(scenario, result,
+                                     tank::landed_profile(inputs, options.seed, low, high, 240));
+      });
 }
 
 }  // namespace
@@ -34,7 +31,6 @@ extern const Command k_chance{
     .name = "chance",
     .question =
         "filling as written, how likely is it to land below the minimum or above the maximum?",
-    .usage = "blendrisk chance SCENARIO.ini [--section.key VALUE ...] [options]\n",
     .about =
         R"help(Filling as the scenario is written: the content the tank lands at, the chance of landing below
 limits.minimum or above limits.maximum, of running dry before the fill, and of the nozzle

@@ -18,8 +18,11 @@ struct Answer {
   int status = k_answered;
 };
 
+struct Command;
+
 /// What a command is called with.
 struct Call {
+  const Command& command;
   const Arguments& arguments;
   std::istream& in;   ///< what `update --readings -` follows
   std::ostream& out;  ///< gets the answers of `update --readings -` line by line, all others none
@@ -32,16 +35,17 @@ enum class Scenarios { none, one, several, perhaps };
 struct Command {
   const char* name;
   const char* question;  ///< one line of the general help
-  const char* usage;     ///< lines that begin with the program's name
+  /// Lines of what may stand behind the command's name.
+  const char* usage = "SCENARIO.ini [--section.key VALUE ...] [options]";
   /// Paragraphs, with examples indented by two spaces, a line that a backslash carries on by four.
   const char* about;
   const char* options;  ///< names of rows of the table of options, parted by spaces
-  /// @throws UsageError, scenario::InputError; std::exception where it cannot finish
+  /// @throws Error; std::exception where it cannot finish
   Answer (*answer)(const Call&);
   Scenarios scenarios = Scenarios::one;
   const char* output = "";  ///< ".csv .svg": how the name of --output may end
   const char* shows = "";   ///< words of --show, the default first
-  /// Refuses arguments that do nothing together. @throws UsageError
+  /// Refuses arguments that do nothing together. @throws Error
   void (*refuse)(const Arguments&) = nullptr;
 };
 

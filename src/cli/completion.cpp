@@ -8,7 +8,9 @@
 #include "cli/command.hpp"
 #include "cli/help.hpp"
 #include "cli/scenario_file.hpp"
+#include "scenario/column.hpp"
 #include "scenario/keys.hpp"
+#include "text/pieces.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -40,12 +42,9 @@ struct Line {
 
 /// Words that a key takes beside or in place of numbers.
 std::vector<std::string> words_of_key(const scenario::Key& key) {
-  if (key.kind != scenario::Kind::amount && key.kind != scenario::Kind::pipe_flow) return {};
-  constexpr std::string_view k_between = " or ";
-  const std::string text = scenario::kind_text(key);
-  const std::size_t at = text.find(k_between);
-  if (key.kind == scenario::Kind::amount) return {text.substr(0, at)};
-  return {text.substr(0, at), text.substr(at + k_between.size())};
+  if (key.kind == scenario::Kind::amount) return {"click-off"};
+  if (key.kind == scenario::Kind::pipe_flow) return {"laminar", "plug"};
+  return {};
 }
 
 /// The names at the head of a CSV file, none where there is no such file.
@@ -55,15 +54,9 @@ std::vector<std::string> columns_of(const std::string& path) {
   if (!std::filesystem::is_regular_file(path, none)) return {};
   std::ifstream file(path);
   std::getline(file, header);
-  std::vector<std::string> names{""};
-  for (const char c : header) {
-    if (c == ',') {
-      names.emplace_back();
-    } else if (!is_control(c)) {
-      names.back() += c;
-    }
-  }
-  return names;
+  std::erase_if(header, is_control);
+  const auto names = text::pieces(header, scenario::separator_of(header));
+  return {names.begin(), names.end()};
 }
 
 class Completion {

@@ -26,23 +26,22 @@ std::vector<double> values_of(const scenario::Axis& axis, double capacity_l) {
   const scenario::Key& key = *scenario::find_key(axis.key);
   const bool gauge = key.kind == scenario::Kind::gauge;
   if (!has_number(key)) {
-    throw UsageError("--along: " + axis.key + " is no number; a key with a quantity is accepted");
+    throw Error("--along: " + axis.key + " is no number; a key with a quantity is accepted");
   }
   std::vector<double> values;
   for (const std::string& text : axis.values) {
     const auto share = gauge ? units::tank_share(text) : std::nullopt;
     try {
       values.push_back(share ? *share * capacity_l : units::parse_quantity(text, key.dimension));
-    } catch (const units::QuantityError& error) {
-      throw UsageError("--along: " + in_quotes(text) + " is no place on an axis; " +
-                       error.accepted);
+    } catch (const Error& error) {
+      throw Error(in_quotes(text) + " is no place on an axis", error.accepted, {"--along"});
     }
   }
-  if (values.size() < 2) throw UsageError("--along: a curve needs two values at least");
+  if (values.size() < 2) throw Error("--along: a curve needs two values at least");
   const bool rises = std::is_sorted(values.begin(), values.end(), std::less_equal<>());
   const bool falls = std::is_sorted(values.begin(), values.end(), std::greater_equal<>());
   if (!rises && !falls) {
-    throw UsageError(
+    throw Error(
         "--along: the values neither rise nor fall throughout; values in order are "
         "accepted");
   }
@@ -55,28 +54,28 @@ line::Moment moment_after(const std::string& text) {
   if (place && place->at >= 0.0 && place->at <= 1e6) {
     return {place->by_time ? By::time : By::burned, place->at};
   }
-  throw UsageError("--after: " + in_quotes(text) +
-                   " is not accepted; what was burned or a time, such as 0.4 L or 10 min");
+  throw Error("--after: " + in_quotes(text) +
+              " is not accepted; what was burned or a time, such as 0.4 L or 10 min");
 }
 
 answer::CurveView curve_view(const Arguments& arguments) {
   answer::CurveView view;
   if (arguments.along.empty()) {
-    throw UsageError("curve: --along is needed, as in --along heel.indicated=2:20:0.5L");
+    throw Error("curve: --along is needed, as in --along heel.indicated=2:20:0.5L");
   }
   view.along = scenario::parse_axis(arguments.along, "along");
   if (!arguments.by.empty()) {
     view.by = scenario::parse_axis(arguments.by, "by");
     if (view.by.key == view.along.key) {
-      throw UsageError("--by: goes along the key of --along; another key is accepted");
+      throw Error("--by: goes along the key of --along; another key is accepted");
     }
     if (view.by.values.size() > answer::k_most_lines) {
-      throw UsageError("--by: has more than " + std::to_string(answer::k_most_lines) +
-                       " values; fewer curves are accepted");
+      throw Error("--by: has more than " + std::to_string(answer::k_most_lines) +
+                  " values; fewer curves are accepted");
     }
   }
   if (view.along.values.size() * view.curves() > k_most_points) {
-    throw UsageError("curve: there are more than 100000 points; fewer are accepted");
+    throw Error("curve: there are more than 100000 points; fewer are accepted");
   }
   view.request.show = arguments.show == "amount"    ? CurveShow::amount
                       : arguments.show == "landed"  ? CurveShow::landed
@@ -84,14 +83,14 @@ answer::CurveView curve_view(const Arguments& arguments) {
                                                     : CurveShow::chance;
   const bool arrival = view.request.show == CurveShow::arrival;
   if (arrival == arguments.after.empty()) {
-    throw UsageError(arrival ? "curve: --show arrival needs --after, what was burned or a time, "
-                               "such as --after \"0.4 L\""
-                             : "--after: goes with --show arrival");
+    throw Error(arrival ? "curve: --show arrival needs --after, what was burned or a time, "
+                          "such as --after \"0.4 L\""
+                        : "--after: goes with --show arrival");
   }
   if (arrival) view.request.after = moment_after(arguments.after);
   if (view.request.show == CurveShow::amount &&
       (view.along.key == "fill.amount" || view.by.key == "fill.amount")) {
-    throw UsageError(
+    throw Error(
         "curve: the safe amount does not depend on fill.amount; another key is "
         "accepted");
   }
@@ -131,12 +130,12 @@ Answer answer_curve(const Call& call) {
   const auto is_share = [](const std::string& text) { return units::tank_share(text).has_value(); };
   if (view.by.key == "tank.capacity" &&
       std::any_of(view.along.values.begin(), view.along.values.end(), is_share)) {
-    throw UsageError(
+    throw Error(
         "--along: goes along shares of the tank, and --by along tank.capacity; volumes "
         "such as 4 L are accepted");
   }
   if (view.request.show == CurveShow::arrival) {
-    computed(arguments, [&] {
+    computed({arguments.scenario_path}, [&] {
       const sampling::CaseInputs inputs(view.scenario, sampling::Scope::line);
       view.target = line::target_of(line::Line(inputs));
     });
@@ -145,17 +144,15 @@ Answer answer_curve(const Call& call) {
   const auto scenario_of = [&](std::size_t i) {
     return file.read(placed(placed(arguments.overrides, view.along, i % each), view.by, i / each));
   };
-  view.points = swept(call.err, "points", "curve: at a point, ", [&](const auto& progress) {
+  view.points = swept(call, "points", "at a point, ", [&](const auto& progress) {
     return decide::curve_points(each * view.curves(), scenario_of, view.request, arguments.options,
                                 progress);
   });
   if (view.has_one_risk()) add_crossings(arguments, file, view);
   if (format) {
-    try {
-      write_picture(arguments.output, answer::curve_figure(view, arguments.units), *format);
-    } catch (const std::invalid_argument& error) {
-      throw UsageError(std::string("curve: nothing to draw: ") + error.what());
-    }
+    const answer::Figure figure = text::at(
+        {"curve: nothing to draw"}, [&] { return answer::curve_figure(view, arguments.units); });
+    write_picture(arguments.output, figure, *format);
   } else if (!arguments.output.empty()) {
     write_output(arguments.output, render::curve_csv(view));
   }
@@ -171,7 +168,7 @@ Answer answer_curve(const Call& call) {
 extern const Command k_curve{
     .name = "curve",
     .question = "a risk curve along a key, as a picture or as data",
-    .usage = "blendrisk curve SCENARIO.ini --along AXIS [--by AXIS] [--output FILE] [options]\n",
+    .usage = "SCENARIO.ini --along AXIS [--by AXIS] [--output FILE] [options]",
     .about =
         R"(A risk curve along any key with a quantity, as text, data or a picture: the chance of landing
 outside the limits, the safe amount, the landed content with its middle 95 %, or the chance that

@@ -7,14 +7,14 @@ namespace {
 
 Answer answer_drivers(const Call& call) {
   const Arguments& arguments = call.arguments;
-  return answered<decide::Drivers>(arguments, {.solve =
-                                                   [&](const scenario::Scenario& scenario) {
-                                                     return decide::find_drivers(
-                                                         scenario, arguments.options,
-                                                         answer::dispenser_step(arguments.units),
-                                                         answer::gauge_step(arguments.units));
-                                                   },
-                                               .figure = answer::drivers_figure});
+  return answered(
+      arguments,
+      [&](const scenario::Scenario& scenario) {
+        return decide::find_drivers(scenario, arguments.options,
+                                    answer::dispenser_step(arguments.units),
+                                    answer::gauge_step(arguments.units));
+      },
+      k_always_met, answer::drivers_figure);
 }
 
 }  // namespace
@@ -22,7 +22,6 @@ Answer answer_drivers(const Call& call) {
 extern const Command k_drivers{
     .name = "drivers",
     .question = "which uncertainty matters, and what would knowing it be worth in margin?",
-    .usage = "blendrisk drivers SCENARIO.ini [--section.key VALUE ...] [options]\n",
     .about =
         R"(Which uncertainty matters, and what knowing it would be worth: for every uncertain input that the
 landing depends on, the safe amount and the highest reading if it were known exactly, at its mean;

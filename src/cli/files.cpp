@@ -12,7 +12,7 @@
 #include <system_error>
 
 #include "cli/interrupt.hpp"
-#include "text/quoting.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -65,10 +65,10 @@ int write_through(const std::string& temporary, const std::string& path, const s
 std::string read_bytes(const std::string& path, std::size_t most) {
   // Some systems open a directory for reading and fail late.
   std::error_code ignored;
-  if (std::filesystem::is_directory(path, ignored)) throw FileError("is a directory");
+  if (std::filesystem::is_directory(path, ignored)) throw text::Error("is a directory");
   const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.c_str(), "rb"),
                                                              &std::fclose);
-  if (!file) throw FileError("cannot be opened (" + reason(errno) + ")");
+  if (!file) throw text::Error("cannot be opened (" + reason(errno) + ")");
   std::string bytes;
   std::string block(1U << 16U, '\0');
   while (bytes.size() <= most) {
@@ -77,13 +77,16 @@ std::string read_bytes(const std::string& path, std::size_t most) {
     bytes.append(block, 0, got);
     if (got < wanted) break;
   }
-  if (std::ferror(file.get()) != 0) throw FileError("cannot be read (" + reason(errno) + ")");
+  if (std::ferror(file.get()) != 0) throw text::Error("cannot be read (" + reason(errno) + ")");
   return bytes;
 }
 
-void write_whole(const std::string& path, const std::string& text) {
+void write_output(const std::string& path, const std::string& text) {
+  const auto refuse = [&](const std::string& why) {
+    throw text::Error(why, {}, {path}, text::Fault::surroundings);
+  };
   std::error_code ignored;
-  if (std::filesystem::is_directory(path, ignored)) throw FileError("is a directory");
+  if (std::filesystem::is_directory(path, ignored)) refuse("is a directory");
   int code = EEXIST;
   for (int attempt = 0; code == EEXIST && attempt < 100; ++attempt) {
     const std::string temporary = temporary_beside(path, attempt);
@@ -91,15 +94,7 @@ void write_whole(const std::string& path, const std::string& text) {
     const RemovedOnSignal guard(temporary);
     code = write_through(temporary, path, text);
   }
-  if (code != 0) throw FileError("cannot be written (" + reason(code) + ")");
-}
-
-void write_output(const std::string& path, const std::string& text) {
-  try {
-    write_whole(path, text);
-  } catch (const FileError& error) {
-    throw std::runtime_error(text::escaped(path) + ": " + error.what());
-  }
+  if (code != 0) refuse("cannot be written (" + reason(code) + ")");
 }
 
 std::string path_beside(const std::string& origin, const std::string& path) {

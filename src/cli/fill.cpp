@@ -6,15 +6,14 @@ namespace {
 
 Answer answer_fill(const Call& call) {
   const Arguments& arguments = call.arguments;
-  return answered<decide::FillResult>(
+  return answered(
       arguments,
-      {.solve =
-           [&](const scenario::Scenario& scenario) {
-             return decide::solve_fill(scenario, arguments.options,
-                                       answer::dispenser_step(arguments.units),
-                                       answer::gauge_step(arguments.units));
-           },
-       .met = [](const decide::FillResult& result) { return result.safe_amount_l.has_value(); }});
+      [&](const scenario::Scenario& scenario) {
+        return decide::solve_fill(scenario, arguments.options,
+                                  answer::dispenser_step(arguments.units),
+                                  answer::gauge_step(arguments.units));
+      },
+      [](const auto& result) { return result.safe_amount_l.has_value(); });
 }
 
 }  // namespace
@@ -22,7 +21,6 @@ Answer answer_fill(const Call& call) {
 extern const Command k_fill{
     .name = "fill",
     .question = "how much must the dispenser show so that the accepted risk is met?",
-    .usage = "blendrisk fill SCENARIO.ini [--section.key VALUE ...] [options]\n",
     .about =
         R"(The smallest amount on the dispenser, at the last fill, that keeps the chance of landing outside
 the limits within limits.accepted-risk; what plain arithmetic says and the margin between; the

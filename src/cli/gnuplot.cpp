@@ -10,7 +10,6 @@
 #include <cstdio>
 #include <cstring>
 #include <memory>
-#include <stdexcept>
 #include <string_view>
 #include <thread>
 
@@ -23,6 +22,7 @@
 #pragma GCC diagnostic pop
 
 #include "cli/files.hpp"
+#include "text/error.hpp"
 #include "text/quoting.hpp"
 
 extern char** environ;  // NOLINT: POSIX names it so
@@ -31,7 +31,8 @@ namespace blendrisk::cli {
 namespace {
 
 [[noreturn]] void fail(const std::string& what) {
-  throw std::runtime_error("gnuplot " + what + "; an --output that ends in .csv needs no gnuplot");
+  throw text::Error("gnuplot " + what, "an --output that ends in .csv needs no gnuplot", {},
+                    text::Fault::surroundings);
 }
 
 using File = std::unique_ptr<std::FILE, int (*)(std::FILE*)>;

@@ -2,6 +2,8 @@
 
 #include <cstdlib>
 #include <ctime>
+#include <filesystem>
+#include <tuple>
 
 #include "answer/curve.hpp"
 #include "answer/guide.hpp"
@@ -30,14 +32,16 @@ std::string date_today() {
   return text;
 }
 
-std::string file_name(const std::string& path) {
-  return path.substr(path.find_last_of('/') + 1);
+/// A small picture and what it shows in words.
+std::pair<std::string, std::string> drawn_small(answer::Figure figure) {
+  figure.compact = true;
+  return {drawn(render::gnuplot_script(figure, render::PictureFormat::svg)), figure.alt};
 }
 
 Answer answer_guide(const Call& call) {
   const Arguments& arguments = call.arguments;
   if (arguments.output.empty()) {
-    throw UsageError("guide: --output is needed, a name ending in .html");
+    throw Error("guide: --output is needed, a name ending in .html");
   }
   const ScenarioFile file(arguments.scenario_path);
   const scenario::Scenario scenario = file.read(arguments.overrides);
@@ -45,38 +49,31 @@ Answer answer_guide(const Call& call) {
                                  answer::gauge_step(arguments.units),
                                  answer::burn_step(arguments.units)};
   if (scenario.fills.size() > 1) {
-    throw scenario::InputError(text::escaped(arguments.scenario_path) +
-                               ": has several fills, whose steps a guide does not tell; a scenario "
-                               "with one fill is accepted");
+    throw Error("has several fills, whose steps a guide does not tell",
+                "a scenario with one fill is accepted", {arguments.scenario_path});
   }
-  const decide::Guide guide =
-      computed(arguments, [&] { return decide::make_guide(scenario, arguments.options, steps); });
+  const decide::Guide guide = computed({arguments.scenario_path}, [&] {
+    return decide::make_guide(scenario, arguments.options, steps);
+  });
 
   answer::GuideSources sources;
-  sources.scenario_name = file_name(arguments.scenario_path);
+  sources.scenario_name = std::filesystem::path(arguments.scenario_path).filename();
   sources.scenario_text = file.text();
-  for (const scenario::Override& one : arguments.overrides) {
-    sources.overrides.push_back({one.key, one.value});
-  }
   for (const scenario::Given& one : scenario.given) sources.notes[one.key] = one.comment;
   for (const scenario::Override& one : arguments.overrides) {
+    sources.overrides.push_back({one.key, one.value});
     sources.notes[one.key] = answer::words("guide.assumed.option");
   }
   sources.date = date_today();
 
   answer::GuidePictures pictures;
   if (guide.curve_l.size() > 1) {
-    answer::Figure risk =
-        answer::curve_figure(answer::guide_curve(scenario, guide), arguments.units);
-    risk.compact = true;
-    pictures.risk_svg = drawn(render::gnuplot_script(risk, render::PictureFormat::svg));
-    pictures.risk_alt = risk.alt;
+    std::tie(pictures.risk_svg, pictures.risk_alt) =
+        drawn_small(answer::curve_figure(answer::guide_curve(scenario, guide), arguments.units));
   }
   if (guide.arrive) {
-    answer::Figure rail = rail_picture(scenario, *guide.arrive, arguments);
-    rail.compact = true;
-    pictures.rail_svg = drawn(render::gnuplot_script(rail, render::PictureFormat::svg));
-    pictures.rail_alt = rail.alt;
+    std::tie(pictures.rail_svg, pictures.rail_alt) =
+        drawn_small(rail_picture(scenario, *guide.arrive, arguments));
   }
   const answer::Asked asked{scenario, arguments.options, arguments.units};
   write_output(arguments.output,
@@ -89,8 +86,7 @@ Answer answer_guide(const Call& call) {
 extern const Command k_guide{
     .name = "guide",
     .question = "a guide for the customer: one page with steps, table, curves and cautions",
-    .usage =
-        "blendrisk guide SCENARIO.ini [--section.key VALUE ...] --output GUIDE.html [options]\n",
+    .usage = "SCENARIO.ini [--section.key VALUE ...] --output GUIDE.html [options]",
     .about =
         R"(A guide for the customer of a shop as one HTML page that needs no network and no script: what to
 do step by step with this car's numbers, how much to put in for what the gauge shows and the pump

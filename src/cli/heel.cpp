@@ -6,14 +6,12 @@ namespace {
 
 Answer answer_heel(const Call& call) {
   const Arguments& arguments = call.arguments;
-  return answered<decide::HeelResult>(
+  return answered(
       arguments,
-      {.solve =
-           [&](const scenario::Scenario& scenario) {
-             return decide::solve_heel(scenario, arguments.options,
-                                       answer::gauge_step(arguments.units));
-           },
-       .met = [](const decide::HeelResult& result) { return result.window.has_value(); }});
+      [&](const scenario::Scenario& scenario) {
+        return decide::solve_heel(scenario, arguments.options, answer::gauge_step(arguments.units));
+      },
+      [](const auto& result) { return result.window.has_value(); });
 }
 
 }  // namespace
@@ -21,7 +19,6 @@ Answer answer_heel(const Call& call) {
 extern const Command k_heel{
     .name = "heel",
     .question = "how empty must the tank be first?",
-    .usage = "blendrisk heel SCENARIO.ini [--section.key VALUE ...] [options]\n",
     .about =
         R"(The highest reading from which filling until the nozzle clicks off (or as written, where there are
 several fills) keeps the chance of landing outside the limits within limits.accepted-risk; the

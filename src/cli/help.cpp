@@ -5,6 +5,7 @@
 #include "answer/plain_text.hpp"
 #include "answer/words.hpp"
 #include "cli/command.hpp"
+#include "text/lines.hpp"
 #include "text/quoting.hpp"
 
 namespace blendrisk::cli {
@@ -67,12 +68,12 @@ std::string shown(const Option& option) {
 /// The lines of usage, each begun by `first` or `further`.
 std::string usage_text(const Command& command, const std::string& first,
                        const std::string& further) {
-  std::string text = first + command.usage + "\n";
-  for (std::size_t at = text.find('\n'); at + 2 < text.size();
-       at = text.find('\n', at + 1 + further.size())) {
-    text.insert(at + 1, further);
+  std::string text;
+  for (std::string_view rest = command.usage; !rest.empty();) {
+    text.append(text.empty() ? first : further).append("blendrisk ").append(command.name);
+    text.append(" ").append(text::next_line(rest)).append("\n");
   }
-  return text;
+  return text + "\n";
 }
 
 std::string command_text(const Command& command) {
@@ -138,8 +139,8 @@ std::string help_text(const std::string& topic) {
   if (topic == "manual") return manual_text();
   if (topic == "scenario") return scenario_parts();
   if (const Command* command = find_command(topic)) return command_text(*command);
-  throw UsageError("help: no help on " + text::in_quotes(topic) + "; " + listed_commands("keys") +
-                   " are accepted");
+  throw Error("help: no help on " + text::in_quotes(topic) + "; " + listed_commands("keys") +
+              " are accepted");
 }
 
 }  // namespace blendrisk::cli

@@ -15,7 +15,7 @@ std::string listed_commands(const std::string& last);
 /// The help on the program, on a command, or with "keys" the table of scenario keys; with "manual"
 /// and "scenario" what the manual pages are made from, by help2man and by scdoc.
 /// @param topic  empty for the program
-/// @throws UsageError for an unknown topic
+/// @throws text::Error for an unknown topic
 std::string help_text(const std::string& topic);
 
 /// The table of scenario keys, for people.

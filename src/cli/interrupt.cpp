@@ -4,7 +4,8 @@
 
 #include <array>
 #include <atomic>
-#include <stdexcept>
+
+#include "text/error.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -38,7 +39,8 @@ bool InterruptGuard::interrupted() {
 }
 
 void InterruptGuard::check() {
-  if (was_asked) throw std::runtime_error("interrupted; nothing was written");
+  if (was_asked)
+    throw text::Error("interrupted", "nothing was written", {}, text::Fault::surroundings);
 }
 
 RemovedOnSignal::RemovedOnSignal(const std::string& path) {

@@ -16,7 +16,7 @@ class InterruptGuard {
   ~InterruptGuard();
 
   static bool interrupted();
-  /// @throws std::runtime_error where it was asked for
+  /// @throws text::Error where it was asked for
   static void check();
 
  private:

@@ -16,13 +16,13 @@ Answer answer_learn(const Call& call) {
   const Stopwatch watch;
   const bool tests = !arguments.pump_tests.empty();
   if (tests == !arguments.changeover.empty()) {
-    throw UsageError(
+    throw Error(
         "learn: one log is wanted; --pump-tests FILE.csv, or --changeover FILE.csv with a "
         "scenario, is accepted");
   }
   if (tests) {
     if (!arguments.scenario_path.empty()) {
-      throw UsageError("learn: --pump-tests takes no scenario; the log alone is accepted");
+      throw Error("learn: --pump-tests takes no scenario; the log alone is accepted");
     }
     const std::string& path = arguments.pump_tests;
     const auto learned = learn::read_pump_tests(path, read_log(path), arguments.group);
@@ -30,7 +30,7 @@ Answer answer_learn(const Call& call) {
                            : render::scenario_text(answer::learned(learned, path))};
   }
   if (arguments.scenario_path.empty()) {
-    throw UsageError(
+    throw Error(
         "learn: --changeover needs the car's scenario; `blendrisk learn --changeover FILE.csv "
         "SCENARIO.ini` is accepted");
   }
@@ -44,9 +44,9 @@ Answer answer_learn(const Call& call) {
 
 void refuse_keys_beside_tests(const Arguments& arguments) {
   if (arguments.pump_tests.empty() || arguments.overrides.empty()) return;
-  throw UsageError("--" + arguments.overrides.front().key +
-                   ": does nothing beside --pump-tests, which takes no scenario; --changeover "
-                   "heeds it");
+  throw Error("--" + arguments.overrides.front().key +
+              ": does nothing beside --pump-tests, which takes no scenario; --changeover "
+              "heeds it");
 }
 
 }  // namespace
@@ -55,8 +55,8 @@ extern const Command k_learn{
     .name = "learn",
     .question = "pump tests or a logged changeover in, lines of a scenario out",
     .usage =
-        "blendrisk learn --pump-tests FILE.csv [--group COLUMN] [--json]\n"
-        "blendrisk learn --changeover FILE.csv SCENARIO.ini [--section.key VALUE ...] [--json]\n",
+        "--pump-tests FILE.csv [--group COLUMN] [--json]\n"
+        "--changeover FILE.csv SCENARIO.ini [--section.key VALUE ...] [--json]",
     .about =
         R"(Lines of a scenario from logs. Pump tests (a column content_percent) give the law of the next
 delivery. A logged changeover (time_s since the new fuel was drawn, reading_percent, and where

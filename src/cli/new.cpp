@@ -168,7 +168,7 @@ Answer answer_new(const Call& call) {
 extern const Command k_new{
     .name = "new",
     .question = "print a commented starter scenario",
-    .usage = "blendrisk new > car.ini\nblendrisk new --back > back.ini\n",
+    .usage = "> car.ini\n--back > back.ini",
     .about =
         R"(Prints a commented starter scenario of an invented car. It runs as it is; put your own numbers in.
 Every section is there; lines that begin with ; are not read until you take it away.

@@ -24,8 +24,7 @@ void keep(const Given& given, Arguments& to) {
 }
 
 [[noreturn]] void refuse(const Given& given, const char* wrong, const std::string& accepted) {
-  throw UsageError("--" + std::string(given.option.name) + ": " + in_quotes(given.text) + wrong +
-                   "; " + accepted);
+  throw Error(in_quotes(given.text) + wrong, accepted, {std::string("--") + given.option.name});
 }
 
 template <class T>
@@ -63,8 +62,8 @@ void take_precision(const Given& given, Arguments& to) {
   const std::string accepted = "a fraction with its unit, more than 0 % and less than 100 %";
   try {
     to.options.precision = units::parse_quantity(given.text, units::Dimension::fraction);
-  } catch (const units::QuantityError& error) {
-    throw UsageError("--precision: " + std::string(error.what()) + "; " + accepted);
+  } catch (const Error& error) {
+    throw Error(error.wrong, accepted, {"--precision"});
   }
   const bool within = to.options.precision > 0.0 && to.options.precision < 1.0;
   if (!within) refuse(given, " is out of range", accepted);

@@ -43,8 +43,8 @@ std::string see_help(const Command& command) {
   for (const Option& known : option_table()) names.emplace_back(known.name);
   const std::string_view word =
       option.substr(std::min(option.find_first_not_of('-'), option.size()));
-  throw UsageError("unknown option " + in_quotes(option) + scenario::nearest_note(word, names) +
-                   see_help(command));
+  throw Error("unknown option " + in_quotes(option) + scenario::nearest_note(word, names) +
+              see_help(command));
 }
 
 [[noreturn]] void fail_syntax(const po::invalid_command_line_syntax& error) {
@@ -52,11 +52,11 @@ std::string see_help(const Command& command) {
   switch (error.kind()) {
     case po::invalid_syntax::missing_parameter:
     case po::invalid_syntax::empty_adjacent_parameter:
-      throw UsageError(option + ": has no value; a value after it is accepted");
+      throw Error(option + ": has no value; a value after it is accepted");
     case po::invalid_syntax::extra_parameter:
-      throw UsageError(option + ": takes no value; the option alone is accepted");
+      throw Error(option + ": takes no value; the option alone is accepted");
     default:
-      throw UsageError(option + ": is malformed; --name VALUE is accepted");
+      throw Error(option + ": is malformed; --name VALUE is accepted");
   }
 }
 
@@ -69,17 +69,17 @@ std::vector<po::option> parse(const Command& command, const std::vector<std::str
   } catch (const po::invalid_command_line_syntax& error) {
     fail_syntax(error);
   } catch (const po::error& error) {
-    throw UsageError(text::escaped(error.what()));
+    throw Error(text::escaped(error.what()));
   }
 }
 
 void take_positional(const Command& command, const std::string& text, Arguments& arguments) {
   // "-h" and the like: there are no short options.
   if (text.size() > 1 && text.front() == '-') fail_unknown(command, text);
-  if (text.empty()) throw UsageError("the scenario's name is empty; a file is accepted");
+  if (text.empty()) throw Error("the scenario's name is empty; a file is accepted");
   if (!arguments.scenario_path.empty() && command.scenarios != Scenarios::several) {
-    throw UsageError("two scenarios, " + in_quotes(arguments.scenario_path) + " and " +
-                     in_quotes(text) + "; one is accepted (a value with spaces needs quotes)");
+    throw Error("two scenarios, " + in_quotes(arguments.scenario_path) + " and " + in_quotes(text) +
+                "; one is accepted (a value with spaces needs quotes)");
   }
   if (arguments.scenario_path.empty()) arguments.scenario_path = text;
   arguments.scenario_paths.push_back(text);
@@ -89,8 +89,8 @@ void take_option(const Command& command, const Option& option, const std::string
                  Arguments& arguments) {
   const std::string name = option.name;
   if (!has(option, command)) {
-    throw UsageError("--" + name + ": is an option of " + commands_with(option) + ", not of " +
-                     command.name + see_help(command));
+    throw Error("--" + name + ": is an option of " + commands_with(option) + ", not of " +
+                command.name + see_help(command));
   }
   arguments.given.insert(name);
   option.take({option, command, text}, arguments);
@@ -102,7 +102,7 @@ void refuse_idle_options(const Command& command, const Arguments& arguments) {
     if (!arguments.given.contains(option.name)) continue;
     for (const Idle& idle : option.idle) {
       if (!idle.is_idle({command, arguments})) continue;
-      throw UsageError("--" + std::string(option.name) + ": " + idle.why);
+      throw Error("--" + std::string(option.name) + ": " + idle.why);
     }
   }
 }
@@ -114,14 +114,14 @@ void check_scenario(const Command& command, const Arguments& arguments) {
     std::string odd = arguments.scenario_path;
     if (!arguments.overrides.empty()) odd = "--" + arguments.overrides.front().key;
     if (odd.empty()) return;
-    throw UsageError(name + ": " + in_quotes(odd) + " is not accepted; `blendrisk " + name +
-                     "` reads no file and no keys, its answer is on standard output");
+    throw Error(name + ": " + in_quotes(odd) + " is not accepted; `blendrisk " + name +
+                "` reads no file and no keys, its answer is on standard output");
   }
   const bool may_lack =
       arguments.help || arguments.version || command.scenarios == Scenarios::perhaps;
   if (arguments.scenario_path.empty() && !may_lack) {
-    throw UsageError(name + ": no scenario; `blendrisk " + name +
-                     " SCENARIO.ini` is accepted, `blendrisk new` prints a starter");
+    throw Error(name + ": no scenario; `blendrisk " + name +
+                " SCENARIO.ini` is accepted, `blendrisk new` prints a starter");
   }
 }
 
@@ -138,7 +138,7 @@ Arguments parse_arguments(const Command& command, const std::vector<std::string>
       continue;
     }
     if (!seen.insert(name).second && name != "reading") {
-      throw UsageError("--" + name + ": is given twice; once is accepted");
+      throw Error("--" + name + ": is given twice; once is accepted");
     }
     if (const Option* known = find_option(name)) {
       take_option(command, *known, text, arguments);
@@ -147,7 +147,7 @@ Arguments parse_arguments(const Command& command, const std::vector<std::string>
     }
   }
   if (seen.contains("precision") && seen.contains("cases")) {
-    throw UsageError("--precision: is given beside --cases; one or the other is accepted");
+    throw Error("--precision: is given beside --cases; one or the other is accepted");
   }
   if (!arguments.help && !arguments.version) refuse_idle_options(command, arguments);
   check_scenario(command, arguments);

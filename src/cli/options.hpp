@@ -3,7 +3,6 @@
 #include <optional>
 #include <set>
 #include <span>
-#include <stdexcept>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -12,6 +11,7 @@
 #include "estimate/result.hpp"
 #include "render/table_csv.hpp"
 #include "scenario/read.hpp"
+#include "text/error.hpp"
 
 /// The command line after the command, read through Boost.Program_options, and the one table of the
 /// options that are no scenario keys. Keys are options by their full name.
@@ -19,10 +19,7 @@ namespace blendrisk::cli {
 
 struct Command;
 
-/// Bad arguments; what() is the one line for the user without the program's name.
-struct UsageError : std::runtime_error {
-  using std::runtime_error::runtime_error;
-};
+using text::Error;
 
 struct Arguments {
   std::string scenario_path;                ///< the first of
@@ -49,7 +46,7 @@ struct Arguments {
 };
 
 /// The arguments of a command. Where --help or --version is among them the scenario may be missing.
-/// @throws UsageError for unknown, repeated, malformed or idle options and for a wrong number of
+/// @throws Error for unknown, repeated, malformed or idle options and for a wrong number of
 /// scenarios
 Arguments parse_arguments(const Command& command, const std::vector<std::string>& args);
 
@@ -84,7 +81,7 @@ struct Option {
   const char* name;
   const char* argument;  ///< nullptr for a switch
   const char* meaning;
-  /// Checks what is given and keeps what it says. @throws UsageError
+  /// Checks what is given and keeps what it says. @throws Error
   void (*take)(const Given&, Arguments&);
   const char* words = "";  ///< words that are accepted, parted by spaces, the default first
   std::span<const Idle> idle = {};

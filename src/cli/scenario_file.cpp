@@ -7,7 +7,7 @@
 
 #include "cli/files.hpp"
 #include "scenario/ini.hpp"
-#include "text/quoting.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -16,12 +16,8 @@ constexpr std::size_t k_largest_data = 64'000'000;
 constexpr std::size_t k_largest_log = 256'000'000;
 
 std::string text_of(const std::string& path, std::size_t most, const std::string& accepted) {
-  try {
-    return read_bytes(path, most);
-  } catch (const FileError& error) {
-    throw scenario::InputError(text::escaped(path) + ": " + error.what() + "; " + accepted +
-                               " is accepted");
-  }
+  return text::at(
+      {path}, [&] { return read_bytes(path, most); }, accepted + " is accepted");
 }
 
 }  // namespace
@@ -31,14 +27,15 @@ ScenarioFile::ScenarioFile(const std::string& path)
 
 scenario::Scenario ScenarioFile::read(const std::vector<scenario::Override>& overrides) const {
   const auto read_data = [this](const std::string& data_path) {
-    const std::string shown = text::escaped(data_path);
-    try {
-      std::string text = read_bytes(path_beside(path_, data_path), k_largest_data);
-      if (text.size() > k_largest_data) throw FileError("is larger than 64 MB");
-      return text;
-    } catch (const FileError& error) {
-      throw FileError(shown + ": " + error.what() + "; a CSV file is accepted");
-    }
+    const std::string accepted = "a CSV file is accepted";
+    return text::at(
+        {data_path},
+        [&] {
+          std::string text = read_bytes(path_beside(path_, data_path), k_largest_data);
+          if (text.size() > k_largest_data) throw text::Error("is larger than 64 MB");
+          return text;
+        },
+        accepted);
   };
   return scenario::read({path_, text_}, overrides, read_data);
 }
@@ -63,8 +60,7 @@ std::string log_text(const std::string& path, const std::string& accepted,
                      const std::string& shorter) {
   std::string text = text_of(path, k_largest_log, accepted);
   if (text.size() <= k_largest_log) return text;
-  throw scenario::InputError(text::escaped(path) + ": is larger than 256 MB; " + shorter +
-                             " accepted");
+  throw text::Error("is larger than 256 MB", shorter + " accepted", {path});
 }
 
 ProgressLine::ProgressLine(std::ostream& err)

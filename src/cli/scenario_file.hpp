@@ -14,12 +14,12 @@ namespace blendrisk::cli {
 /// A scenario file, read once and made into scenarios with any overrides.
 class ScenarioFile {
  public:
-  /// @throws scenario::InputError where it cannot be read
+  /// @throws text::Error where it cannot be read
   explicit ScenarioFile(const std::string& path);
 
   const std::string& text() const { return text_; }
 
-  /// With its data files and the keys given beside it. @throws scenario::InputError
+  /// With its data files and the keys given beside it. @throws text::Error
   scenario::Scenario read(const std::vector<scenario::Override>& overrides) const;
 
  private:
@@ -27,7 +27,7 @@ class ScenarioFile {
 };
 
 /// The scenario that the arguments name, with the keys given beside it.
-/// @throws scenario::InputError
+/// @throws text::Error
 scenario::Scenario read_scenario(const Arguments& arguments);
 
 /// Whether the key's value is a number, so that it can be gone along.
@@ -38,7 +38,7 @@ std::vector<scenario::Override> placed(std::vector<scenario::Override> overrides
                                        const scenario::Axis& axis, std::size_t i);
 
 /// The text of a log. @param accepted  "a CSV file" @param shorter  "a shorter log"
-/// @throws scenario::InputError where it cannot be read or is too large
+/// @throws text::Error where it cannot be read or is too large
 std::string log_text(const std::string& path, const std::string& accepted,
                      const std::string& shorter);
 

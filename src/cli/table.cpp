@@ -1,7 +1,5 @@
 #include "decide/table.hpp"
 
-#include <stdexcept>
-
 #include "answer/table.hpp"
 #include "cli/answering.hpp"
 #include "render/table_csv.hpp"
@@ -16,24 +14,15 @@ constexpr std::size_t k_most_cells = 4'000'000;
 Answer join(const Arguments& arguments) {
   std::vector<std::string> parts;
   for (const std::string& path : arguments.scenario_paths) {
-    try {
-      parts.push_back(read_bytes(path, k_largest_part));
-    } catch (const FileError& error) {
-      throw UsageError(text::escaped(path) + ": " + error.what() +
-                       "; files of `table --part k/n` are accepted");
-    }
-    try {
-      render::check_part(parts.back());
-    } catch (const std::invalid_argument& error) {
-      throw UsageError(text::escaped(path) + ": " + error.what());
-    }
+    text::at(
+        {path},
+        [&] {
+          parts.push_back(read_bytes(path, k_largest_part));
+          render::check_part(parts.back());
+        },
+        render::k_parts_accepted);
   }
-  std::string whole;
-  try {
-    whole = render::joined_csv(parts);
-  } catch (const std::invalid_argument& error) {
-    throw UsageError(std::string("--join: ") + error.what());
-  }
+  const std::string whole = text::at({"--join"}, [&] { return render::joined_csv(parts); });
   if (arguments.output.empty()) return {whole};
   write_output(arguments.output, whole);
   return {render::written_text(arguments.output, {}, arguments.units)};
@@ -42,14 +31,14 @@ Answer join(const Arguments& arguments) {
 answer::TableView table_view(const Arguments& arguments) {
   answer::TableView view;
   if (arguments.rows.empty() || arguments.columns.empty()) {
-    throw UsageError(
+    throw Error(
         "table: --rows and --columns are both needed, as in --rows heel.indicated=2:20:1L "
         "--columns \"fuel.content=70 %; 75 %; 80 %\"");
   }
   view.rows = scenario::parse_axis(arguments.rows, "rows");
   view.columns = scenario::parse_axis(arguments.columns, "columns");
   if (view.rows.key == view.columns.key) {
-    throw UsageError("--columns: goes along the key of --rows; another key is accepted");
+    throw Error("--columns: goes along the key of --rows; another key is accepted");
   }
   using decide::Show;
   view.show = arguments.show == "heel"     ? Show::heel
@@ -59,12 +48,12 @@ answer::TableView table_view(const Arguments& arguments) {
     const bool solved = (view.show == Show::heel && key == "heel.indicated") ||
                         (view.show == Show::amount && key == "fill.amount");
     if (solved || key == "title") {
-      throw UsageError("table: the cells do not depend on " + key + "; another key is accepted");
+      throw Error("table: the cells do not depend on " + key + "; another key is accepted");
     }
   }
   view.files = arguments.scenario_paths;
   if (view.files.size() * view.cells_each() > k_most_cells) {
-    throw UsageError("table: there are more than 4000000 cells; fewer are accepted");
+    throw Error("table: there are more than 4000000 cells; fewer are accepted");
   }
   return view;
 }
@@ -86,9 +75,9 @@ bool all_met(const answer::TableView& view, std::size_t from) {
 void refuse_beside_join(const Arguments& arguments) {
   if (!arguments.join) return;
   const auto refuse = [](const std::string& name) {
-    throw UsageError("--" + name +
-                     ": does nothing beside --join, which puts files together; --output alone is "
-                     "accepted there");
+    throw Error("--" + name +
+                ": does nothing beside --join, which puts files together; --output alone is "
+                "accepted there");
   };
   for (const std::string& name : arguments.given) {
     if (name != "join" && name != "output") refuse(name);
@@ -118,7 +107,7 @@ Answer answer_table(const Call& call) {
   const std::size_t to = render::first_cell({part.number + 1, part.count}, all);
   const double step = view.show == decide::Show::heel ? answer::gauge_step(arguments.units)
                                                       : answer::dispenser_step(arguments.units);
-  view.cells = swept(call.err, "cells", "table: in a cell, ", [&](const auto& progress) {
+  view.cells = swept(call, "cells", "in a cell, ", [&](const auto& progress) {
     return decide::table_cells(from, to, scenario_of, view.show, arguments.options, step, progress);
   });
   const int status = judged(arguments, all_met(view, from));
@@ -137,8 +126,8 @@ extern const Command k_table{
     .question =
         "safe amounts, highest readings or chances over two keys, for one or more scenarios",
     .usage =
-        "blendrisk table SCENARIO.ini [MORE.ini ...] --rows AXIS --columns AXIS [options]\n"
-        "blendrisk table --join PART.csv ... [--output FILE.csv]\n",
+        "SCENARIO.ini [MORE.ini ...] --rows AXIS --columns AXIS [options]\n"
+        "--join PART.csv ... [--output FILE.csv]",
     .about =
         R"(A table over two keys. An axis is KEY=FROM:TO:STEP or "KEY=V1; V2; V3"; a plain quantity given to
 an uncertain key moves its law there and keeps its shape (exact(78 %) replaces it).

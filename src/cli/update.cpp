@@ -5,6 +5,7 @@
 #include "cli/answering.hpp"
 #include "line/sensor_posterior.hpp"
 #include "scenario/reading_text.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -15,35 +16,29 @@ line::Moment moment_of(const scenario::LoggedReading& reading) {
 }
 
 /// Refuses times where the scenario has no rates to burn by, and more than a tank of fuel.
-void require_rates(const line::Follow& follow, const scenario::LoggedReading& reading,
-                   const std::string& where) {
+void require_rates(const line::Follow& follow, const scenario::LoggedReading& reading) {
   const double capacity = follow.line().inputs().scenario().tank.capacity_l;
   if (!reading.by_time && reading.at > capacity) {
-    throw scenario::InputError(where +
-                               ": more is burned than the tank holds; at most tank.capacity");
+    throw Error("more is burned than the tank holds", "at most tank.capacity");
   }
   if (!reading.by_time || follow.line().has_rates()) return;
-  throw scenario::InputError(
-      where +
-      ": the reading is by time, and the scenario has no rate for engine.schedule; "
-      "engine.idle = 0.9 L/h, or what was burned in place of the time");
+  throw Error("the reading is by time, and the scenario has no rate for engine.schedule",
+              "engine.idle = 0.9 L/h, or what was burned in place of the time");
 }
 
-constexpr const char* k_goes_back = "goes back; readings in the order they were read are accepted";
-
-bool goes_back(const scenario::LoggedReading& before, const scenario::LoggedReading& reading) {
-  return before.by_time == reading.by_time && reading.at < before.at;
+void require_order(const std::optional<scenario::LoggedReading>& before,
+                   const scenario::LoggedReading& reading) {
+  if (!before || before->by_time != reading.by_time || reading.at >= before->at) return;
+  throw Error("goes back", "readings in the order they were read are accepted");
 }
 
-/// The readings of --reading. @throws UsageError
+const text::Place k_given{"--reading"};
+
+/// The readings of --reading.
 std::vector<scenario::LoggedReading> given_readings(const Arguments& arguments) {
   std::vector<scenario::LoggedReading> readings;
-  try {
-    for (const std::string& text : arguments.reading) {
-      readings.push_back(scenario::parse_reading(text));
-    }
-  } catch (const scenario::ReadingError& error) {
-    throw UsageError(std::string("--reading: ") + error.what());
+  for (const std::string& text : arguments.reading) {
+    readings.push_back(text::at(k_given, [&] { return scenario::parse_reading(text); }));
   }
   return readings;
 }
@@ -55,11 +50,7 @@ std::vector<scenario::LoggedReading> logged(const Arguments& arguments,
   const std::string& path = arguments.readings;
   if (!path.empty()) {
     const std::string text = log_text(path, "a CSV file of readings", "fewer readings are");
-    try {
-      readings = scenario::read_readings(path, text, &unread);
-    } catch (const scenario::ReadingError& error) {
-      throw scenario::InputError(error.what());
-    }
+    readings = scenario::read_readings(path, text, &unread);
   }
   for (const auto& reading : given_readings(arguments)) readings.push_back(reading);
   return readings;
@@ -71,9 +62,9 @@ Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenari
   const std::vector<scenario::LoggedReading> readings = logged(arguments, unread);
   const std::string note = answer::unread_note(unread, readings.front().by_time);
   std::vector<line::Reading> taken;
+  const text::Place place = arguments.readings.empty() ? k_given : text::Place{arguments.readings};
   for (const scenario::LoggedReading& reading : readings) {
-    require_rates(follow, reading,
-                  arguments.readings.empty() ? "--reading" : text::escaped(arguments.readings));
+    text::at(place, [&] { require_rates(follow, reading); });
     taken.push_back(follow.reading(moment_of(reading), reading.content));
   }
   line::Posterior result;
@@ -81,8 +72,7 @@ Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenari
     follow.add(taken);
     result = follow.posterior();
   } catch (const line::Contradiction& error) {
-    throw scenario::InputError(text::escaped(arguments.scenario_path) + ": " + error.what() +
-                               (note.empty() ? "" : ". " + note));
+    throw Error(error.what() + (note.empty() ? "" : ". " + note), {}, {arguments.scenario_path});
   }
   return {told(arguments, scenario, answer::Updated{result, note}, watch.seconds()),
           judged(arguments, result.met)};
@@ -92,45 +82,37 @@ Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenari
 class Stream {
  public:
   Stream(const Call& call, const scenario::Scenario& scenario, line::Follow& follow)
-      : arguments_(call.arguments),
-        scenario_(scenario),
-        follow_(follow),
-        in_(call.in),
-        out_(call.out),
-        err_(call.err) {}
+      : call_(call), scenario_(scenario), follow_(follow) {}
 
   Answer run() {
-    const std::vector<scenario::LoggedReading> given = given_readings(arguments_);
+    const std::vector<scenario::LoggedReading> given = given_readings(call_.arguments);
     for (std::size_t i = 1; i < given.size(); ++i) {
-      if (goes_back(given[i - 1], given[i]))
-        throw UsageError(std::string("--reading: ") + k_goes_back);
+      text::at(k_given, [&] { require_order(given[i - 1], given[i]); });
     }
-    for (const auto& reading : given) take(reading, "--reading", Stopwatch());
+    for (const auto& reading : given) text::at(k_given, [&] { take(reading, Stopwatch()); });
     std::string line;
     for (std::size_t number = 1; next_line(line); ++number) {
       const Stopwatch watch;
-      const std::string where = "standard input:" + std::to_string(number);
+      const text::Place place{"standard input", number};
       try {
         scenario::LoggedReading reading;
         if (lines_.take(line, reading) == scenario::ReadingLines::Kind::nothing) continue;
-        tell_unread(reading, where);
-        take(reading, where, watch);
-      } catch (const scenario::ReadingError& error) {
-        skip(where + ": " + error.what());
-      } catch (const scenario::InputError& error) {
-        skip(error.what());
+        tell_unread(reading, place);
+        take(reading, watch);
+      } catch (const Error& error) {
+        skip(seen_from(place, error));
       }
-      if (!out_) return {"", k_could_not_finish};
+      if (!call_.out) return {"", k_could_not_finish};
     }
     if (answered_ == 0) {
-      throw scenario::InputError(
-          "standard input: ended without a reading; lines such as 0.3 L: 57 % are accepted");
+      throw Error("ended without a reading", "lines such as 0.3 L: 57 % are accepted",
+                  {"standard input"});
     }
     if (skipped_ > 0) {
-      err_ << "blendrisk: standard input: " << skipped_
-           << (skipped_ == 1 ? " line was skipped" : " lines were skipped") << std::endl;
+      call_.err << "blendrisk: standard input: " << skipped_
+                << (skipped_ == 1 ? " line was skipped" : " lines were skipped") << std::endl;
     }
-    return {"", judged(arguments_, met_)};
+    return {"", judged(call_.arguments, met_)};
   }
 
  private:
@@ -138,7 +120,7 @@ class Stream {
   bool next_line(std::string& line) {
     line.clear();
     bool any = false;
-    for (char c = 0; in_.get(c);) {
+    for (char c = 0; call_.in.get(c);) {
       any = true;
       if (c == '\n') return true;
       if (line.size() <= text::k_longest_line) line += c;
@@ -146,35 +128,37 @@ class Stream {
     return any;
   }
 
-  void skip(const std::string& what) {
+  void skip(const Error& error) {
     ++skipped_;
-    err_ << "blendrisk: " << text::escaped(what) << "; the line is skipped" << std::endl;
+    call_.err << "blendrisk: " << text::escaped(error.what()) << "; the line is skipped"
+              << std::endl;
   }
 
   /// Once a header.
-  void tell_unread(const scenario::LoggedReading& reading, const std::string& where) {
+  void tell_unread(const scenario::LoggedReading& reading, const text::Place& place) {
     const std::string note = answer::unread_note(lines_.unread(), reading.by_time);
     if (note == note_) return;
     note_ = note;
-    if (!note_.empty()) err_ << "blendrisk: " << where << ": " << note_ << std::endl;
+    if (!note_.empty()) call_.err << "blendrisk: " << place.head() << note_ << std::endl;
   }
 
-  void take(const scenario::LoggedReading& reading, const std::string& where,
-            const Stopwatch& watch) {
-    require_rates(follow_, reading, where);
-    if (last_ && goes_back(*last_, reading)) throw scenario::ReadingError(k_goes_back);
+  void take(const scenario::LoggedReading& reading, const Stopwatch& watch) {
+    require_rates(follow_, reading);
+    require_order(last_, reading);
     const line::Reading taken = follow_.reading(moment_of(reading), reading.content);
     // What is said of all answers stands above the first.
-    if (answered_++ == 0 && !arguments_.json) out_ << answer::words("caution.short") << "\n";
+    if (answered_++ == 0 && !call_.arguments.json)
+      call_.out << answer::words("caution.short") << "\n";
     try {
       follow_.add({taken});
       const line::Posterior result = follow_.posterior();
       met_ = result.met;
       const answer::Asked asked = this->asked(watch.seconds());
-      out_
-          << (arguments_.json
-                  ? answer::closed(answer::members(asked, answer::Updated{result, note_, skipped_}))
-                  : answer::shown(answer::one_line(asked, result, taken), arguments_.units) + "\n");
+      call_.out << (call_.arguments.json ? answer::closed(answer::members(
+                                               asked, answer::Updated{result, note_, skipped_}))
+                                         : answer::shown(answer::one_line(asked, result, taken),
+                                                         call_.arguments.units) +
+                                               "\n");
       last_ = reading;
     } catch (const line::NoPosterior& error) {
       // One wrong reading does not spoil those to come.
@@ -182,23 +166,20 @@ class Stream {
       met_ = false;
       const std::string why = std::string(error.what()) + "; this reading is left out" +
                               (note_.empty() ? "" : ". " + note_);
-      out_ << (arguments_.json
-                   ? answer::closed(answer::without_odds(asked(0.0), why, skipped_))
-                   : answer::shown(answer::say("line.no_odds", answer::text(why))) + "\n");
+      call_.out << (call_.arguments.json
+                        ? answer::closed(answer::without_odds(asked(0.0), why, skipped_))
+                        : answer::shown(answer::say("line.no_odds", answer::text(why))) + "\n");
     }
-    out_ << std::flush;
+    call_.out << std::flush;
   }
 
   answer::Asked asked(double elapsed_s) const {
-    return {scenario_, arguments_.options, arguments_.units, elapsed_s};
+    return {scenario_, call_.arguments.options, call_.arguments.units, elapsed_s};
   }
 
-  const Arguments& arguments_;
+  const Call& call_;
   const scenario::Scenario& scenario_;
   line::Follow& follow_;
-  std::istream& in_;
-  std::ostream& out_;
-  std::ostream& err_;
   scenario::ReadingLines lines_;
   std::optional<scenario::LoggedReading> last_;
   std::string note_;
@@ -211,12 +192,12 @@ Answer answer_update(const Call& call) {
   const Arguments& arguments = call.arguments;
   const Stopwatch watch;
   if (arguments.readings.empty() && arguments.reading.empty()) {
-    throw UsageError(
+    throw Error(
         "update: no reading; --reading \"0.3 L: 57 %\", --readings FILE.csv or --readings - is "
         "accepted");
   }
   const scenario::Scenario scenario = read_scenario(arguments);
-  return computed(arguments, [&] {
+  return computed({arguments.scenario_path}, [&] {
     line::Follow follow(scenario, arguments.options);
     return arguments.readings == "-" ? Stream(call, scenario, follow).run()
                                      : answer_once(arguments, scenario, follow, watch);
@@ -228,10 +209,9 @@ Answer answer_update(const Call& call) {
 extern const Command k_update{
     .name = "update",
     .question = "given readings taken since the fill, what are the odds now?",
-    .usage = R"(blendrisk update SCENARIO.ini --reading "0.3 L: 57 %" [--reading ...] [options]
-blendrisk update SCENARIO.ini --readings LOG.csv [options]
-blendrisk update SCENARIO.ini --readings - [options]
-)",
+    .usage = R"(SCENARIO.ini --reading "0.3 L: 57 %" [--reading ...] [options]
+SCENARIO.ini --readings LOG.csv [options]
+SCENARIO.ini --readings - [options])",
     .about =
         R"(The odds once readings of the content sensor have come in since the fill: whether the injectors
 get fuel within the limit by now, what is left to burn, where the tank landed, and what the

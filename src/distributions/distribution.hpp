@@ -4,7 +4,6 @@
 #include <mutex>
 #include <optional>
 #include <span>
-#include <stdexcept>
 #include <utility>
 
 #include "distributions/quantile_table.hpp"
@@ -13,11 +12,6 @@
 /// Laws of one uncertain value, by distribution function, its complement, its inverse and the mean,
 /// so that steps and jumps are laws like any other.
 namespace blendrisk::distributions {
-
-/// Parameters that are no law (sd 0, reversed bounds, an empty window). what() says which.
-struct ParameterError : std::invalid_argument {
-  using std::invalid_argument::invalid_argument;
-};
 
 /// How a law may be treated.
 struct Traits {
@@ -60,7 +54,7 @@ class Law : public std::enable_shared_from_this<Law> {
   virtual Traits traits() const { return {}; }
   virtual Steps steps() const { return {}; }
   virtual Distribution shifted(double by) const = 0;  ///< as a whole, a window too
-  /// What is left on [low, high], low < high. @throws ParameterError where that is nothing
+  /// What is left on [low, high], low < high. @throws text::Error where that is nothing
   virtual Distribution cut(double low, double high) const = 0;
 
   /// Over cases, output as long as input and maybe the same: lower_below, upper, lower_quantile.
@@ -89,10 +83,10 @@ class Distribution {
   std::shared_ptr<const Law> law_;
 };
 
-/// That value and no other. @throws ParameterError unless it is finite
+/// That value and no other. @throws text::Error unless it is finite
 Distribution exact(double value);
 
-/// `base` renormalised on [low, high]. @throws ParameterError for a window that is none or that
+/// `base` renormalised on [low, high]. @throws text::Error for a window that is none or that
 /// holds none of it
 Distribution truncated(const Distribution& base, double low, double high);
 

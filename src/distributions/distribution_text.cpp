@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "distributions/form.hpp"
+#include "text/error.hpp"
 #include "text/letter_case.hpp"
 #include "text/nearest.hpp"
 #include "text/number.hpp"
@@ -16,6 +17,7 @@
 namespace blendrisk::distributions {
 namespace {
 
+using text::Error;
 using text::same_word;
 using units::Dimension;
 
@@ -23,7 +25,12 @@ constexpr std::size_t k_any = static_cast<std::size_t>(-1);
 constexpr std::string_view k_of_a_fuel =
     "the limits of the standard that it is sold to as a law, such as uniform(51 %, 83 %), or "
     "tests(...) or measured(...) of the pump";
+constexpr std::string_view k_difference = "a difference such as 3 %";
 constexpr std::string_view k_window_form = "a window is written in [low, high]";
+
+[[noreturn]] void fail(std::string_view text, const std::string& wrong, std::string_view accepted) {
+  throw Error(text::in_double_quotes(text) + " " + wrong, std::string(accepted));
+}
 
 std::string_view trimmed(std::string_view text) {
   return text::trimmed(text, text::k_any_white);
@@ -47,7 +54,6 @@ std::vector<std::string_view> split(std::string_view text) {
 
 /// A text taken apart: the law (name and parameters, or a plain quantity) and the window.
 struct Parts {
-  std::string_view whole;
   std::string_view name;  // empty for a plain quantity
   std::string_view inside;
   std::string_view quantity;
@@ -56,32 +62,28 @@ struct Parts {
 
 /// What is between the brackets of "in [low, high]".
 std::string_view window_of(std::string_view text) {
-  const auto fail = [&] {
-    throw TextError(text::in_double_quotes(text) + " is not a window", std::string(k_window_form));
-  };
-  if (!same_word(text.substr(0, 2), "in")) fail();
-  const std::string_view bracket = trimmed(text.substr(2));
-  if (!bracket.starts_with('[') || !bracket.ends_with(']')) fail();
+  const bool begins = same_word(text.substr(0, 2), "in");
+  const std::string_view bracket = begins ? trimmed(text.substr(2)) : std::string_view();
+  if (!bracket.starts_with('[') || !bracket.ends_with(']')) {
+    fail(text, "is not a window", k_window_form);
+  }
   return bracket.substr(1, bracket.size() - 2);
 }
 
 Parts take_apart(std::string_view text) {
   Parts parts;
-  parts.whole = text;
   const std::size_t open = find_unquoted(text, '(');
   if (open != std::string_view::npos) {
     const std::size_t close = find_unquoted(text, ')', open);
     if (close == std::string_view::npos) {
-      throw TextError(text::in_double_quotes(text) + " has no closing parenthesis",
-                      "one of " + law_names_text());
+      fail(text, "has no closing parenthesis", "one of " + law_names_text());
     }
     parts.name = trimmed(text.substr(0, open));
     parts.inside = text.substr(open + 1, close - open - 1);
     const std::string_view rest = trimmed(text.substr(close + 1));
     if (!rest.empty()) parts.window = window_of(rest);
     if (parts.name.empty()) {
-      throw TextError(text::in_double_quotes(text) + " has no name before the parenthesis",
-                      "one of " + law_names_text());
+      fail(text, "has no name before the parenthesis", "one of " + law_names_text());
     }
     return parts;
   }
@@ -98,66 +100,42 @@ Parts take_apart(std::string_view text) {
   return parts;
 }
 
-double quantity(std::string_view text, Dimension dimension) {
-  try {
-    return units::parse_quantity(text, dimension);
-  } catch (const units::QuantityError& error) {
-    throw TextError(error.what(), error.accepted);
-  }
-}
-
-/// Whether an error says how to mend the very text, and not what is accepted at large.
-bool is_advice(const units::QuantityError& error, Dimension dimension) {
-  return error.accepted != units::accepted_text(dimension);
-}
-
 /// A place of the law, which a fuel's name may have been meant to give.
-double place(std::string_view text, Dimension dimension) {
+double place(std::string_view text, Dimension dimension, std::string_view accepted = {}) {
   if (dimension == Dimension::content && units::names_fuel(text)) {
-    throw TextError(text::in_double_quotes(text) + " names a fuel, not a content",
-                    std::string(k_of_a_fuel));
+    fail(text, "names a fuel, not a content", k_of_a_fuel);
   }
-  return quantity(text, dimension);
+  return units::parse_quantity(text, dimension, accepted);
 }
 
 /// A standard deviation or scale: a difference of two values.
 double difference(std::string_view text, Dimension dimension) {
-  if (dimension == Dimension::content && units::names_fuel(text)) {
-    throw TextError(
-        text::in_double_quotes(text) + " is a fuel, where a difference of contents belongs",
-        "a difference such as 3 %");
+  const bool content = dimension == Dimension::content;
+  if (content && units::names_fuel(text)) {
+    fail(text, "is a fuel, where a difference of contents belongs", k_difference);
   }
-  try {
-    return units::parse_quantity(text, dimension);
-  } catch (const units::QuantityError& error) {
-    const bool content = dimension == Dimension::content && !is_advice(error, dimension);
-    throw TextError(error.what(), content ? "a difference such as 3 %" : error.accepted);
-  }
+  return units::parse_quantity(text, dimension, content ? k_difference : std::string_view());
 }
 
 std::string unquoted(std::string_view text, const Form& form) {
   const bool enclosed = text.size() > 2 && text.front() == '"' && text.back() == '"' &&
                         text.find('"', 1) == text.size() - 1;
-  if (!enclosed) {
-    throw TextError(text::in_double_quotes(text) + " is not a name between double quotes",
-                    std::string(form.text));
-  }
+  if (!enclosed) fail(text, "is not a name between double quotes", form.text);
   return std::string(text.substr(1, text.size() - 2));
 }
 
-const Form& form_of(const Parts& parts) {
+const Form& form_of(std::string_view name) {
   std::vector<std::string> names;
-  for (const Form* form : forms()) names.emplace_back(form->name());
-  const std::string near = text::nearest(parts.name, names);
   for (const Form* form : forms()) {
-    if (same_word(form->name(), parts.name)) return *form;
-    if (form->name() == near) {
-      throw TextError("unknown law " + text::in_double_quotes(parts.name),
-                      "the nearest known one is " + std::string(form->text));
-    }
+    if (same_word(form->name(), name)) return *form;
+    names.emplace_back(form->name());
   }
-  throw TextError("unknown law " + text::in_double_quotes(parts.name),
-                  "one of " + law_names_text());
+  const std::string near = text::nearest(name, names);
+  std::string accepted = "one of " + law_names_text();
+  for (const Form* form : forms()) {
+    if (form->name() == near) accepted = "the nearest known one is " + std::string(form->text);
+  }
+  throw Error("unknown law " + text::in_double_quotes(name), accepted);
 }
 
 /// How many parameters a form takes, and how many of the first carry a unit.
@@ -173,23 +151,23 @@ Count count_of(const Form& form) {
 }
 
 /// The parameters in order: the first wrong one is the one that is named.
-Distribution made(const Form& form, const std::vector<std::string_view>& given, Dimension dimension,
-                  const ReadColumn& read_column) {
+std::vector<double> values_of(const Form& form, const std::vector<std::string_view>& given,
+                              Dimension dimension, const ReadColumn& read_column) {
   if (form.parameters == "column") {
-    return form.make(read_column(unquoted(given[0], form), unquoted(given[1], form)));
+    return read_column(unquoted(given[0], form), unquoted(given[1], form));
   }
   std::vector<double> values;
   for (std::size_t i = 0; i < given.size(); ++i) {
     const char kind = form.parameters == "p*" ? 'p' : form.parameters[i];
-    values.push_back(kind == 'n'   ? quantity(given[i], Dimension::number)
+    values.push_back(kind == 'n'   ? units::parse_quantity(given[i], Dimension::number)
                      : kind == 'w' ? difference(given[i], dimension)
                                    : place(given[i], dimension));
   }
-  return form.make(values);
+  return values;
 }
 
 /// Refuses "78,5 %" of a list, which commas have made "78" and "5 %", as what it may be.
-/// @param count  whether the list is as long as it may be
+/// @param count_fits  whether the list is as long as it may be
 void check_commas(const std::vector<std::string_view>& given, std::size_t quantities,
                   bool count_fits) {
   for (std::size_t i = 0; i + 1 < given.size() && (i < quantities || !count_fits); ++i) {
@@ -201,42 +179,29 @@ void check_commas(const std::vector<std::string_view>& given, std::size_t quanti
     if (!touching || !number.rest.empty() || number.fault != text::NumberFault::none) continue;
     const std::string_view both(given[i].data(), given[i].size() + 1 + given[i + 1].size());
     const text::CommaFault comma = text::comma_fault(both);
-    if (!count_fits)
-      throw TextError(text::in_double_quotes(both) + " " + comma.wrong, comma.advice);
-    throw TextError(text::in_double_quotes(both) + " " + comma.wrong + ", or no unit before it",
-                    comma.advice + ", or a unit with each number");
+    fail(both, comma.wrong + (count_fits ? ", or no unit before it" : ""),
+         comma.advice + (count_fits ? ", or a unit with each number" : ""));
   }
 }
 
 Distribution law_of(const Parts& parts, Dimension dimension, const ReadColumn& read_column) {
   if (parts.name.empty()) {
-    if (dimension == Dimension::content && units::names_fuel(parts.quantity)) {
-      return exact(place(parts.quantity, dimension));
-    }
-    try {
-      return exact(units::parse_quantity(parts.quantity, dimension));
-    } catch (const units::QuantityError& error) {
-      throw TextError(error.what(), is_advice(error, dimension)
-                                        ? error.accepted
-                                        : error.accepted + " or a law such as normal(mean, sd)");
-    }
+    return exact(place(parts.quantity, dimension,
+                       units::accepted_text(dimension) + " or a law such as normal(mean, sd)"));
   }
-  const Form& form = form_of(parts);
+  const Form& form = form_of(parts.name);
   const std::vector<std::string_view> given = split(parts.inside);
   const Count count = count_of(form);
   const bool count_fits = given.size() >= count.least && given.size() <= count.most;
   check_commas(given, count.quantities, count_fits);
   if (!count_fits) {
-    const bool one = given.size() == 1;
-    throw TextError(std::string(form.name()) + " is given " + std::to_string(given.size()) +
-                        (one ? " parameter" : " parameters"),
-                    std::string(form.text));
+    throw Error(std::string(form.name()) + " is given " + std::to_string(given.size()) +
+                    (given.size() == 1 ? " parameter" : " parameters"),
+                std::string(form.text));
   }
-  try {
-    return made(form, given, dimension, read_column);
-  } catch (const ParameterError& error) {
-    throw TextError(error.what(), std::string(form.text));
-  }
+  const std::vector<double> values = values_of(form, given, dimension, read_column);
+  return text::at(
+      {}, [&] { return form.make(values); }, std::string(form.text));
 }
 
 }  // namespace
@@ -247,25 +212,23 @@ Distribution parse_distribution(std::string_view text, Dimension dimension,
   Distribution law = law_of(parts, dimension, read_column);
   if (!parts.window) return law;
   const std::vector<std::string_view> bounds = split(*parts.window);
-  const std::string window = "the window [" + text::cut_short(trimmed(*parts.window)) + "]";
   check_commas(bounds, k_any, bounds.size() == 2);
-  if (bounds.size() != 2) {
-    throw TextError(window + " does not have two bounds", std::string(k_window_form));
-  }
-  const double low = quantity(bounds[0], dimension);
-  const double high = quantity(bounds[1], dimension);
-  if (!(low < high)) {
-    throw TextError(window + " has its low bound not below its high bound",
-                    std::string(k_window_form));
-  }
+  const auto refuse = [&](const std::string& wrong, std::string_view accepted = k_window_form) {
+    throw Error("the window [" + text::cut_short(trimmed(*parts.window)) + "] " + wrong,
+                std::string(accepted));
+  };
+  if (bounds.size() != 2) refuse("does not have two bounds");
+  const double low = units::parse_quantity(bounds[0], dimension);
+  const double high = units::parse_quantity(bounds[1], dimension);
+  if (!(low < high)) refuse("has its low bound not below its high bound");
   try {
     law = truncated(law, low, high);
-  } catch (const ParameterError&) {  // the bounds are sound, so the window is empty
-    throw TextError(window + " holds none of the distribution", "a window that holds some of it");
+  } catch (const Error&) {  // the bounds are sound, so the window is empty
+    refuse("holds none of the distribution", "a window that holds some of it");
   }
   if (law.law().steps().values == 1) {
-    throw TextError(window + " holds one measured value alone, which says nothing of scatter",
-                    "a window that holds two at least");
+    refuse("holds one measured value alone, which says nothing of scatter",
+           "a window that holds two at least");
   }
   return law;
 }

@@ -1,7 +1,6 @@
 #pragma once
 
 #include <functional>
-#include <stdexcept>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -12,13 +11,6 @@
 /// Uncertain values as people write them: "4 L", "normal(78 %, 3 %) in [70 %, 90 %]".
 namespace blendrisk::distributions {
 
-/// Text that is no uncertain value. what() says what is wrong with it, `accepted` what would do.
-struct TextError : std::invalid_argument {
-  TextError(const std::string& wrong, std::string what_is_accepted)
-      : std::invalid_argument(wrong), accepted(std::move(what_is_accepted)) {}
-  std::string accepted;
-};
-
 /// Gives the values, in inner units, of one column of a data file.
 using ReadColumn =
     std::function<std::vector<double>(const std::string& path, const std::string& column)>;
@@ -26,7 +18,7 @@ using ReadColumn =
 /// The law that `text` describes, in inner units: a quantity of `dimension`, or one of the forms
 /// of form.hpp, as normal(mean, sd); either may be followed by "in [low, high]", which truncates
 /// it.
-/// @throws TextError for anything else, and whatever `read_column` throws.
+/// @throws text::Error for anything else, and whatever `read_column` throws.
 Distribution parse_distribution(std::string_view text, units::Dimension dimension,
                                 const ReadColumn& read_column);
 

@@ -5,7 +5,7 @@
 
 #include "distributions/distribution.hpp"
 
-/// The laws that there are, each in a file of its name. All throw ParameterError.
+/// The laws that there are, each in a file of its name. All throw text::Error.
 namespace blendrisk::distributions {
 
 Distribution normal(double mean, double sd);

@@ -14,7 +14,7 @@ struct Form {
   /// One letter a parameter: p a place of the law, a quantity; w a width, a difference of two
   /// places; n a bare number. "p*": two places or more. "column": the values of a column of a file.
   std::string_view parameters;
-  Distribution (*make)(Values parameters);  ///< @throws ParameterError
+  Distribution (*make)(Values parameters);  ///< @throws text::Error
 
   std::string_view name() const { return text.substr(0, text.find('(')); }
 };

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "numeric/vector_math.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::distributions {
 
@@ -57,12 +58,12 @@ const ScoreTable& Law::scores() const {
 void require_finite(std::initializer_list<double> values, const char* law) {
   for (const double value : values) {
     if (std::isfinite(value)) continue;
-    throw ParameterError(std::string(law) + ": every parameter must be a finite number");
+    throw text::Error(std::string(law) + ": every parameter must be a finite number");
   }
 }
 
 void require(bool holds, const char* wrong) {
-  if (!holds) throw ParameterError(wrong);
+  if (!holds) throw text::Error(wrong);
 }
 
 void require_width(double low, double high, const char* law) {

@@ -50,10 +50,10 @@ void in_chunks(std::size_t n, const Each& each) {
   for (std::size_t from = 0; from < n; from += k_chunk) each(from, std::min(k_chunk, n - from));
 }
 
-/// @throws ParameterError that the window holds none of the distribution.
+/// @throws text::Error that the window holds none of the distribution.
 [[noreturn]] void fail_empty(double low, double high);
 
-/// Checks of parameters. @throws ParameterError, which names the law
+/// Checks of parameters. @throws text::Error, which names the law
 void require(bool holds, const char* wrong);
 void require_finite(std::initializer_list<double> values, const char* law);
 void require_width(double low, double high, const char* law);

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "distributions/law.hpp"
+#include "text/error.hpp"
 #include "text/number.hpp"
 
 namespace blendrisk::distributions {
@@ -75,8 +76,8 @@ class Truncated final : public Law {
 }  // namespace
 
 void fail_empty(double low, double high) {
-  throw ParameterError("the window [" + text::number_text(low) + ", " + text::number_text(high) +
-                       "] holds none of the distribution");
+  throw text::Error("the window [" + text::number_text(low) + ", " + text::number_text(high) +
+                    "] holds none of the distribution");
 }
 
 double Continuous::interval(double from, double to) const {

@@ -10,13 +10,10 @@
 #include "learn/correlation.hpp"
 #include "learn/line_model.hpp"
 #include "learn/rates.hpp"
-#include "scenario/read.hpp"
-#include "text/quoting.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::learn {
 namespace {
-
-using scenario::InputError;
 
 constexpr std::array<const char*, 3> k_keys{"line.reservoir", "line.filter", "line.pipe"};
 /// A volume below this is none [L].
@@ -77,7 +74,7 @@ class Fitter {
 
  private:
   [[noreturn]] void fail(const std::string& what) const {
-    throw InputError(text::escaped(log_.file) + ":" + std::to_string(log_.last_line) + ": " + what);
+    throw text::Error(what, {}, {log_.file, log_.last_line});
   }
 
   void check_rows() const {
@@ -367,9 +364,9 @@ class Fitter {
 
 ChangeoverFit fit_changeover(const ChangeoverLog& log, const scenario::Scenario& scenario) {
   if (log.rate_l_per_s.empty() && mean_phases(scenario).empty()) {
-    throw InputError(text::escaped(log.file) +
-                     ": has no column fuel_rate_l_per_h, and the scenario no rate for "
-                     "engine.schedule; one of them, such as engine.idle = 0.9 L/h, is accepted");
+    throw text::Error(
+        "has no column fuel_rate_l_per_h, and the scenario no rate for engine.schedule",
+        "one of them, such as engine.idle = 0.9 L/h, is accepted", {log.file});
   }
   return Fitter(log, scenario).run();
 }

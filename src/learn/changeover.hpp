@@ -42,7 +42,7 @@ struct ChangeoverFit {
 /// relative spread is added to the volumes' errors in quadrature, as is that of line.return-flow in
 /// either case.
 ///
-/// @throws scenario::InputError where the log cannot tell anything: fewer rows than it takes, a
+/// @throws text::Error where the log cannot tell anything: fewer rows than it takes, a
 /// reading that does not move, no rate anywhere
 ChangeoverFit fit_changeover(const ChangeoverLog& log, const scenario::Scenario& scenario);
 

@@ -20,7 +20,7 @@ struct ChangeoverLog {
 /// Checked rows of CSV text with columns time_s (or time, with units), reading_percent and, where
 /// logged, fuel_rate_l_per_h.
 /// @param file  shown in errors
-/// @throws scenario::InputError, naming file and line, for a malformed file, times that do not
+/// @throws text::Error, naming file and line, for a malformed file, times that do not
 ///   rise, readings outside −20 % to 120 %, negative rates, a single row, a log that ends before
 ///   time 0 and one that begins more than an hour after it
 ChangeoverLog read_changeover_log(const std::string& file, std::string_view text);

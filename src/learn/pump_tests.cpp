@@ -9,46 +9,29 @@
 
 #include "distributions/families.hpp"
 #include "scenario/column.hpp"
-#include "scenario/read.hpp"
-#include "text/quoting.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::learn {
 namespace {
 
 constexpr const char* k_column = "content_percent";
 
-scenario::Columns columns_of(const std::string& file, std::string_view text,
-                             const std::string& group_column) {
-  std::vector<std::string> texts;
-  if (!group_column.empty()) texts.push_back(group_column);
-  try {
-    return scenario::read_columns(file, text, {{k_column, units::Dimension::content}}, texts);
-  } catch (const scenario::ColumnError& error) {
-    throw scenario::InputError(error.what());
-  }
-}
-
-[[noreturn]] void fail(const std::string& file, std::size_t line, const std::string& wrong) {
-  throw scenario::InputError(text::escaped(file) + ":" + std::to_string(line) + ": " + k_column +
-                             ": " + wrong);
-}
-
 void check(const std::string& file, const scenario::Columns& read) {
   const std::vector<double>& contents = read.values.front();
-  for (std::size_t i = 0; i < contents.size(); ++i) {
-    if (!(contents[i] >= 0.0 && contents[i] <= 1.0)) {
-      fail(file, read.lines[i], "is out of range; 0 % to 100 %");
-    }
+  const auto refuse = [&](std::size_t row, const std::string& wrong, const char* accepted) {
+    throw text::Error(wrong, accepted, {file, read.lines[row], k_column});
+  };
+  const std::size_t all = contents.size();
+  for (std::size_t i = 0; i < all; ++i) {
+    if (!(contents[i] >= 0.0 && contents[i] <= 1.0)) refuse(i, "is out of range", "0 % to 100 %");
   }
-  if (contents.size() == 1) {
-    fail(file, read.lines.front(),
-         "is a single test, whose spread is unknown; at least two tests are accepted");
+  if (all == 1) {
+    refuse(0, "is a single test, whose spread is unknown", "at least two tests are accepted");
   }
   const auto [low, high] = std::minmax_element(contents.begin(), contents.end());
   if (*low == *high) {
-    fail(file, read.lines.back(),
-         "all " + std::to_string(contents.size()) +
-             " tests are equal, so their spread is unknown; tests that differ are accepted");
+    refuse(all - 1, "all " + std::to_string(all) + " tests are equal, so their spread is unknown",
+           "tests that differ are accepted");
   }
 }
 
@@ -120,7 +103,10 @@ std::array<double, 2> middle_95(const StudentLaw& law) {
 
 PumpTests read_pump_tests(const std::string& file, std::string_view text,
                           const std::string& group_column) {
-  const scenario::Columns read = columns_of(file, text, group_column);
+  std::vector<std::string> texts;
+  if (!group_column.empty()) texts.push_back(group_column);
+  const scenario::Columns read =
+      scenario::read_columns(file, text, {{k_column, units::Dimension::content}}, texts);
   check(file, read);
   PumpTests tests{summarised("", read.values.front()), {}, {}};
   if (!group_column.empty()) {

@@ -57,7 +57,7 @@ std::array<double, 2> middle_95(const StudentLaw& law);
 
 /// Tests from CSV text with a column content_percent.
 /// @param file  shown in errors   @param group_column  empty: no groups
-/// @throws scenario::InputError for a malformed file, contents outside 0 % to 100 %, a single test,
+/// @throws text::Error for a malformed file, contents outside 0 % to 100 %, a single test,
 ///   and tests that are all equal
 PumpTests read_pump_tests(const std::string& file, std::string_view text,
                           const std::string& group_column);

@@ -2,9 +2,10 @@
 
 #include <charconv>
 #include <map>
-#include <stdexcept>
 
 #include "render/csv.hpp"
+#include "text/error.hpp"
+#include "text/lines.hpp"
 #include "text/quoting.hpp"
 
 namespace blendrisk::render {
@@ -13,6 +14,7 @@ namespace {
 using answer::TableView;
 using decide::Cell;
 using decide::Show;
+using text::Error;
 
 constexpr std::string_view k_part_head = "# blendrisk table, part ";
 
@@ -49,15 +51,8 @@ std::string csv_cell(const TableView& view, std::size_t number, const Cell& cell
 /// Lines of a part go on to a terminal as they are.
 void check_lines(std::string_view text) {
   for (std::size_t line = 1; !text.empty(); ++line) {
-    const std::size_t end = std::min(text.find('\n'), text.size());
-    std::string_view row = text.substr(0, end);
-    if (row.ends_with('\r')) row.remove_suffix(1);
-    const std::string why = text::unreadable_because(row);
-    if (!why.empty()) {
-      throw std::invalid_argument("line " + std::to_string(line) + " " + why +
-                                  "; files of `table --part k/n` are accepted");
-    }
-    text.remove_prefix(std::min(end + 1, text.size()));
+    const std::string why = text::unreadable_because(text::next_line(text));
+    if (!why.empty()) throw Error("line " + std::to_string(line) + " " + why, k_parts_accepted);
   }
 }
 
@@ -80,7 +75,7 @@ Piece piece_of(const std::string& text) {
   const char* at = first.data() + k_part_head.size();
   const char* last = first.data() + first.size();
   if (head_end == std::string::npos || !first.starts_with(k_part_head)) {
-    throw std::invalid_argument("is no part of a table; files of `table --part k/n` are accepted");
+    throw Error("is no part of a table", k_parts_accepted);
   }
   const auto [of, error] = std::from_chars(at, last, piece.number);
   const std::string_view between(of, static_cast<std::size_t>(last - of));
@@ -88,8 +83,7 @@ Piece piece_of(const std::string& text) {
   if (error != std::errc() || !between.starts_with(k_of) ||
       std::from_chars(of + k_of.size(), last, piece.count).ec != std::errc() || piece.number == 0 ||
       piece.number > piece.count) {
-    throw std::invalid_argument(
-        "does not say which part it is; files of `table --part k/n` are accepted");
+    throw Error("does not say which part it is", k_parts_accepted);
   }
   check_lines(text);
   piece.head = text.substr(head, head_end + 1 - head);
@@ -127,22 +121,21 @@ std::string joined_csv(const std::vector<std::string>& parts) {
     const std::size_t number = piece.number;
     if (!pieces.empty() && (pieces.begin()->second.head != piece.head ||
                             pieces.begin()->second.count != piece.count)) {
-      throw std::invalid_argument("is a part of another table; parts of one table are accepted");
+      throw Error("is a part of another table", "parts of one table are accepted");
     }
     if (!pieces.emplace(number, std::move(piece)).second) {
-      throw std::invalid_argument("part " + std::to_string(number) +
-                                  " is given twice; each part once is accepted");
+      throw Error("part " + std::to_string(number) + " is given twice",
+                  "each part once is accepted");
     }
   }
-  if (pieces.empty())
-    throw std::invalid_argument("no part is given; files of `table --part k/n` are accepted");
+  if (pieces.empty()) throw Error("no part is given", k_parts_accepted);
   const std::size_t count = pieces.begin()->second.count;
   std::string whole = csv_caution() + pieces.begin()->second.head;
   for (std::size_t number = 1; number <= count; ++number) {
     const auto found = pieces.find(number);
     if (found == pieces.end()) {
-      throw std::invalid_argument("part " + std::to_string(number) + " of " +
-                                  std::to_string(count) + " is missing; all parts are accepted");
+      throw Error("part " + std::to_string(number) + " of " + std::to_string(count) + " is missing",
+                  "all parts are accepted");
     }
     whole += found->second.lines;
   }

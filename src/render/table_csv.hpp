@@ -19,11 +19,14 @@ std::size_t first_cell(const Part& part, std::size_t cells);
 /// why. A part begins with a line that says which it is, and is otherwise the whole's lines.
 std::string table_csv(const answer::TableView& view, const std::optional<Part>& part);
 
-/// @throws std::invalid_argument where the text is no part of a table
+/// What a reader of parts accepts, as the tail of an error message.
+inline constexpr const char* k_parts_accepted = "files of `table --part k/n` are accepted";
+
+/// @throws text::Error where the text is no part of a table
 void check_part(const std::string& text);
 
 /// The whole from its parts in any order.
-/// @throws std::invalid_argument with what is wrong: no part, parts of different tables, one
+/// @throws text::Error with what is wrong: no part, parts of different tables, one
 ///   missing or twice
 std::string joined_csv(const std::vector<std::string>& parts);
 

@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "scenario/keys.hpp"
-#include "scenario/read.hpp"
+#include "text/error.hpp"
 #include "text/letter_case.hpp"
 #include "text/number.hpp"
 #include "text/pieces.hpp"
@@ -16,6 +16,7 @@
 namespace blendrisk::scenario {
 namespace {
 
+using text::Error;
 using text::trimmed;
 
 constexpr std::string_view k_blanks = " \t";
@@ -24,25 +25,21 @@ constexpr const char* k_axis_accepted =
     "KEY=FROM:TO:STEP such as heel.indicated=2:20:1L, or KEY=V1; V2 such as "
     "\"fuel.content=70 %; 75 %\"";
 
-[[noreturn]] void refuse(const std::string& option, const std::string& wrong,
-                         const std::string& accepted = k_axis_accepted) {
-  throw InputError("--" + option + ": " + wrong + "; " + accepted);
-}
-
 struct Number {
   double value;
   std::string_view unit;
 };
 
-Number number_of(std::string_view text, const std::string& option) {
+Number number_of(std::string_view text) {
+  const auto refuse = [text](const std::string& wrong, const std::string& advice = {}) {
+    throw Error(text::in_quotes(text) + " " + wrong, advice);
+  };
   const text::LeadingNumber number = text::leading_number(text);
   if (number.fault == text::NumberFault::comma) {
     const text::CommaFault comma = text::comma_fault(text);
-    refuse(option, text::in_quotes(text) + " " + comma.wrong, comma.advice);
+    refuse(comma.wrong, comma.advice);
   }
-  if (number.fault != text::NumberFault::none) {
-    refuse(option, text::in_quotes(text) + " does not begin with a number");
-  }
+  if (number.fault != text::NumberFault::none) refuse("does not begin with a number");
   // Of "1/8 tank"; "/L" is the unit of a price.
   if (number.rest.size() < 2 || number.rest[0] != '/' ||
       !(number.rest[1] >= '0' && number.rest[1] <= '9')) {
@@ -51,7 +48,7 @@ Number number_of(std::string_view text, const std::string& option) {
   const text::LeadingNumber under = text::leading_number(number.rest.substr(1));
   const double value = number.value / under.value;
   if (under.fault != text::NumberFault::none || !std::isfinite(value)) {
-    refuse(option, text::in_quotes(text) + " does not begin with a number");
+    refuse("does not begin with a number");
   }
   return {value, under.rest};
 }
@@ -63,25 +60,25 @@ std::string text_of(double value, std::string_view unit) {
   return text;
 }
 
-std::vector<std::string> range(const std::vector<std::string_view>& parts,
-                               const std::string& option) {
-  if (parts.size() != 3) refuse(option, "a range has three parts");
+std::vector<std::string> range(const std::vector<std::string_view>& parts) {
+  if (parts.size() != 3) throw Error("a range has three parts");
   std::array<Number, 3> numbers{};
   std::string_view unit;
   for (std::size_t i = 0; i < 3; ++i) {
-    numbers[i] = number_of(parts[i], option);
+    numbers[i] = number_of(parts[i]);
     if (numbers[i].unit.empty()) continue;
-    if (!unit.empty() && units::spelled(unit) != units::spelled(numbers[i].unit))
-      refuse(option, "the range has two units");
+    if (!unit.empty() && units::spelled(unit) != units::spelled(numbers[i].unit)) {
+      throw Error("the range has two units");
+    }
     unit = numbers[i].unit;
   }
   const auto& [from, to, step] = numbers;
   const double steps = (to.value - from.value) / step.value;
   if (!(step.value != 0.0) || !std::isfinite(steps) || steps < 0.0) {
-    refuse(option, "the step does not lead from the first value to the last");
+    throw Error("the step does not lead from the first value to the last");
   }
   if (steps > static_cast<double>(k_most_values)) {
-    refuse(option, "the range has more than " + std::to_string(k_most_values) + " values");
+    throw Error("the range has more than " + std::to_string(k_most_values) + " values");
   }
   const auto count = static_cast<std::size_t>(std::floor(steps + 1e-9)) + 1;
   std::vector<std::string> values;
@@ -92,33 +89,37 @@ std::vector<std::string> range(const std::vector<std::string_view>& parts,
   return values;
 }
 
-}  // namespace
-
-Axis parse_axis(std::string_view text, const std::string& option) {
-  const std::string why = text::unreadable_because(std::string(text));
-  if (!why.empty()) refuse(option, text::in_quotes(text) + " " + why);
+Axis axis_of(std::string_view text) {
+  const std::string why = text::unreadable_because(text);
+  if (!why.empty()) throw Error(text::in_quotes(text) + " " + why);
   const std::size_t equals = text.find('=');
-  if (equals == std::string_view::npos) refuse(option, text::in_quotes(text) + " has no =");
+  if (equals == std::string_view::npos) throw Error(text::in_quotes(text) + " has no =");
   Axis axis;
   axis.key = text::in_lower_case(trimmed(text.substr(0, equals)));
   if (find_key(axis.key) == nullptr) {
-    refuse(option,
-           "unknown key " + text::in_quotes(axis.key) + nearest_note(axis.key, key_names()));
+    throw Error("unknown key " + text::in_quotes(axis.key) + nearest_note(axis.key, key_names()));
   }
   const std::string_view values = trimmed(text.substr(equals + 1));
   const std::vector<std::string_view> parts = text::pieces(values, ':', true, k_blanks);
   if (parts.size() > 1) {
-    axis.values = range(parts, option);
+    axis.values = range(parts);
     return axis;
   }
   for (const std::string_view value : text::pieces(values, ';', true, k_blanks)) {
-    if (value.empty()) refuse(option, "a value is empty");
+    if (value.empty()) throw Error("a value is empty");
     axis.values.emplace_back(value);
   }
   if (axis.values.size() > k_most_values) {
-    refuse(option, "there are more than " + std::to_string(k_most_values) + " values");
+    throw Error("there are more than " + std::to_string(k_most_values) + " values");
   }
   return axis;
+}
+
+}  // namespace
+
+Axis parse_axis(std::string_view text, const std::string& option) {
+  return text::at(
+      {"--" + option}, [&] { return axis_of(text); }, k_axis_accepted);
 }
 
 }  // namespace blendrisk::scenario

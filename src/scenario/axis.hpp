@@ -19,7 +19,7 @@ inline constexpr std::size_t k_most_values = 10'000;
 /// may stand after each or once ("2 L:20 L:1 L", "2:20:1L", "1/8:1/2:1/8 tank"); TO is taken where
 /// a step reaches it. KEY in any case.
 /// @param option the option's name, for errors
-/// @throws InputError
+/// @throws text::Error
 Axis parse_axis(std::string_view text, const std::string& option);
 
 }  // namespace blendrisk::scenario

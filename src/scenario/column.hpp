@@ -1,7 +1,6 @@
 #pragma once
 
 #include <cstddef>
-#include <stdexcept>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -10,11 +9,6 @@
 
 /// Columns of a CSV file as values in inner units.
 namespace blendrisk::scenario {
-
-/// what() is `FILE:LINE: what is wrong; what is accepted`.
-struct ColumnError : std::runtime_error {
-  using std::runtime_error::runtime_error;
-};
 
 /// A column to be read as numbers.
 struct Wanted {
@@ -40,13 +34,13 @@ char separator_of(std::string_view header);
 /// _l_per_h, _s, _min); a time may be m:ss or h:mm:ss, too. Empty lines are skipped; quotes around
 /// cells are allowed. A line with more cells than columns is refused: a decimal comma makes one.
 /// @param file  shown in errors   @param text_columns  wanted as they stand; cells may be empty
-/// @throws ColumnError
+/// @throws text::Error
 Columns read_columns(const std::string& file, std::string_view text,
                      const std::vector<Wanted>& wanted,
                      const std::vector<std::string>& text_columns = {});
 
 /// The values of one column, see read_columns.
-/// @throws ColumnError
+/// @throws text::Error
 std::vector<double> read_column(const std::string& file, std::string_view text,
                                 const std::string& column, units::Dimension dimension);
 

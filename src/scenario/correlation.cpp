@@ -6,6 +6,7 @@
 #include <numbers>
 
 #include "scenario/keys.hpp"
+#include "text/error.hpp"
 #include "text/quoting.hpp"
 #include "text/trimmed.hpp"
 
@@ -27,35 +28,24 @@ bool has_factor(const std::vector<std::string>& names,
 
 }  // namespace
 
-std::optional<std::string> correlation_key(std::string_view name, std::string& wrong) {
+std::string correlation_key(std::string_view name) {
+  const auto refuse = [](std::string_view what, const std::string& wrong) {
+    throw text::Error(text::in_quotes(what) + wrong, k_correlation_accepted);
+  };
   const std::size_t comma = name.find(',');
-  if (comma == std::string_view::npos) {
-    wrong = text::in_quotes(name) + " does not name two inputs";
-    return std::nullopt;
-  }
-  const auto all = keys();
-  std::vector<std::ptrdiff_t> places;
-  for (const std::string_view each :
-       {trimmed(name.substr(0, comma)), trimmed(name.substr(comma + 1))}) {
+  if (comma == std::string_view::npos) refuse(name, " does not name two inputs");
+  const std::string_view first = trimmed(name.substr(0, comma));
+  std::vector<const Key*> pair;
+  for (const std::string_view each : {first, trimmed(name.substr(comma + 1))}) {
     const Key* key = find_key(each);
-    if (key == nullptr) {
-      wrong = text::in_quotes(each) + " is an unknown key" + nearest_note(each, key_names());
-      return std::nullopt;
-    }
-    if (key->kind != Kind::uncertain) {
-      wrong = text::in_quotes(each) + " is never uncertain";
-      return std::nullopt;
-    }
-    places.push_back(key - all.data());
+    if (key == nullptr) refuse(each, " is an unknown key" + nearest_note(each, key_names()));
+    if (key->kind != Kind::uncertain) refuse(each, " is never uncertain");
+    pair.push_back(key);
   }
-  if (places[0] == places[1]) {
-    wrong = text::in_quotes(trimmed(name.substr(0, comma))) + " is named twice";
-    return std::nullopt;
-  }
-  std::sort(places.begin(), places.end());
-  return std::string(k_correlation_section) + "." +
-         all[static_cast<std::size_t>(places[0])].full_name() + ", " +
-         all[static_cast<std::size_t>(places[1])].full_name();
+  if (pair[0] == pair[1]) refuse(first, " is named twice");
+  std::sort(pair.begin(), pair.end());  // of one table
+  return std::string(k_correlation_section) + "." + pair[0]->full_name() + ", " +
+         pair[1]->full_name();
 }
 
 bool is_correlation(std::string_view key) {

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -22,9 +21,9 @@ inline constexpr const char* k_correlation_accepted =
     "two uncertain inputs and their rank correlation, above -1 and below 1, such as "
     "fuel.content, fill-2.content = 0.6";
 
-/// "correlation.A, B" of a line's name "A,B", the keys in the order of the key table; none where
-/// they are not two different keys of uncertain inputs. `wrong` then says why.
-std::optional<std::string> correlation_key(std::string_view name, std::string& wrong);
+/// "correlation.A, B" of a line's name "A,B", the keys in the order of the key table.
+/// @throws text::Error where they are not two different keys of uncertain inputs
+std::string correlation_key(std::string_view name);
 
 /// Whether a full name is such a line's.
 bool is_correlation(std::string_view key);

@@ -4,14 +4,15 @@
 #include <string_view>
 #include <vector>
 
+#include "text/error.hpp"
+
 /// INI text to key and value, with where each stood.
 namespace blendrisk::scenario {
 
 struct Entry {
   std::string key;  ///< "heel.indicated"
   std::string value;
-  std::string place;         ///< "car.ini:12: heel.indicated: ", the head of an error message
-  std::size_t line;          ///< from 1; 0 for the command line
+  text::Place place;         ///< its line is 0 on the command line
   std::string comment = {};  ///< behind it on its line
   /// The law's text that `value`, a plain quantity, moves; empty: none.
   std::string moves = {};
@@ -24,7 +25,7 @@ inline constexpr std::size_t k_largest_text = 1'000'000;
 /// letters. A comment begins with #, or with ; at the start of a line or after white space. A byte
 /// order mark and CRLF line ends are accepted.
 /// @param name  shown in errors
-/// @throws InputError for text that is empty, too large, not UTF-8 or no INI, for unknown sections
+/// @throws text::Error for text that is empty, too large, not UTF-8 or no INI, for unknown sections
 ///   and keys, and for keys given twice.
 std::vector<Entry> parse_ini(const std::string& name, std::string_view text);
 

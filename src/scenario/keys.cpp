@@ -236,6 +236,30 @@ const std::vector<Key>& table() {
   return keys_in_order;
 }
 
+/// How a kind is shown and what it accepts; {} is the dimension.
+struct KindTexts {
+  std::string_view shown, accepted;
+};
+
+const KindTexts& texts_of(Kind kind) {
+  static constexpr std::array<KindTexts, 7> k_texts{{
+      {"text", "any text"},
+      {"{}", "{}"},
+      {"{} or share of the tank", "{} or a share of the tank such as 1/8 tank"},
+      {"uncertain {}", "{} or a law such as normal(mean, sd)"},
+      {"click-off or {}", "click-off or {}"},
+      {"laminar or plug", "laminar or plug"},
+      {"phases", "phases of idle and gentle such as idle 4 min, gentle"},
+  }};
+  return k_texts.at(static_cast<std::size_t>(kind));
+}
+
+std::string filled(std::string_view pattern, const std::string& dimension) {
+  std::string text(pattern);
+  const std::size_t at = text.find("{}");
+  return at == std::string::npos ? text : text.replace(at, 2, dimension);
+}
+
 }  // namespace
 
 std::span<const Key> keys() {
@@ -250,16 +274,10 @@ const Key* find_key(std::string_view full_name) {
 }
 
 const Key* key_of(Uncertain input, std::size_t fill) {
-  constexpr auto k_inputs = static_cast<std::size_t>(Uncertain::end);
-  using Places = std::array<std::array<const Key*, k_inputs>, k_last_fill>;
-  static const Places places = [] {
-    Places all{};
-    for (const Key& key : table()) {
-      if (key.row) all[key.row->fill][static_cast<std::size_t>(key.row->input)] = &key;
-    }
-    return all;
-  }();
-  return places[fill][static_cast<std::size_t>(input)];
+  const auto found = std::find_if(table().begin(), table().end(), [&](const Key& key) {
+    return key.row && key.row->input == input && key.row->fill == fill;
+  });
+  return found == table().end() ? nullptr : &*found;
 }
 
 const Distribution* law_of(const Scenario& scenario, const Key& key) {
@@ -285,8 +303,8 @@ std::span<const std::string> section_names() {
   static const std::vector<std::string> names = [] {
     std::vector<std::string> result;
     for (const Key& key : table()) {
-      const bool fresh = std::find(result.begin(), result.end(), key.section) == result.end();
-      if (!key.section.empty() && fresh) result.push_back(key.section);
+      if (key.section.empty() || (!result.empty() && result.back() == key.section)) continue;
+      result.push_back(key.section);
     }
     return result;
   }();
@@ -294,44 +312,11 @@ std::span<const std::string> section_names() {
 }
 
 std::string kind_text(const Key& key) {
-  std::string dimension(units::name(key.dimension));
-  switch (key.kind) {
-    case Kind::text:
-      return "text";
-    case Kind::quantity:
-      return dimension;
-    case Kind::gauge:
-      return dimension + " or share of the tank";
-    case Kind::uncertain:
-      return "uncertain " + dimension;
-    case Kind::amount:
-      return "click-off or " + dimension;
-    case Kind::pipe_flow:
-      return "laminar or plug";
-    case Kind::schedule:
-      return "phases";
-  }
-  return {};
+  return filled(texts_of(key.kind).shown, std::string(units::name(key.dimension)));
 }
 
 std::string accepted_text(const Key& key) {
-  switch (key.kind) {
-    case Kind::text:
-      return "any text";
-    case Kind::quantity:
-      return units::accepted_text(key.dimension);
-    case Kind::gauge:
-      return units::accepted_text(key.dimension) + " or a share of the tank such as 1/8 tank";
-    case Kind::uncertain:
-      return units::accepted_text(key.dimension) + " or a law such as normal(mean, sd)";
-    case Kind::amount:
-      return "click-off or " + units::accepted_text(key.dimension);
-    case Kind::pipe_flow:
-      return "laminar or plug";
-    case Kind::schedule:
-      return "phases of idle and gentle such as idle 4 min, gentle";
-  }
-  return {};
+  return filled(texts_of(key.kind).accepted, units::accepted_text(key.dimension));
 }
 
 std::string nearest_note(std::string_view word, std::span<const std::string> known) {

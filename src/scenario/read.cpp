@@ -1,14 +1,58 @@
 #include "scenario/read.hpp"
 
-#include <stdexcept>
+#include <algorithm>
 
 #include "scenario/correlation.hpp"
 #include "scenario/keys.hpp"
-#include "scenario/schedule.hpp"
 #include "scenario/values.hpp"
+#include "text/error.hpp"
+#include "text/letter_case.hpp"
+#include "text/number.hpp"
+#include "text/pieces.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::scenario {
 namespace {
+
+using text::Error;
+
+constexpr const char* k_phases_accepted = "phases of idle and gentle such as idle 4 min, gentle";
+
+Phase parse_phase(std::string_view text, bool last, const std::string& accepted) {
+  const std::size_t end = std::min(text.find_first_of(" \t"), text.size());
+  const std::string word = text::in_lower_case(text.substr(0, end));
+  const std::string_view time = text::trimmed(text.substr(end));
+  if (word != "gentle" && word != "idle") throw Error(text::in_quotes(text) + " is no phase");
+  if (last && !time.empty()) {
+    throw Error("the last phase " + text::in_quotes(text) + " goes on and carries no time");
+  }
+  Phase phase{word == "gentle" ? Load::gentle : Load::idle, {}};
+  if (last) return phase;
+  const std::string what = "the phase " + text::in_quotes(text);
+  if (time.empty()) throw Error(what + " needs a time, only the last has none");
+  phase.duration_s = units::parse_quantity(time, units::Dimension::time, accepted);
+  if (!(*phase.duration_s > 0.0)) throw Error(what + " takes no time");
+  return phase;
+}
+
+/// Phases of "idle 4 min, gentle": load, and how long; the last goes on and carries no time.
+std::vector<Phase> parse_schedule(std::string_view text, const std::string& accepted) {
+  if (const std::string_view odd = text::first_with_comma(text); !odd.empty()) {
+    const text::CommaFault comma = text::comma_fault(odd);
+    throw Error(text::in_quotes(odd) + " " + comma.wrong + ", " + comma.advice);
+  }
+  const std::vector<std::string_view> parts = text::pieces(text, ',');
+  std::vector<Phase> phases;
+  for (const std::string_view& part : parts) {
+    phases.push_back(parse_phase(part, &part == &parts.back(), accepted));
+  }
+  return phases;
+}
+
+void refuse_both(const Values& values, const std::string& key, const std::string& other) {
+  if (!values.has(key) || !values.has(other)) return;
+  values.fail(key, "is given beside " + other + "; one or the other is accepted");
+}
 
 void read_tank(const Values& values, Scenario& scenario) {
   Tank& tank = scenario.tank;
@@ -25,9 +69,7 @@ void read_indicated(const Values& values, double capacity_l, Heel& heel) {
   const bool by_distance = values.has("heel.distance-left");
   if (values.has("heel.indicated")) {
     for (const char* key : {"heel.distance-left", "heel.economy", "heel.reserve"}) {
-      if (values.has(key)) {
-        values.fail(key, "is given beside heel.indicated; one or the other is accepted");
-      }
+      refuse_both(values, key, "heel.indicated");
     }
     heel.indicated_l = values.quantity("heel.indicated");
   } else if (by_distance || values.has("heel.economy") || values.has("heel.reserve")) {
@@ -50,9 +92,7 @@ void read_heel(const Values& values, Scenario& scenario) {
   read_indicated(values, scenario.tank.capacity_l, heel);
   values.take_laws("heel", scenario);
   heel.reading = values.optional_quantity("heel.reading");
-  if (heel.content && heel.reading) {
-    values.fail("heel.reading", "is given beside heel.content; one or the other is accepted");
-  }
+  refuse_both(values, "heel.reading", "heel.content");
   if (!heel.content && !heel.reading) {
     values.fail("heel.content", "is required; a content such as 10 %, or heel.reading");
   }
@@ -79,10 +119,7 @@ void read_later_fill(const Values& values, const std::string& section, Scenario&
   read_fill(values, section, section, scenario);
   Fill& fill = scenario.fills.back();
   fill.indicated_l = values.optional_quantity(section + ".indicated");
-  if (fill.indicated_l && values.has(section + ".burn-first")) {
-    values.fail(section + ".indicated",
-                "is given beside " + section + ".burn-first; one or the other is accepted");
-  }
+  refuse_both(values, section + ".indicated", section + ".burn-first");
   if (fill.indicated_l && *fill.indicated_l > scenario.tank.capacity_l) {
     values.fail(section + ".indicated", "is more than tank.capacity; at most the capacity");
   }
@@ -123,21 +160,16 @@ void read_line(const Values& values, Scenario& scenario) {
 void read_engine(const Values& values, Scenario& scenario) {
   Engine& engine = scenario.engine;
   values.take_laws("engine", scenario);
-  try {
-    engine.schedule = parse_schedule(values.word("engine.schedule"));
-  } catch (const std::invalid_argument& error) {
-    values.fail(
-        "engine.schedule",
-        error.what() + std::string("; phases of idle and gentle such as idle 4 min, gentle"));
-  }
+  const std::string accepted = accepted_text(*find_key("engine.schedule"));
+  engine.schedule = text::at(
+      values.place_of("engine.schedule"),
+      [&] { return parse_schedule(values.word("engine.schedule"), accepted); }, accepted);
   if (!values.has("engine.schedule")) return;
   for (const Phase& phase : engine.schedule) {
-    const bool idle = phase.load == Load::idle;
-    if (!(idle ? engine.idle : engine.gentle)) {
-      values.fail("engine.schedule", std::string("has a phase of ") + (idle ? "idle" : "gentle") +
-                                         " with no rate for it; engine." +
-                                         (idle ? "idle" : "gentle") + " = 0.9 L/h gives one");
-    }
+    if (phase.load == Load::idle ? engine.idle : engine.gentle) continue;
+    const std::string load = phase.load == Load::idle ? "idle" : "gentle";
+    values.fail("engine.schedule", "has a phase of " + load + " with no rate for it; engine." +
+                                       load + " = 0.9 L/h gives one");
   }
 }
 

@@ -1,7 +1,6 @@
 #pragma once
 
 #include <functional>
-#include <stdexcept>
 #include <string>
 #include <vector>
 
@@ -9,12 +8,6 @@
 
 /// Scenario text to Scenario. No files are opened here: the caller hands over texts.
 namespace blendrisk::scenario {
-
-/// Bad input: what() is the one line for the user without the program's name,
-/// `FILE:LINE: section.key: what is wrong; what is accepted` (parts that do not apply left out).
-struct InputError : std::runtime_error {
-  using std::runtime_error::runtime_error;
-};
 
 /// A key given on the command line, which wins over the file.
 struct Override {
@@ -30,11 +23,11 @@ struct Source {
 };
 
 /// Gives the text of a data file named by measured("...") in the scenario; throws
-/// std::runtime_error with a short reason when it cannot.
+/// text::Error where it cannot.
 using ReadText = std::function<std::string(const std::string& path)>;
 
 /// The checked scenario, of lines as in ini.hpp and the keys of keys.hpp.
-/// @throws InputError for anything malformed, unknown, repeated, missing or out of range.
+/// @throws text::Error for anything malformed, unknown, repeated, missing or out of range.
 Scenario read(const Source& source, const std::vector<Override>& overrides,
               const ReadText& read_text);
 

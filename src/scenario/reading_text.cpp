@@ -5,7 +5,7 @@
 #include <utility>
 
 #include "scenario/column.hpp"
-#include "scenario/lines.hpp"
+#include "text/error.hpp"
 #include "text/number.hpp"
 #include "text/quoting.hpp"
 #include "text/trimmed.hpp"
@@ -15,32 +15,31 @@
 namespace blendrisk::scenario {
 namespace {
 
+using text::Error;
 using units::Dimension;
 
 constexpr const char* k_reading_form =
     "what was burned or the time since the fill, and the reading, such as 0.3 L: 57 %, "
     "4 min: 57 % or 8:30: 57 %";
 
-/// What is wrong with it; empty where nothing is.
-std::string wrong_with(const LoggedReading& reading) {
+void check_range(const LoggedReading& reading) {
   constexpr double k_most_litres = 1000.0;
   constexpr double k_most_seconds = 1e6;
   if (!(reading.at >= 0.0 && reading.at <= (reading.by_time ? k_most_seconds : k_most_litres))) {
-    return reading.by_time ? "the time is out of range; 0 s to 1000000 s"
-                           : "what was burned is out of range; 0 L to 1000 L";
+    throw reading.by_time ? Error("the time is out of range", "0 s to 1000000 s")
+                          : Error("what was burned is out of range", "0 L to 1000 L");
   }
   // A sensor may read some way past both ends.
   if (!(reading.content >= -0.2 && reading.content <= 1.2)) {
-    return "the reading is out of range; -20 % to 120 %";
+    throw Error("the reading is out of range", "-20 % to 120 %");
   }
-  return {};
 }
 
 bool parses(std::string_view text, Dimension dimension, double& value) {
   try {
     value = units::parse_quantity(text, dimension);
     return true;
-  } catch (const units::QuantityError&) {
+  } catch (const Error&) {
     return false;
   }
 }
@@ -65,60 +64,62 @@ std::optional<LoggedReading> joined(std::string_view at, std::string_view conten
 }
 
 /// Why a text is no reading, and what is accepted.
-std::string unread_because(std::string_view text) {
+Error unread_because(std::string_view text) {
   const std::string_view odd = text::first_with_comma(text);
   if (!odd.empty()) {
     const text::CommaFault comma = text::comma_fault(odd);
-    return text::in_quotes(odd) + " " + comma.wrong + "; " + comma.advice;
+    return Error(text::in_quotes(odd) + " " + comma.wrong, comma.advice);
   }
   const std::size_t colon = text.rfind(':');
-  const bool has_colon = colon != std::string_view::npos;
-  const std::string_view content =
-      has_colon ? text::trimmed(text.substr(colon + 1), text::k_line_white) : text;
-  if (!has_colon || units::clock_seconds(text))
-    return std::string("is no reading; ") + k_reading_form;
-  if (!parse_place(text::trimmed(text.substr(0, colon), text::k_line_white))) {
-    return std::string("begins with neither a volume nor a time; ") + k_reading_form;
+  if (colon == std::string_view::npos || units::clock_seconds(text)) {
+    return Error("is no reading", k_reading_form);
   }
+  if (!parse_place(text::trimmed(text.substr(0, colon), text::k_line_white))) {
+    return Error("begins with neither a volume nor a time", k_reading_form);
+  }
+  const std::string_view content = text::trimmed(text.substr(colon + 1), text::k_line_white);
   const text::LeadingNumber number = text::leading_number(content);
   if (number.fault == text::NumberFault::none && number.rest.empty()) {
-    return "a reading of " + text::in_quotes(content) + " may be a share or a percent; write its %";
+    return Error("a reading of " + text::in_quotes(content) + " may be a share or a percent",
+                 "write its %");
   }
   if (units::names_fuel(content)) {
-    return text::in_quotes(content) + " names a fuel, not a content; " + k_reading_form;
+    return Error(text::in_quotes(content) + " names a fuel, not a content", k_reading_form);
   }
-  return std::string("ends with no content; ") + k_reading_form;
+  return Error("ends with no content", k_reading_form);
 }
 
-/// @param unread  gets the names of columns that mean nothing here
-std::vector<LoggedReading> rows_of(const std::string& file, std::string_view text,
-                                   std::vector<std::size_t>& lines,
-                                   std::vector<std::string>& unread) {
-  const Columns columns = read_columns(file, text,
-                                       {{"reading_percent", Dimension::content},
-                                        {"burned_l", Dimension::volume, false},
-                                        {"time_s", Dimension::time, false, "time"}});
+/// The rows of a CSV text, with the line of each.
+struct Rows {
+  std::vector<LoggedReading> readings;
+  std::vector<std::size_t> lines;
+  std::vector<std::string> unread;  ///< names of columns that mean nothing here
+};
+
+Rows rows_of(const std::string& file, std::string_view text) {
+  Columns columns = read_columns(file, text,
+                                 {{"reading_percent", Dimension::content},
+                                  {"burned_l", Dimension::volume, false},
+                                  {"time_s", Dimension::time, false, "time"}});
   const bool by_time = !columns.values[2].empty();
   if (by_time != columns.values[1].empty()) {
-    throw ReadingError(
-        text::escaped(file) + ":1: has " +
-        (by_time ? "both columns burned_l and time_s" : "neither a column burned_l nor time_s") +
-        "; one of them beside reading_percent is accepted");
+    throw Error(by_time ? "has both columns burned_l and time_s"
+                        : "has neither a column burned_l nor time_s",
+                "one of them beside reading_percent is accepted", {file, 1});
   }
-  unread.clear();
+  Rows rows;
   const auto& names = columns.names;
   const bool in_seconds = std::find(names.begin(), names.end(), "time_s") != names.end();
   for (const std::string& name : names) {
     const bool known =
         name == "reading_percent" || name == "burned_l" || name == (in_seconds ? "time_s" : "time");
-    if (!known && !name.empty()) unread.push_back(name);
+    if (!known && !name.empty()) rows.unread.push_back(name);
   }
-  std::vector<LoggedReading> readings;
   for (std::size_t i = 0; i < columns.lines.size(); ++i) {
-    readings.push_back({by_time, columns.values[by_time ? 2 : 1][i], columns.values[0][i]});
+    rows.readings.push_back({by_time, columns.values[by_time ? 2 : 1][i], columns.values[0][i]});
   }
-  lines = columns.lines;
-  return readings;
+  rows.lines = std::move(columns.lines);
+  return rows;
 }
 
 }  // namespace
@@ -146,39 +147,34 @@ LoggedReading parse_reading(std::string_view text) {
       reading = joined(whole.substr(0, gap), whole.substr(gap));
     }
   }
-  const std::string wrong = reading ? wrong_with(*reading) : unread_because(whole);
-  if (!wrong.empty()) throw ReadingError(text::in_quotes(whole) + ": " + wrong);
-  return *reading;
+  return text::at({text::in_quotes(whole)}, [&] {
+    if (!reading) throw unread_because(whole);
+    check_range(*reading);
+    return *reading;
+  });
 }
 
 std::vector<LoggedReading> read_readings(const std::string& file, std::string_view text,
                                          std::vector<std::string>* unread) {
-  std::vector<std::size_t> lines;
-  std::vector<std::string> others;
-  std::vector<LoggedReading> readings;
-  try {
-    readings = rows_of(file, text, lines, others);
-  } catch (const ColumnError& error) {
-    throw ReadingError(error.what());
-  }
-  if (unread != nullptr) *unread = std::move(others);
+  Rows rows = rows_of(file, text);
+  if (unread != nullptr) *unread = std::move(rows.unread);
+  const std::vector<LoggedReading>& readings = rows.readings;
   for (std::size_t i = 0; i < readings.size(); ++i) {
-    const std::string wrong = wrong_with(readings[i]);
-    if (!wrong.empty()) throw ReadingError(at_line(text::escaped(file), lines[i]) + wrong);
-    if (i > 0 && readings[i].at < readings[i - 1].at) {
-      throw ReadingError(at_line(text::escaped(file), lines[i]) +
-                         (readings[i].by_time ? "the time goes" : "what was burned goes") +
-                         " back; rows in the order they were read are accepted");
-    }
+    text::at({file, rows.lines[i]}, [&] {
+      check_range(readings[i]);
+      if (i == 0 || readings[i].at >= readings[i - 1].at) return;
+      throw Error(readings[i].by_time ? "the time goes back" : "what was burned goes back",
+                  "rows in the order they were read are accepted");
+    });
   }
-  return readings;
+  return rows.readings;
 }
 
 ReadingLines::Kind ReadingLines::take(std::string_view line, LoggedReading& reading) {
   const std::string_view text = text::trimmed(line, text::k_line_white);
   if (text.empty() || text.front() == '#') return Kind::nothing;
   const std::string why = text::unreadable_because(text);
-  if (!why.empty()) throw ReadingError("the line " + why + "; " + k_reading_form);
+  if (!why.empty()) throw Error("the line " + why, k_reading_form);
   if (text.find("reading_percent") != std::string_view::npos) {
     header_ = text;
     return Kind::nothing;
@@ -190,16 +186,14 @@ ReadingLines::Kind ReadingLines::take(std::string_view line, LoggedReading& read
     reading = parse_reading(text);
     return Kind::reading;
   }
-  std::vector<std::size_t> lines;
   try {
-    reading = rows_of("row", header_ + "\n" + std::string(text) + "\n", lines, unread_).at(0);
-  } catch (const ColumnError& error) {
-    // Without the place in the two lines that it saw.
-    const std::string what = error.what();
-    throw ReadingError(what.substr(std::min(what.size(), what.find(": ") + 2)));
+    Rows rows = rows_of({}, header_ + "\n" + std::string(text) + "\n");
+    reading = rows.readings.front();
+    unread_ = std::move(rows.unread);
+  } catch (const Error& error) {
+    throw Error(error.wrong, error.accepted);  // its line is one of the two
   }
-  const std::string wrong = wrong_with(reading);
-  if (!wrong.empty()) throw ReadingError(text::in_quotes(text) + ": " + wrong);
+  text::at({text::in_quotes(text)}, [&] { check_range(reading); });
   return Kind::reading;
 }
 

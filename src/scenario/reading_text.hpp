@@ -2,18 +2,12 @@
 
 #include <cstddef>
 #include <optional>
-#include <stdexcept>
 #include <string>
 #include <string_view>
 #include <vector>
 
 /// Readings of the content sensor as people and loggers write them.
 namespace blendrisk::scenario {
-
-/// what() says what is wrong and what is accepted.
-struct ReadingError : std::runtime_error {
-  using std::runtime_error::runtime_error;
-};
 
 struct LoggedReading {
   bool by_time = false;  ///< `at` is seconds since the fill; else litres burned since
@@ -28,13 +22,13 @@ std::optional<LoggedReading> parse_place(std::string_view text);
 
 /// "0.3 L: 57 %", "4 min: 57 %", "8:30: 57 %": what was burned, or the time since the fill, and
 /// what is shown. The colon may be left out, and so may the % of a number that is no fraction.
-/// @throws ReadingError, also where a number is out of range
+/// @throws text::Error, also where a number is out of range
 LoggedReading parse_reading(std::string_view text);
 
 /// The rows of a CSV file with the columns reading_percent and either burned_l or time_s (or time,
 /// with units), in order.
 /// @param file  shown in errors
-/// @throws ReadingError with file and line, also where they go back
+/// @throws text::Error with file and line, also where they go back
 /// @param unread  gets the names of columns that mean nothing here
 std::vector<LoggedReading> read_readings(const std::string& file, std::string_view text,
                                          std::vector<std::string>* unread = nullptr);
@@ -45,7 +39,7 @@ class ReadingLines {
  public:
   enum class Kind { nothing, reading };  ///< nothing: an empty line, a comment or the header
 
-  /// @throws ReadingError for a broken line; the next one is read as if it had not been there
+  /// @throws text::Error for a broken line; the next one is read as if it had not been there
   Kind take(std::string_view line, LoggedReading& reading);
 
   /// Columns of the rows so far, under the last header, that mean nothing here.

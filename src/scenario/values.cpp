@@ -8,6 +8,7 @@
 #include "distributions/distribution_text.hpp"
 #include "scenario/column.hpp"
 #include "scenario/correlation.hpp"
+#include "text/error.hpp"
 #include "text/letter_case.hpp"
 #include "text/number.hpp"
 #include "text/quoting.hpp"
@@ -16,6 +17,8 @@
 
 namespace blendrisk::scenario {
 namespace {
+
+using text::Error;
 
 /// Keys of a file that an override of `key` puts out of use.
 std::vector<std::string> displaced_by(const std::string& key) {
@@ -35,7 +38,7 @@ std::vector<std::string> displaced_by(const std::string& key) {
 
 Values::Values(const Source& source, const std::vector<Override>& overrides,
                const ReadText& read_text)
-    : name_(text::escaped(source.name)), read_text_(read_text) {
+    : name_(source.name), read_text_(read_text) {
   for (Entry& entry : parse_ini(name_, source.text)) {
     std::string key = entry.key;
     entries_.emplace(std::move(key), std::move(entry));
@@ -44,30 +47,29 @@ Values::Values(const Source& source, const std::vector<Override>& overrides,
   for (const Override& each : overrides) {
     // An axis may go along a key that is also given beside the file: it moves that.
     if (!each.along_axis && !overridden.insert(each.key).second) {
-      throw InputError("--" + text::escaped(each.key) + ": is given twice; once is accepted");
+      throw Error("is given twice", "once is accepted", {"--" + each.key});
     }
     apply(each);
   }
 }
 
 void Values::apply(const Override& override_of) {
-  const std::string place = "--" + text::escaped(override_of.key.substr(0, 80)) + ": ";
+  const text::Place place{"--" + override_of.key.substr(0, 80)};
   const Key* key = find_key(override_of.key);
   if (key == nullptr) {
-    throw InputError(place + "unknown key" + nearest_note(override_of.key, key_names()) +
-                     "; `blendrisk help keys` lists what is accepted");
+    throw Error("unknown key" + nearest_note(override_of.key, key_names()),
+                "`blendrisk help keys` lists what is accepted", place);
   }
   const std::string why = text::unreadable_because(override_of.value);
   if (!why.empty()) {
-    throw InputError(place + text::in_quotes(override_of.value) + " " + why + "; " +
-                     accepted_text(*key));
+    throw Error(text::in_quotes(override_of.value) + " " + why, accepted_text(*key), place);
   }
   for (const std::string& displaced : displaced_by(override_of.key)) {
     const auto found = entries_.find(displaced);
     // Only what the file says gives way; two overrides that exclude each other are an error.
-    if (found != entries_.end() && found->second.line > 0) entries_.erase(found);
+    if (found != entries_.end() && found->second.place.line > 0) entries_.erase(found);
   }
-  Entry entry{override_of.key, std::string(text::trimmed(override_of.value)), place, 0};
+  Entry entry{override_of.key, std::string(text::trimmed(override_of.value)), place};
   if (override_of.along_axis && key->row && entry.value.find('(') == std::string::npos) {
     const auto found = entries_.find(override_of.key);
     entry.moves = found == entries_.end() ? key->default_text : found->second.value;
@@ -80,11 +82,13 @@ bool Values::has_section(const std::string& section) const {
   return found != entries_.end() && found->first.starts_with(section + ".");
 }
 
-void Values::fail(const std::string& key, const std::string& wrong) const {
+text::Place Values::place_of(const std::string& key) const {
   const auto found = entries_.find(key);
-  const std::string place =
-      found == entries_.end() ? name_ + ": " + key + ": " : found->second.place;
-  throw InputError(place + wrong);
+  return found == entries_.end() ? text::Place{name_, 0, key} : found->second.place;
+}
+
+void Values::fail(const std::string& key, const std::string& wrong) const {
+  throw Error(wrong, {}, place_of(key));
 }
 
 std::string Values::text(const std::string& key) const {
@@ -108,15 +112,9 @@ std::string Values::word(const std::string& key) const {
 double Values::parsed(const Key& key, const std::string& given_text) const {
   const auto share = key.kind == Kind::gauge ? units::tank_share(given_text) : std::nullopt;
   if (share) return *share * quantity("tank.capacity");
-  const std::string name = key.full_name();
-  try {
-    return units::parse_quantity(given_text, key.dimension);
-  } catch (const units::QuantityError& error) {
-    // Where a number stands in the way, its mending is all the advice there is.
-    const bool plain =
-        key.kind == Kind::quantity || error.accepted != units::accepted_text(key.dimension);
-    fail(name, error.what() + std::string("; ") + (plain ? error.accepted : accepted_text(key)));
-  }
+  return text::at(place_of(key.full_name()), [&] {
+    return units::parse_quantity(given_text, key.dimension, accepted_text(key));
+  });
 }
 
 double Values::quantity(const std::string& key) const {
@@ -135,24 +133,15 @@ Distribution Values::distribution(const Key& known) const {
   const auto column = [&](const std::string& path, const std::string& name) {
     return read_column(path, read_text_(path), name, known.dimension);
   };
-  Distribution law;
-  try {
-    law = distributions::parse_distribution(given_text, known.dimension, column);
+  const Distribution law = text::at(place_of(key), [&] {
+    const auto parsed = [&](const std::string& text) {
+      return distributions::parse_distribution(text, known.dimension, column);
+    };
+    Distribution said = parsed(given_text);
     const auto entry = entries_.find(key);
-    if (entry != entries_.end() && !entry->second.moves.empty()) {
-      const double to = distributions::mean(law);
-      law = distributions::moved(
-          distributions::parse_distribution(entry->second.moves, known.dimension, column), to);
-    }
-  } catch (const distributions::TextError& error) {
-    fail(key, error.what() + std::string("; ") + error.accepted);
-  } catch (const ColumnError& error) {
-    fail(key, error.what());
-  } catch (const InputError&) {
-    throw;
-  } catch (const std::runtime_error& error) {  // the caller's reader
-    fail(key, error.what());
-  }
+    if (entry == entries_.end() || entry->second.moves.empty()) return said;
+    return distributions::moved(parsed(entry->second.moves), distributions::mean(said));
+  });
   const double mean = distributions::mean(law);
   if (!std::isfinite(mean) || !known.range.holds(mean)) {
     const char* what =
@@ -198,7 +187,7 @@ std::vector<std::string> Values::correlations() const {
     if (is_correlation(key)) found.push_back(&entry);
   }
   std::sort(found.begin(), found.end(),
-            [](const Entry* a, const Entry* b) { return a->line < b->line; });
+            [](const Entry* a, const Entry* b) { return a->place.line < b->place.line; });
   std::vector<std::string> result;
   for (const Entry* entry : found) result.push_back(entry->key);
   return result;

@@ -17,18 +17,18 @@ class Values {
  public:
   /// Entries of the file, with the overrides in their place. An override of a key that excludes
   /// others (heel.reading for heel.content) takes the place of those of the file.
-  /// @throws InputError for unknown, repeated or unreadable overrides.
+  /// @throws text::Error for unknown, repeated or unreadable overrides.
   Values(const Source& source, const std::vector<Override>& overrides, const ReadText& read_text);
 
   bool has(const std::string& key) const { return entries_.contains(key); }
   bool has_section(const std::string& section) const;
 
   /// The value, or the table's default, in inner units.
-  /// @throws InputError where there is neither, or the text is malformed or out of range.
+  /// @throws text::Error where there is neither, or the text is malformed or out of range.
   double quantity(const std::string& key) const;
   std::string word(const std::string& key) const;  ///< in lower case, but for free text
 
-  /// The value of one of them. @throws InputError where it is no number above −1 and below 1
+  /// The value of one of them. @throws text::Error where it is no number above −1 and below 1
   double rank_correlation(const std::string& key) const;
 
   /// None where the key is not given and has no default.
@@ -36,7 +36,7 @@ class Values {
 
   /// Puts the laws of a section's uncertain inputs where they live in the scenario. One that is not
   /// given and has no default stays as it is there.
-  /// @throws InputError as for quantity
+  /// @throws text::Error as for quantity
   void take_laws(std::string_view section, Scenario& scenario) const;
 
   /// The keys of [correlation], "correlation.A, B", in the order of the file.
@@ -45,8 +45,11 @@ class Values {
   /// What was given, in the order of the key table.
   std::vector<Given> given() const;
 
-  /// Throws InputError at the place of `key` (of the file where it is not given).
+  /// Throws text::Error at the place of `key` (of the file where it is not given).
   [[noreturn]] void fail(const std::string& key, const std::string& wrong) const;
+
+  /// Where a key is given, or the file where it is not.
+  text::Place place_of(const std::string& key) const;
 
  private:
   void apply(const Override& override_of);

@@ -6,6 +6,7 @@
 #include <cstddef>
 #include <utility>
 
+#include "text/error.hpp"
 #include "text/letter_case.hpp"
 #include "text/number.hpp"
 #include "text/quoting.hpp"
@@ -36,27 +37,26 @@ const Kind& kind(Dimension dimension) {
   return kinds.at(static_cast<std::size_t>(dimension));
 }
 
+[[noreturn]] void fail(std::string_view whole, const std::string& wrong,
+                       const std::string& advice = {}) {
+  throw text::Error(text::in_double_quotes(whole) + " " + wrong, advice);
+}
+
 /// Reads the number in front of `rest` and takes it off.
-double take_number(std::string_view& rest, std::string_view whole, Dimension dimension) {
-  const auto fail = [&](const std::string& wrong) {
-    throw QuantityError(text::in_double_quotes(whole) + wrong, accepted_text(dimension));
-  };
+double take_number(std::string_view& rest, std::string_view whole) {
   const text::LeadingNumber number = text::leading_number(rest);
   switch (number.fault) {
     case text::NumberFault::none:
       break;
     case text::NumberFault::missing:
-      fail(" does not begin with a number");
-      break;
+      fail(whole, "does not begin with a number");
     case text::NumberFault::out_of_range:
-      fail(" holds a number too large or too small");
-      break;
+      fail(whole, "holds a number too large or too small");
     case text::NumberFault::not_finite:
-      fail(" is not a finite number");
-      break;
+      fail(whole, "is not a finite number");
     case text::NumberFault::comma: {
       const text::CommaFault comma = text::comma_fault(rest);
-      throw QuantityError(text::in_double_quotes(whole) + " " + comma.wrong, comma.advice);
+      fail(whole, comma.wrong, comma.advice);
     }
   }
   rest = number.rest;
@@ -111,51 +111,51 @@ bool starts_with_in(std::string_view rest) {
 }
 
 /// The 100 of "1 in 100".
-double take_odds(std::string_view rest, std::string_view whole, Dimension dimension) {
+double take_odds(std::string_view rest, std::string_view whole) {
   rest = text::trimmed(rest.substr(2), text::k_any_white);
-  const double odds = take_number(rest, whole, dimension);
-  if (!rest.empty() || !(odds > 0.0)) {
-    throw QuantityError(text::in_double_quotes(whole) + " is no chance", accepted_text(dimension));
-  }
+  const double odds = take_number(rest, whole);
+  if (!rest.empty() || !(odds > 0.0)) fail(whole, "is no chance");
   return odds;
+}
+
+/// An error of it says what is accepted only where it has better advice than the dimension's.
+double parsed(std::string_view whole, Dimension dimension) {
+  if (whole.empty()) throw text::Error("no value is given");
+  std::string_view rest = dimension == Dimension::price ? without_currency_sign(whole) : whole;
+  if (dimension == Dimension::content && names_fuel(whole)) {
+    fail(whole, "names a fuel, not a content");
+  }
+  const double value = take_number(rest, whole);
+  if (units_of(dimension).empty()) {
+    if (!rest.empty()) fail(whole, "has a unit where none belongs");
+    return value;
+  }
+  if (rest.empty()) fail(whole, "has no unit");
+  double result = 0.0;
+  if (dimension == Dimension::fraction && starts_with_in(rest)) {
+    result = value / take_odds(rest, whole);
+  } else if (const Unit* unit = unit_of(rest, dimension)) {
+    result = inner(value, *unit);
+  } else {
+    const std::string wrong = "has the unit " + text::in_double_quotes(rest);
+    if (may_be_mega(rest)) {
+      fail(whole, wrong + ", which may mean millions of litres", "mL for thousandths of a litre");
+    }
+    fail(whole, wrong + ", which is no unit of " + std::string(name(dimension)));
+  }
+  if (!std::isfinite(result)) fail(whole, "has no finite value");
+  return result;
 }
 
 }  // namespace
 
-double parse_quantity(std::string_view text, Dimension dimension) {
-  const std::string_view whole = text::trimmed(text, text::k_any_white);
-  const auto fail = [&](const std::string& wrong) {
-    throw QuantityError(wrong, accepted_text(dimension));
-  };
-  if (whole.empty()) fail("no value is given");
-  std::string_view rest = dimension == Dimension::price ? without_currency_sign(whole) : whole;
-  if (dimension == Dimension::content && names_fuel(whole)) {
-    fail(text::in_double_quotes(whole) + " names a fuel, not a content");
+double parse_quantity(std::string_view text, Dimension dimension, std::string_view accepted) {
+  try {
+    return parsed(text::trimmed(text, text::k_any_white), dimension);
+  } catch (const text::Error& error) {
+    const std::string known = accepted.empty() ? accepted_text(dimension) : std::string(accepted);
+    throw seen_from({}, error, known);
   }
-  const double value = take_number(rest, whole, dimension);
-  if (units_of(dimension).empty()) {
-    if (!rest.empty()) fail(text::in_double_quotes(whole) + " has a unit where none belongs");
-    return value;
-  }
-  if (rest.empty()) fail(text::in_double_quotes(whole) + " has no unit");
-  if (dimension == Dimension::fraction && starts_with_in(rest)) {
-    const double result = value / take_odds(rest, whole, dimension);
-    if (!std::isfinite(result)) fail(text::in_double_quotes(whole) + " has no finite value");
-    return result;
-  }
-  if (const Unit* unit = unit_of(rest, dimension)) {
-    const double result = inner(value, *unit);
-    if (!std::isfinite(result)) fail(text::in_double_quotes(whole) + " has no finite value");
-    return result;
-  }
-  if (may_be_mega(rest)) {
-    throw QuantityError(text::in_double_quotes(whole) + " has the unit " +
-                            text::in_double_quotes(rest) + ", which may mean millions of litres",
-                        "mL for thousandths of a litre");
-  }
-  fail(text::in_double_quotes(whole) + " has the unit " + text::in_double_quotes(rest) +
-       ", which is no unit of " + std::string(name(dimension)));
-  return 0.0;
 }
 
 bool names_fuel(std::string_view text) {

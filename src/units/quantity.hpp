@@ -1,7 +1,6 @@
 #pragma once
 
 #include <optional>
-#include <stdexcept>
 #include <string>
 #include <string_view>
 
@@ -15,21 +14,15 @@ enum class Dimension { volume, content, fraction, rate, time, distance, economy,
 /// What people read; what is read from them carries its unit.
 enum class UnitSystem { metric, us };
 
-/// Text that is not a quantity of the wanted kind. what() says what is wrong with it, `accepted`
-/// what would do.
-struct QuantityError : std::invalid_argument {
-  QuantityError(const std::string& wrong, std::string what_is_accepted)
-      : std::invalid_argument(wrong), accepted(std::move(what_is_accepted)) {}
-  std::string accepted;
-};
-
 /// The value of `text` ("4 L", "1.5gal", "78 %", "0.92 EUR/L") in inner units. White space around
 /// and between is free; units are read in any spelling (spelling.hpp), and the currency of a price
 /// is the user's; the number is read in the C locale.
 /// The units and their factors: unit_table.cpp.
-/// @throws QuantityError for a missing or wrong unit, no number, NaN, infinity or overflow, and for
+/// @param accepted  what an error says is accepted where it has no better advice; empty:
+///   accepted_text(dimension)
+/// @throws text::Error for a missing or wrong unit, no number, NaN, infinity or overflow, and for
 ///   the name of a fuel as a content.
-double parse_quantity(std::string_view text, Dimension dimension);
+double parse_quantity(std::string_view text, Dimension dimension, std::string_view accepted = {});
 
 /// Whether `text` is E and a number, "E85", "e-10": a fuel sold by that name, whose content is a
 /// range of its standard and not the number.

@@ -12,6 +12,7 @@
 #include "render/gnuplot_script.hpp"
 #include "tests/answer/told.hpp"
 #include "tests/scenarios.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::answer {
 namespace {
@@ -169,7 +170,7 @@ TEST(Figure, AmountsThatDoNotExistEndTheCurve) {
   EXPECT_EQ(figure.marks[0].x, 3.0);
   view.points[0].litres.reset();
   view.points[1].litres.reset();
-  EXPECT_THROW(curve_figure(view, UnitSystem::metric), std::invalid_argument);
+  EXPECT_THROW(curve_figure(view, UnitSystem::metric), text::Error);
 }
 
 TEST(Figure, ScriptHoldsNothingOfTheMomentOrThePlace) {

@@ -8,6 +8,7 @@
 
 #include "answer/words.hpp"
 #include "tests/answer/results.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::answer {
 namespace {
@@ -60,18 +61,18 @@ TEST(TableText, PartsJoinToTheWholeInAnyOrder) {
     EXPECT_EQ(render::joined_csv(parts), whole) << count;
     if (count == 1) continue;
     parts.pop_back();
-    EXPECT_THROW(render::joined_csv(parts), std::invalid_argument);
+    EXPECT_THROW(render::joined_csv(parts), text::Error);
     parts.push_back(parts.front());
-    EXPECT_THROW(render::joined_csv(parts), std::invalid_argument);
+    EXPECT_THROW(render::joined_csv(parts), text::Error);
   }
-  EXPECT_THROW(render::joined_csv({}), std::invalid_argument);
-  EXPECT_THROW(render::joined_csv({whole}), std::invalid_argument);
-  EXPECT_THROW(render::joined_csv({part_text(1, 2), part_text(2, 3)}), std::invalid_argument);
+  EXPECT_THROW(render::joined_csv({}), text::Error);
+  EXPECT_THROW(render::joined_csv({whole}), text::Error);
+  EXPECT_THROW(render::joined_csv({part_text(1, 2), part_text(2, 3)}), text::Error);
   for (const char* bad :
        {"# blendrisk table, part x of 2\nh\n", "# blendrisk table, part 3 of 2\nh\n",
         "# blendrisk table, part 0 of 2\nh\n", "# blendrisk table, part 1\nh\n",
         "# blendrisk table, part 1 of 1"}) {
-    EXPECT_THROW(render::check_part(bad), std::invalid_argument) << bad;
+    EXPECT_THROW(render::check_part(bad), text::Error) << bad;
   }
 }
 
@@ -90,7 +91,7 @@ TEST(TableText, ControlCharactersNeitherEnterNorLeave) {
   try {
     render::check_part(part + "a\x1b[2J,1,2,3\n");
     ADD_FAILURE() << "accepted";
-  } catch (const std::invalid_argument& error) {
+  } catch (const text::Error& error) {
     EXPECT_STREQ(error.what(),
                  "line 8 holds a control character (byte 0x1b); files of `table --part "
                  "k/n` are accepted");

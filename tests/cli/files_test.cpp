@@ -8,6 +8,7 @@
 
 #include "cli/interrupt.hpp"
 #include "tests/cli/temporary_files.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -21,9 +22,9 @@ std::size_t files_in(const std::string& directory) {
 
 std::string failure(const std::string& path, const std::string& text) {
   try {
-    write_whole(path, text);
-  } catch (const FileError& error) {
-    return error.what();
+    write_output(path, text);
+  } catch (const text::Error& error) {
+    return error.wrong;
   }
   return "written";
 }

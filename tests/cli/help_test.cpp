@@ -17,10 +17,11 @@ using ::testing::HasSubstr;
 TEST(Help, ManualHasEveryCommandAndOption) {
   const std::string text = help_text("manual");
   for (const Command* command : commands()) {
-    EXPECT_THAT(text, HasSubstr("\n" + std::string(command->name) + ":\n  blendrisk "));
+    const std::string name = command->name;
+    EXPECT_THAT(text, HasSubstr("\n" + name + ":\n  blendrisk " + name + " "));
     std::istringstream usage(command->usage);
     for (std::string line; std::getline(usage, line);)
-      EXPECT_THAT(text, HasSubstr("\n  " + line + "\n"));
+      EXPECT_THAT(text, HasSubstr("\n  blendrisk " + name + " " + line + "\n"));
   }
   for (const Option& option : option_table()) {
     EXPECT_THAT(text, HasSubstr("\n  --" + std::string(option.name) + " "));

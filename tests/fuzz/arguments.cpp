@@ -5,6 +5,7 @@
 #include "cli/app.hpp"
 #include "cli/command.hpp"
 #include "tests/fuzz/require.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::fuzz {
 namespace {
@@ -47,7 +48,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     try {
       cli::parse_arguments(*command, {words.begin() + 1, words.end()});
       return 0;
-    } catch (const cli::UsageError& error) {
+    } catch (const text::Error& error) {
       fuzz::require_message(text::escaped(error.what()));
     }
   }

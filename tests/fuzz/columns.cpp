@@ -11,6 +11,7 @@
 #include "scenario/read.hpp"
 #include "scenario/reading_text.hpp"
 #include "tests/fuzz/require.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::fuzz {
 namespace {
@@ -52,7 +53,7 @@ void read_lines(const std::string& text) {
       scenario::LoggedReading reading;
       lines.take(std::string_view(text).substr(from, end - from), reading);
       require(reading.at >= 0.0 && std::isfinite(reading.content));
-    } catch (const scenario::ReadingError& error) {
+    } catch (const text::Error& error) {
       require_message(error.what());
     }
     from = end + 1;
@@ -79,11 +80,9 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   const std::size_t kind = data[0] % kinds.size();
   try {
     kinds[kind](fuzz::text_of(data + 1, size - 1));
-  } catch (const std::invalid_argument& error) {
+  } catch (const text::Error& error) {
     fuzz::require_message(error.what());
-  } catch (const std::runtime_error& error) {
-    fuzz::require_message(error.what());
-    fuzz::require(std::string_view(error.what()).starts_with("a.csv:"));
+    fuzz::require(error.place.source == (kinds[kind] == fuzz::join_parts ? "" : "a.csv"));
   }
   return 0;
 }

@@ -6,6 +6,7 @@
 #include "distributions/distribution_text.hpp"
 #include "scenario/column.hpp"
 #include "tests/fuzz/require.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::fuzz {
 namespace {
@@ -18,7 +19,7 @@ constexpr std::array k_dimensions{
 void read_quantity(const std::string& text, units::Dimension dimension) {
   try {
     require(std::isfinite(units::parse_quantity(text, dimension)));
-  } catch (const units::QuantityError& error) {
+  } catch (const text::Error& error) {
     require_message(text::escaped(error.what()));
     require_message(error.accepted);
   }
@@ -46,11 +47,9 @@ void read_law(const std::string& text, units::Dimension dimension) {
   };
   try {
     use(distributions::parse_distribution(text, dimension, column));
-  } catch (const distributions::TextError& error) {
-    require_message(text::escaped(error.what()));
+  } catch (const text::Error& error) {
+    require_message(text::escaped(error.what()), error.place.source.empty() ? 0 : text.size());
     require_message(error.accepted);
-  } catch (const scenario::ColumnError& error) {
-    require_message(error.what(), text.size());
   }
 }
 

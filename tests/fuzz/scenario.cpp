@@ -3,6 +3,7 @@
 #include "answer/shared.hpp"
 #include "render/text.hpp"
 #include "tests/fuzz/require.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::fuzz {
 namespace {
@@ -22,8 +23,8 @@ std::string written(const scenario::Scenario& scenario) {
 }  // namespace
 }  // namespace blendrisk::fuzz
 
-// Any text is a scenario or an InputError of one line. What was read, written out and read again is
-// the same. The first byte chooses the data file.
+// Any text is a scenario or a text::Error of one line. What was read, written out and read again
+// is the same. The first byte chooses the data file.
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace blendrisk;
   if (size == 0 || size > 4096) return 0;
@@ -41,7 +42,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     fuzz::require_printable(render::text(told, asked.units), true);
     const auto again = scenario::read({"again.ini", fuzz::written(scenario)}, {}, read_data);
     fuzz::require(fuzz::written(again) == fuzz::written(scenario));
-  } catch (const scenario::InputError& error) {
+  } catch (const text::Error& error) {
     fuzz::require_message(error.what());
     fuzz::require(std::string_view(error.what()).starts_with("fuzz.ini"));
   }

@@ -10,6 +10,7 @@
 #include "learn/line_model.hpp"
 #include "scenario/read.hpp"
 #include "tests/scenarios.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::learn {
 namespace {
@@ -368,7 +369,7 @@ TEST(Changeover, LogsThatTellNothingAreRefused) {
     try {
       fit_changeover(log_of(wrong, random), car(std::move(more)));
       FAIL() << with;
-    } catch (const scenario::InputError& error) {
+    } catch (const text::Error& error) {
       EXPECT_NE(std::string(error.what()).find(with), std::string::npos) << error.what();
     }
   };
@@ -386,7 +387,7 @@ TEST(Changeover, LogsThatTellNothingAreRefused) {
                    scenario_of("[tank]\ncapacity = 50 L\n[heel]\nindicated = 5 L\ncontent = 10 %\n"
                                "[fuel]\ncontent = 80 %\n[limits]\nminimum = 60 %\n"));
     FAIL();
-  } catch (const scenario::InputError& error) {
+  } catch (const text::Error& error) {
     EXPECT_NE(std::string(error.what()).find("engine.idle"), std::string::npos);
   }
 }

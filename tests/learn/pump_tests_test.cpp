@@ -7,6 +7,7 @@
 #include <random>
 
 #include "scenario/read.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::learn {
 namespace {
@@ -14,7 +15,7 @@ namespace {
 std::string refused(const std::string& text, const std::string& group = "") {
   try {
     read_pump_tests("tests.csv", text, group);
-  } catch (const scenario::InputError& error) {
+  } catch (const text::Error& error) {
     return error.what();
   }
   return "not refused";

@@ -6,6 +6,7 @@
 #include "distributions/families.hpp"
 #include "scenario/read.hpp"
 #include "tests/scenarios.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::scenario {
 namespace {
@@ -53,7 +54,7 @@ TEST(Axis, DecimalCommasAreRefusedAsSuch) {
   try {
     parse_axis("heel.indicated=2:4:0,5 L", "rows");
     FAIL() << "accepted";
-  } catch (const InputError& error) {
+  } catch (const text::Error& error) {
     EXPECT_STREQ(error.what(), "--rows: '0,5 L' has a decimal comma; write 0.5 L");
   }
 }
@@ -67,7 +68,7 @@ TEST(Axis, NonsenseIsRefusedInOneLine) {
     try {
       parse_axis(text, "rows");
       ADD_FAILURE() << text;
-    } catch (const InputError& error) {
+    } catch (const text::Error& error) {
       const std::string what = error.what();
       EXPECT_TRUE(what.starts_with("--rows: ")) << what;
       EXPECT_EQ(what.find('\n'), std::string::npos);

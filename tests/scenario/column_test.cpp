@@ -7,6 +7,8 @@
 #include <random>
 #include <string>
 
+#include "text/error.hpp"
+
 namespace blendrisk::scenario {
 namespace {
 
@@ -19,7 +21,7 @@ const std::vector<Wanted> k_log{{"time_s", Dimension::time},
 std::string refusal(const std::string& text, const std::vector<Wanted>& wanted = k_log) {
   try {
     read_columns("log.csv", text, wanted, {});
-  } catch (const ColumnError& error) {
+  } catch (const text::Error& error) {
     return error.what();
   }
   return "accepted";

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "tests/scenarios.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::scenario {
 namespace {
@@ -23,7 +24,7 @@ const std::string k_car =
 std::string error_of(const std::string& lines) {
   try {
     scenario_of(k_car + lines);
-  } catch (const InputError& error) {
+  } catch (const text::Error& error) {
     return error.what();
   }
   return "accepted";

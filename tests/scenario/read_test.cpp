@@ -9,6 +9,7 @@
 #include "scenario/ini.hpp"
 #include "scenario/keys.hpp"
 #include "scenario/known.hpp"
+#include "text/error.hpp"
 
 namespace blendrisk::scenario {
 namespace {
@@ -74,7 +75,7 @@ minimum = 60 %
 )";
 
 std::string no_files(const std::string&) {
-  throw std::runtime_error("no files here");
+  throw text::Error("no files here");
 }
 
 Scenario read_text(const std::string& text, const std::vector<Override>& overrides = {}) {
@@ -85,7 +86,7 @@ std::string error_of(const std::string& text, const std::vector<Override>& overr
                      const ReadText& files = no_files) {
   try {
     read({"car.ini", text}, overrides, files);
-  } catch (const InputError& error) {
+  } catch (const text::Error& error) {
     return error.what();
   }
   return "no error";
@@ -148,7 +149,7 @@ TEST(Read, CommentsOfBothKindsGoWithTheirKeys) {
   EXPECT_EQ(entries[0].key, "tank.capacity");
   EXPECT_EQ(entries[0].comment, "as its plate says");
   EXPECT_EQ(entries[1].comment, "the gauge");
-  EXPECT_EQ(entries[1].line, 5U);
+  EXPECT_EQ(entries[1].place.line, 5U);
   EXPECT_EQ(entries[2].value, "measured(\"a ;b.csv\", \"c\")");
   EXPECT_EQ(entries[2].comment, "tests # and more");
   EXPECT_EQ(entries[3].comment, "");

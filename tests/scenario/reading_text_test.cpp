@@ -4,13 +4,15 @@
 
 #include <functional>
 
+#include "text/error.hpp"
+
 namespace blendrisk::scenario {
 namespace {
 
 std::string refused(const std::function<void()>& read) {
   try {
     read();
-  } catch (const ReadingError& error) {
+  } catch (const text::Error& error) {
     return error.what();
   }
   return "not refused";
@@ -58,7 +60,7 @@ TEST(ReadingText, WhatIsPlainIsRead) {
       EXPECT_EQ(reading.by_time, each.by_time) << each.text;
       EXPECT_DOUBLE_EQ(reading.at, each.at) << each.text;
       EXPECT_DOUBLE_EQ(reading.content, each.content) << each.text;
-    } catch (const ReadingError& error) {
+    } catch (const text::Error& error) {
       ADD_FAILURE() << error.what();
     }
   }
@@ -142,14 +144,14 @@ TEST(ReadingText, LinesAreReadingsOrRowsOnceThereIsAHeader) {
   LoggedReading reading;
   EXPECT_EQ(lines.take("", reading), ReadingLines::Kind::nothing);
   EXPECT_EQ(lines.take("# a comment", reading), ReadingLines::Kind::nothing);
-  EXPECT_THROW(lines.take("0.3,57", reading), ReadingError);
+  EXPECT_THROW(lines.take("0.3,57", reading), text::Error);
   EXPECT_EQ(lines.take("0.2 L: 44 %", reading), ReadingLines::Kind::reading);
   EXPECT_EQ(lines.take("burned_l,reading_percent\r", reading), ReadingLines::Kind::nothing);
   EXPECT_EQ(lines.take("0.3,57\r", reading), ReadingLines::Kind::reading);
   EXPECT_DOUBLE_EQ(reading.at, 0.3);
-  EXPECT_THROW(lines.take("0.4,x", reading), ReadingError);
-  EXPECT_THROW(lines.take("0.4", reading), ReadingError);
-  EXPECT_THROW(lines.take(std::string(20'000, '7'), reading), ReadingError);
+  EXPECT_THROW(lines.take("0.4,x", reading), text::Error);
+  EXPECT_THROW(lines.take("0.4", reading), text::Error);
+  EXPECT_THROW(lines.take(std::string(20'000, '7'), reading), text::Error);
   EXPECT_EQ(lines.take("6 min 48 %", reading), ReadingLines::Kind::reading);
   EXPECT_DOUBLE_EQ(reading.at, 360.0);
   EXPECT_EQ(lines.take("time;reading_percent", reading), ReadingLines::Kind::nothing);

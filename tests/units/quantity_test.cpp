@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "text/error.hpp"
 #include "units/unit_table.hpp"
 
 namespace blendrisk::units {
@@ -72,7 +73,7 @@ TEST(Quantity, RefusesWhatIsNoQuantityOfTheKind) {
       Case{"4 min", Dimension::distance, 0}, Case{"0.92 L", Dimension::price, 0},
   };
   for (const Case& c : cases) {
-    EXPECT_THROW(parse_quantity(c.text, c.dimension), QuantityError) << c.text;
+    EXPECT_THROW(parse_quantity(c.text, c.dimension), text::Error) << c.text;
   }
 }
 
@@ -80,15 +81,15 @@ TEST(Quantity, ErrorSaysWhatIsWrongAndWhatIsAccepted) {
   try {
     parse_quantity("4 kg", Dimension::volume);
     FAIL() << "accepted";
-  } catch (const QuantityError& error) {
-    EXPECT_STREQ(error.what(), "\"4 kg\" has the unit \"kg\", which is no unit of volume");
+  } catch (const text::Error& error) {
+    EXPECT_EQ(error.wrong, "\"4 kg\" has the unit \"kg\", which is no unit of volume");
     EXPECT_EQ(error.accepted, "a volume such as 4 L (L, mL, gal, imp-gal)");
   }
   try {
     parse_quantity("4", Dimension::rate);
     FAIL() << "accepted";
-  } catch (const QuantityError& error) {
-    EXPECT_STREQ(error.what(), "\"4\" has no unit");
+  } catch (const text::Error& error) {
+    EXPECT_EQ(error.wrong, "\"4\" has no unit");
   }
 }
 
@@ -99,8 +100,8 @@ TEST(Quantity, ErrorsAreShortAndCutBetweenCharacters) {
     try {
       parse_quantity(front + text, Dimension::volume);
       ADD_FAILURE() << "accepted";
-    } catch (const QuantityError& error) {
-      const std::string what = error.what();
+    } catch (const text::Error& error) {
+      const std::string what = error.wrong;
       EXPECT_LT(what.size(), 250U);
       EXPECT_NE(what.find("\u20ac...\""), std::string::npos) << what;
     }

@@ -1,11 +1,10 @@
 #pragma once
 
 #include <cstddef>
-#include <string>
 #include <string_view>
 
 /// Texts line by line.
-namespace blendrisk::scenario {
+namespace blendrisk::text {
 
 /// Takes the first line off `text`, without its end, LF or CRLF.
 inline std::string_view next_line(std::string_view& text) {
@@ -22,10 +21,4 @@ inline std::string_view without_mark(std::string_view text) {
   return text.starts_with(mark) ? text.substr(mark.size()) : text;
 }
 
-/// "car.ini:12: ", the head of an error message.
-/// @param name  of the file, as it is shown
-inline std::string at_line(const std::string& name, std::size_t line) {
-  return name + ":" + std::to_string(line) + ": ";
-}
-
-}  // namespace blendrisk::scenario
+}  // namespace blendrisk::text
