@@ -35,7 +35,7 @@ void seconds_to_1_percent(benchmark::State& state) {
   }
   state.counters["worst_relative_error"] = worst;
 }
-BENCHMARK(seconds_to_1_percent)->Arg(70)->Arg(68)->Arg(66)->Arg(60)->Unit(benchmark::k_microsecond);
+BENCHMARK(seconds_to_1_percent)->Arg(70)->Arg(68)->Arg(66)->Arg(60)->Unit(benchmark::kMicrosecond);
 
 void crude_cases(benchmark::State& state) {
   const scenario::Scenario scenario = problem();
@@ -48,7 +48,7 @@ void crude_cases(benchmark::State& state) {
   }
   state.SetItemsProcessed(static_cast<std::int64_t>(k_cases) * state.iterations());
 }
-BENCHMARK(crude_cases)->Arg(1)->Arg(2)->UseRealTime()->Unit(benchmark::k_millisecond);
+BENCHMARK(crude_cases)->Arg(1)->Arg(2)->UseRealTime()->Unit(benchmark::kMillisecond);
 
 void whole_answer(benchmark::State& state) {
   const scenario::Scenario scenario = problem();
@@ -56,6 +56,6 @@ void whole_answer(benchmark::State& state) {
   options.threads = 1;
   for (auto _ : state) benchmark::DoNotOptimize(tank::estimate_chance(scenario, options));
 }
-BENCHMARK(whole_answer)->Unit(benchmark::k_microsecond);
+BENCHMARK(whole_answer)->Unit(benchmark::kMicrosecond);
 
 }  // namespace

@@ -6,6 +6,7 @@
 #include "cli/command.hpp"
 #include "tests/fuzz/require.hpp"
 #include "text/error.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::fuzz {
 namespace {

@@ -7,6 +7,7 @@
 #include "scenario/column.hpp"
 #include "tests/fuzz/require.hpp"
 #include "text/error.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::fuzz {
 namespace {

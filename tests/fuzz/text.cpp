@@ -6,6 +6,7 @@
 #include "render/gnuplot_script.hpp"
 #include "render/page.hpp"
 #include "tests/fuzz/require.hpp"
+#include "text/quoting.hpp"
 
 namespace blendrisk::fuzz {
 namespace {
