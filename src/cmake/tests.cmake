@@ -8,11 +8,16 @@ file(GLOB_RECURSE test_sources CONFIGURE_DEPENDS tests/*_test.cpp)
 list(FILTER test_sources EXCLUDE REGEX "/tests/(bench|fuzz|package)/")
 add_executable(blendrisk_tests ${test_sources} tests/source_dir.cpp)
 blendrisk_flags(blendrisk_tests)
+target_compile_options(blendrisk_tests PRIVATE ${BLENDRISK_PLAIN_FLAGS})
+# All of the library comes first, so that of an inline function that both have its own stays.
+target_link_options(blendrisk_tests PRIVATE LINKER:--whole-archive
+  $<TARGET_FILE:blendrisk> $<TARGET_FILE:blendrisk_cli> LINKER:--no-whole-archive)
 set_source_files_properties(tests/source_dir.cpp PROPERTIES
   COMPILE_DEFINITIONS BLENDRISK_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
 target_link_libraries(blendrisk_tests PRIVATE blendrisk_cli GTest::gtest_main GTest::gmock
                                               GSL::gsl Threads::Threads)
-# No batches, as their anonymous names clash from file to file; large headers are parsed once.
+# Files whose helpers are named as another's have a namespace of their own.
+blendrisk_batches(blendrisk_tests 7)
 if(BLENDRISK_PRECOMPILE OR batches)
   target_precompile_headers(blendrisk_tests PRIVATE ${large_headers} <gmock/gmock.h> <gtest/gtest.h>)
   # GCC 12 then sees overruns of std::string that cannot be.
@@ -98,11 +103,15 @@ if(BLENDRISK_PYTHON)
   add_program_test(hostile ${BLENDRISK_PYTHON} -B tests/hostile.py $<TARGET_FILE:blendrisk_program>)
   add_program_test(memory ${BLENDRISK_PYTHON} -B tests/memory.py $<TARGET_FILE:blendrisk_program>)
   set_tests_properties(hostile memory PROPERTIES TIMEOUT 600)
-  set_tests_properties(hostile reference PROPERTIES COST 50)
 endif()
 set_tests_properties(faults PROPERTIES TIMEOUT 600)
 # The longest start first, or one of them ends alone.
-set_tests_properties(faults faults_twin PROPERTIES COST 50)
+set(longest hostile reference pictures faults faults_twin deb page threads steady openturns memory)
+foreach(name IN LISTS longest)
+  if(TEST ${name})
+    set_tests_properties(${name} PROPERTIES COST 50)
+  endif()
+endforeach()
 
 find_program(BLENDRISK_CLANG_FORMAT clang-format)
 if(BLENDRISK_CLANG_FORMAT)

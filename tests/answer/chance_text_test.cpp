@@ -9,7 +9,7 @@
 #include "answer/words.hpp"
 #include "tests/answer/results.hpp"
 
-namespace blendrisk::answer {
+namespace blendrisk::answer::chance_text_test {
 namespace {
 
 using testing::estimate_of;
@@ -212,4 +212,4 @@ TEST(ChanceText, NumbersThatDoNotExistAreUnknown) {
 }
 
 }  // namespace
-}  // namespace blendrisk::answer
+}  // namespace blendrisk::answer::chance_text_test

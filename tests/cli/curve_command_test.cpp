@@ -15,7 +15,7 @@
 #include "tests/source_dir.hpp"
 
 // curve and drivers as a user calls them: what they show is what the commands say of each point.
-namespace blendrisk::cli {
+namespace blendrisk::cli::curve_command_test {
 namespace {
 
 using nlohmann::json;
@@ -239,4 +239,4 @@ TEST(DriversCommand, PictureIsDrawn) {
 }
 
 }  // namespace
-}  // namespace blendrisk::cli
+}  // namespace blendrisk::cli::curve_command_test

@@ -11,7 +11,7 @@
 #include "tests/source_dir.hpp"
 
 // learn as a user calls it.
-namespace blendrisk::cli {
+namespace blendrisk::cli::learn_test {
 namespace {
 
 using nlohmann::json;
@@ -222,4 +222,4 @@ TEST(LearnCommand, WhatItTakesIsSaid) {
 }
 
 }  // namespace
-}  // namespace blendrisk::cli
+}  // namespace blendrisk::cli::learn_test

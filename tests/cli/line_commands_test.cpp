@@ -13,7 +13,7 @@
 #include "tests/source_dir.hpp"
 
 // arrive and update as a user calls them.
-namespace blendrisk::cli {
+namespace blendrisk::cli::line_commands_test {
 namespace {
 
 using nlohmann::json;
@@ -366,4 +366,4 @@ TEST(UpdateCommand, OneRowIsEnough) {
 }
 
 }  // namespace
-}  // namespace blendrisk::cli
+}  // namespace blendrisk::cli::line_commands_test

@@ -10,7 +10,7 @@
 #include "tank/integrands.hpp"
 #include "tests/scenarios.hpp"
 
-namespace blendrisk::decide {
+namespace blendrisk::decide::fill_test {
 namespace {
 
 using testing::example;
@@ -349,4 +349,4 @@ TEST(Fill, MeasuredValuesAreNotTrustedBeyondWhatTheyBear) {
 }
 
 }  // namespace
-}  // namespace blendrisk::decide
+}  // namespace blendrisk::decide::fill_test

@@ -10,7 +10,7 @@
 #include "tank/integrands.hpp"
 #include "tests/scenarios.hpp"
 
-namespace blendrisk::decide {
+namespace blendrisk::decide::heel_test {
 namespace {
 
 using testing::example;
@@ -205,4 +205,4 @@ TEST(Heel, LowestReadingKeepsEveryFillWithinTheDryRisk) {
 }
 
 }  // namespace
-}  // namespace blendrisk::decide
+}  // namespace blendrisk::decide::heel_test

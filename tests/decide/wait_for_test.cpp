@@ -8,7 +8,7 @@
 
 #include "tests/scenarios.hpp"
 
-namespace blendrisk::decide {
+namespace blendrisk::decide::wait_for_test {
 namespace {
 
 using scenario::Override;
@@ -198,4 +198,4 @@ TEST(WaitFor, SensorTooPoorForTheFuelIsSaid) {
 }
 
 }  // namespace
-}  // namespace blendrisk::decide
+}  // namespace blendrisk::decide::wait_for_test

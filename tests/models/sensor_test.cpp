@@ -6,7 +6,7 @@
 
 #include <limits>
 
-namespace blendrisk::models {
+namespace blendrisk::models::sensor_test {
 namespace {
 
 constexpr double k_ever = std::numeric_limits<double>::infinity();
@@ -73,4 +73,4 @@ TEST(Sensor, ConstantRateIsOneMoreStirredVolume) {
 }
 
 }  // namespace
-}  // namespace blendrisk::models
+}  // namespace blendrisk::models::sensor_test

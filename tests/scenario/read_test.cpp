@@ -11,7 +11,7 @@
 #include "scenario/known.hpp"
 #include "text/error.hpp"
 
-namespace blendrisk::scenario {
+namespace blendrisk::scenario::read_test {
 namespace {
 
 // The car is invented.
@@ -394,4 +394,4 @@ TEST(Keys, EveryKeyHasMeaningAndUniqueName) {
 }
 
 }  // namespace
-}  // namespace blendrisk::scenario
+}  // namespace blendrisk::scenario::read_test

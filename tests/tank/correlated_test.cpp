@@ -13,7 +13,7 @@
 #include "tests/scenarios.hpp"
 
 // Correlated inputs: closed forms, and crude Monte Carlo, which conditions on nothing.
-namespace blendrisk::tank {
+namespace blendrisk::tank::correlated_test {
 namespace {
 
 using scenario::Scenario;
@@ -248,4 +248,4 @@ TEST(Correlated, SearchesAgreeWithFreshChances) {
 }
 
 }  // namespace
-}  // namespace blendrisk::tank
+}  // namespace blendrisk::tank::correlated_test
