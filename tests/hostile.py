@@ -200,9 +200,10 @@ def commands(where, what, file, formats):
         for command in ("chance", "arrive", "drivers", "curve"):
             out = b"out." + format
             along = ("--along", "heel.indicated=2:6:1L") if command == "curve" else ()
-            if run(where, command, file, *along, "--output", out, fails=False).returncode == 0:
+            cases = ("--cases", "1024" if command == "drivers" else "128")
+            if run(where, command, file, *along, *cases, "--output", out, fails=False).returncode == 0:
                 picture(where, f"{what} {command}", out)
-    if run(where, "guide", file, "--output", "out.html", fails=False).returncode == 0:
+    if run(where, "guide", file, "--cases", "128", "--output", "out.html", fails=False).returncode == 0:
         page(where, what + " guide", b"out.html", file.removeprefix(b"./"))
 
 
@@ -230,7 +231,7 @@ def file_names(name):
     run(where, "table", "--join", b"./" + name + b".csv", fails=False)
     for ending in (b".svg", b".png") if DRAWS else (b".csv",):
         out = b"./" + name + b" out" + ending
-        along = ("--along", "heel.indicated=2:4:1L")
+        along = ("--along", "heel.indicated=2:4:1L", "--cases", "128")
         run(where, "curve", b"./" + file, *along, "--output", out, fails=False)
         if not os.path.exists(out):
             complain(*where, "no output of that name")
@@ -258,11 +259,11 @@ def columns(name):
     run(where, "update", "car.ini", "--readings", data, fails=True)
     if DRAWS:
         by = f"fuel.content=74 %; {law}"
-        run(where, "curve", "car.ini", "--along", "heel.indicated=2:6:1L", "--by", by,
+        run(where, "curve", "car.ini", "--along", "heel.indicated=2:6:1L", "--cases", "128", "--by", by,
             "--output", "out.svg", fails=False)
         if os.path.exists("out.svg"):
             picture(where, "by column", b"out.svg")
-        run(where, "curve", "car.ini", "--along", "heel.indicated=2:6:1L", "--by", b"title=a; " + name,
+        run(where, "curve", "car.ini", "--along", "heel.indicated=2:6:1L", "--cases", "128", "--by", b"title=a; " + name,
             "--output", "out.svg")
         if os.path.exists("out.svg"):
             picture(where, "by title", b"out.svg")
