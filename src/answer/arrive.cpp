@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "answer/reasons.hpp"
 #include "answer/shared.hpp"
 #include "answer/words.hpp"
 
@@ -9,17 +10,16 @@ namespace blendrisk::answer {
 namespace {
 
 using decide::ArriveResult;
-using estimate::Side;
 
 /// Where so many cases show a reading, the others need no words.
 constexpr double k_nearly_all = 0.99;
 
 bool rising(const ArriveResult& result) {
-  return result.arrival.side == Side::below;
+  return result.arrival.target.below();
 }
 
 Value outside(const ArriveResult& result) {
-  return beyond_limit(result.arrival.side, result.arrival.limit);
+  return beyond_limit(result.arrival.target);
 }
 
 bool has_sensor_error(const scenario::Scenario& scenario) {
@@ -35,8 +35,9 @@ Value showing(const decide::WaitFor& wait) {
 
 Value wait_verdict(const Asked& asked, const ArriveResult& result) {
   const decide::WaitFor& wait = result.wait_for;
-  if (wait.nothing_to_wait_for) return say("arrive.nothing", content(result.arrival.limit));
-  if (!wait.reading) return say("arrive.no_reading", text(wait.reason));
+  if (wait.nothing_to_wait_for())
+    return say("arrive.nothing", content(result.arrival.target.value));
+  if (!wait.reading) return say("arrive.no_reading", text(reason(*wait.why_none)));
   Value after;
   Value takes;
   if (wait.burn_l) {
@@ -70,7 +71,7 @@ Value other_verdict(const Asked& asked, const ArriveResult& result) {
 
 Value burn_verdict(const Asked& asked, const ArriveResult& result) {
   const decide::EnoughBurn& enough = result.enough;
-  if (!enough.burn_l) return say("arrive.no_burn", text(enough.reason));
+  if (!enough.burn_l) return say("arrive.no_burn", text(reason(*enough.why_none)));
   const Value head =
       say(enough.time_s ? "arrive.burn.time" : "arrive.burn", volume(*enough.burn_l),
           outside(result), chance(enough.outside), enough.time_s ? time(*enough.time_s) : Value{});
@@ -84,7 +85,7 @@ Value burn_verdict(const Asked& asked, const ArriveResult& result) {
 Section arrival_section(const ArriveResult& result) {
   const line::Arrival& arrival = result.arrival;
   Section section{.heading = say(rising(result) ? "arrive.until.least" : "arrive.until.most",
-                                 content(arrival.limit)),
+                                 content(arrival.target.value)),
                   .columns = 26};
   if (arrival.burn_l) {
     const auto& burn = *arrival.burn_l;
@@ -117,6 +118,11 @@ Section rail_section(const ArriveResult& result) {
   return section;
 }
 
+std::string method_of(const line::Arrival& arrival) {
+  const estimate::Methods& methods = arrival.effort.methods;
+  return methods.points ? "method.points.alone"_w : methods_text(methods);
+}
+
 std::vector<Value> notes(const Asked& asked, const ArriveResult& result) {
   std::vector<Value> all;
   if (!has_sensor_error(asked.scenario)) all.push_back(say("note.exact_sensor"));
@@ -136,11 +142,12 @@ Json wait_members(const ArriveResult& result) {
   const decide::WaitFor& wait = result.wait_for;
   const std::string hardly = "none.hardly_shows"_w;
   Members object;
-  object("reading", wait.reading, wait.reason);
   if (!wait.reading) {
-    const std::optional<double> none;
-    return object("guard_band", none, wait.reason)("too_early", none, wait.reason);
+    const std::string why = reason(*wait.why_none);
+    for (const char* key : {"reading", "guard_band", "too_early"}) object(key, wait.reading, why);
+    return object;
   }
+  object("reading", *wait.reading);
   object("guard_band", wait.guard_band)("too_early", wait.too_early);
   object("triggers", wait.triggers)("alike", Json(wait.alike));
   object("burn", shown_quantiles(wait.burn_l), hardly);
@@ -150,8 +157,8 @@ Json wait_members(const ArriveResult& result) {
 
 Json enough_members(const decide::EnoughBurn& enough) {
   Members object;
-  object("burn", enough.burn_l, enough.reason);
-  if (!enough.burn_l) return object;
+  if (!enough.burn_l) return object("burn", enough.burn_l, reason(*enough.why_none));
+  object("burn", *enough.burn_l);
   object("time", enough.time_s, "none.rate"_w)("outside", enough.outside);
   return object("burn_standard_error", enough.standard_error_l);
 }
@@ -166,11 +173,11 @@ Description described(const Asked& asked, const ArriveResult& result) {
   answer.sections.push_back({.text = {burn_verdict(asked, result)}});
   answer.sections.push_back(arrival_section(result));
   answer.sections.push_back(rail_section(result));
-  std::vector<Row> computed{method_row(result.arrival.method)};
+  std::vector<Row> computed{method_row(method_of(result.arrival))};
   if (!result.arrival.conditioned_on.empty()) {
     computed.push_back({say("row.conditioned"), conditioned(result.arrival.conditioned_on)});
   }
-  computed.push_back(evaluations_row(result.evaluations));
+  computed.push_back(evaluations_row(result.effort.evaluations));
   close(answer, asked, About::line, std::move(computed), notes(asked, result));
   return answer;
 }
@@ -183,19 +190,18 @@ Json members(const Asked& asked, const ArriveResult& result) {
     points.push_back(Members()("burn", point.burn_l)("time", point.time_s, "none.rate"_w)(
         "estimate", point.outside));
   }
-  Json all = Json::array();
-  for (const Value& note : notes(asked, result)) all.push_back(shown(note));
-  Members object = opening("arrive", asked, arrival.method);
+  Members object = opening("arrive", asked, method_of(arrival));
   object.text("conditioned_on", arrival.conditioned_on, "none.conditioned"_w);
-  object("evaluations", result.evaluations)("elapsed_s", asked.elapsed_s);
-  object("side", rising(result) ? "below" : "above")("limit", arrival.limit);
+  object("evaluations", result.effort.evaluations)("elapsed_s", asked.elapsed_s);
+  object("side", rising(result) ? "below" : "above")("limit", arrival.target.value);
   object("never", arrival.never)("burn", quantiles(arrival.burn_l), hardly);
   object("time", quantiles(arrival.time_s), arrival.has_time ? hardly : "none.rate"_w);
   object(rising(result) ? "rail_below" : "rail_above", points);
   object("wait_for", wait_members(result))("enough", enough_members(result.enough));
   object("beyond_other", with(result.beyond_other, "limit", result.other_limit),
          "none.other_limit"_w);
-  object("met", result.met)("accepted_risk", asked.scenario.limits.accepted_risk)("notes", all);
+  object("met", result.met)("accepted_risk", asked.scenario.limits.accepted_risk)(
+      "notes", shown_all(notes(asked, result)));
   return object;
 }
 

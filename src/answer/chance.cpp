@@ -1,3 +1,4 @@
+#include "answer/reasons.hpp"
 #include "answer/shared.hpp"
 #include "answer/words.hpp"
 
@@ -9,7 +10,7 @@ using estimate::Stop;
 
 Value verdict(const Asked& asked, const ChanceResult& result) {
   const estimate::Estimate& outside = result.outside;
-  const bool exact = result.stop == Stop::exact;
+  const bool exact = result.effort.stop == Stop::exact;
   std::string id = result.met ? "chance.within" : "chance.above";
   if (!result.clearly && !exact) id += ".unclear";
   const bool alone = exact || outside.upper_bound_only;
@@ -28,8 +29,9 @@ Value verdict(const Asked& asked, const ChanceResult& result) {
 Value stopped_because(const Asked& asked, const ChanceResult& result) {
   const Value precision = percent(asked.options.precision);
   if (result.outside.few_values) return say("chance.stopped.few");
-  if (result.stop == Stop::exact) return say("chance.stopped.exact");
-  if (result.stop == Stop::precision_reached) return say("chance.stopped.precision", precision);
+  if (result.effort.stop == Stop::exact) return say("chance.stopped.exact");
+  if (result.effort.stop == Stop::precision_reached)
+    return say("chance.stopped.precision", precision);
   if (asked.options.cases) return say("chance.stopped.cases", count(*asked.options.cases));
   return say("chance.stopped.budget", precision);
 }
@@ -37,13 +39,13 @@ Value stopped_because(const Asked& asked, const ChanceResult& result) {
 std::vector<Row> computed(const Asked& asked, const ChanceResult& result) {
   std::vector<Row> rows;
   const estimate::Estimate& outside = result.outside;
-  if (!result.method.empty()) rows.push_back(method_row(result.method));
+  rows.push_back(method_row(method_of(asked, result)));
   if (!result.conditioned_on.empty()) {
     rows.push_back({say("row.conditioned"), conditioned(result.conditioned_on)});
   }
-  if (result.tilted) rows.push_back({say("chance.row.points"), say("chance.points.tilted")});
-  rows.push_back(evaluations_row(result.evaluations));
-  if (result.stop != Stop::exact) {
+  if (result.effort.tilted) rows.push_back({say("chance.row.points"), say("chance.points.tilted")});
+  rows.push_back(evaluations_row(result.effort.evaluations));
+  if (result.effort.stop != Stop::exact) {
     const Value error = percent(outside.standard_error, 2);
     const bool relative = outside.chance > 0.0 && outside.standard_error > 0.0;
     rows.push_back({say("chance.row.error"),
@@ -57,7 +59,7 @@ std::vector<Row> computed(const Asked& asked, const ChanceResult& result) {
 
 std::vector<Value> notes(const ChanceResult& result) {
   std::vector<Value> all;
-  for (const std::string& note : result.notes) all.push_back(text(note));
+  for (const estimate::LessSure& side : result.less_sure) all.push_back(said(side));
   for (const estimate::Clamped& held : result.held) all.push_back(held_note(held));
   return all;
 }
@@ -71,18 +73,10 @@ std::string stop_word(Stop stop) {
 }  // namespace
 
 Description described(const Asked& asked, const ChanceResult& result) {
-  const scenario::Limits& limits = asked.scenario.limits;
   Description answer = opened(asked);
   answer.verdict = {verdict(asked, result), dry_warning(asked, result)};
   Section table = chances();
-  if (result.below_minimum && limits.minimum) {
-    table.rows.push_back(
-        {say("row.below", content(*limits.minimum)), chance(*result.below_minimum)});
-  }
-  if (result.above_maximum && limits.maximum) {
-    table.rows.push_back(
-        {say("row.above", content(*limits.maximum)), chance(*result.above_maximum)});
-  }
+  table.rows = limit_rows("row", asked.scenario.limits, result.below_minimum, result.above_maximum);
   table.rows.push_back({say("row.outside"), chance(result.outside)});
   if (asked.scenario.tank.pickup_floor_l > 0.0 || result.run_dry.chance > 0.0) {
     table.rows.push_back(running_dry(asked, result.run_dry));
@@ -97,8 +91,7 @@ Description described(const Asked& asked, const ChanceResult& result) {
 
 Json members(const Asked& asked, const ChanceResult& result) {
   const scenario::Limits& limits = asked.scenario.limits;
-  Json all = Json::array();
-  for (const Value& note : notes(result)) all.push_back(shown(note));
+  Json all = shown_all(notes(result));
   const auto bound = [&](const char* key, const std::optional<estimate::Estimate>& estimate) {
     if (estimate && estimate->upper_bound_only) all.push_back(shown(say("note.bound", text(key))));
   };
@@ -107,10 +100,10 @@ Json members(const Asked& asked, const ChanceResult& result) {
   bound("outside", result.outside);
   bound("run_dry", result.run_dry);
   bound("clicked_off_early", result.clicked_off_early);
-  Members object = opening("chance", asked, result.method);
+  Members object = opening("chance", asked, method_of(asked, result));
   object.text("conditioned_on", result.conditioned_on, "none.conditioned"_w);
-  object("importance_sampling", result.tilted)("stopped", stop_word(result.stop));
-  object("evaluations", result.evaluations)("elapsed_s", asked.elapsed_s);
+  object("importance_sampling", result.effort.tilted)("stopped", stop_word(result.effort.stop));
+  object("evaluations", result.effort.evaluations)("elapsed_s", asked.elapsed_s);
   object("landed", result.landed);
   object("below_minimum", with(result.below_minimum, "limit", limits.minimum),
          limits.minimum ? "none.estimate"_w : "none.minimum"_w);

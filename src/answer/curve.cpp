@@ -9,8 +9,8 @@
 namespace blendrisk::answer {
 namespace {
 
-using decide::CurvePoint;
-using decide::CurveShow;
+using decide::Cell;
+using decide::Show;
 
 Value chance_of_landing(const CurveView& view) {
   const scenario::Limits& limits = view.scenario.limits;
@@ -26,7 +26,7 @@ Value chance_of_landing(const CurveView& view) {
   return say("curve.chance.outside");
 }
 
-Value point_value(const CurvePoint& point) {
+Value point_value(const Cell& point) {
   if (point.chance) return chance(*point.chance);
   if (point.landed) {
     return middle_and_range([](double value) { return content(value, 1); },
@@ -51,7 +51,7 @@ Value title(const CurveView& view) {
 }
 
 Json point_members(const CurveView& view, std::size_t curve, std::size_t i) {
-  const CurvePoint& one = view.point(curve, i);
+  const Cell& one = view.point(curve, i);
   Members object;
   object("value", view.values[i]);
   if (!view.by.values.empty()) object("by", view.by.values[curve]);
@@ -63,7 +63,7 @@ Json point_members(const CurveView& view, std::size_t curve, std::size_t i) {
 }  // namespace
 
 bool CurveView::has_chances() const {
-  return request.show == CurveShow::chance || request.show == CurveShow::arrival;
+  return request.show == Show::chance || request.show == Show::arrival;
 }
 
 bool CurveView::risk_varies() const {
@@ -73,17 +73,17 @@ bool CurveView::risk_varies() const {
 
 Value meaning(const CurveView& view) {
   switch (view.request.show) {
-    case CurveShow::chance:
+    case Show::chance:
       return chance_of_landing(view);
-    case CurveShow::amount:
+    case Show::amount:
       return say("curve.amount");
-    case CurveShow::landed:
+    case Show::landed:
       return say("curve.landed");
-    case CurveShow::arrival:
+    case Show::heel:  // is no curve
+    case Show::arrival:
       break;
   }
-  return say("curve.arrival", beyond_limit(view.target.side, view.target.limit),
-             moment(view.request.after));
+  return say("curve.arrival", beyond_limit(view.target), moment(view.request.after));
 }
 
 Value along(const CurveView& view, double value, UnitSystem units) {
@@ -139,7 +139,7 @@ Description described(const Asked& asked, const CurveView& view) {
     section.text = crossings(view, curve, asked.units);
     answer.sections.push_back(std::move(section));
   }
-  close(answer, asked, view.request.show == CurveShow::arrival ? About::line : About::landing,
+  close(answer, asked, view.request.show == Show::arrival ? About::line : About::landing,
         {method_row(methods_text_of(view.points)),
          {say("curve.row.points"), count(view.points.size())}},
         {}, {view.along.key, view.by.key});
@@ -166,7 +166,7 @@ std::vector<Paragraph> summary(const CurveView& view, UnitSystem units) {
 
 Json members(const Asked& asked, const CurveView& view) {
   std::uint64_t evaluations = 0;
-  for (const CurvePoint& one : view.points) evaluations += one.evaluations;
+  for (const Cell& one : view.points) evaluations += one.effort.evaluations;
   Json points = Json::array();
   Json crossed = Json::array();
   for (std::size_t curve = 0; curve < view.curves(); ++curve) {

@@ -5,7 +5,7 @@
 
 #include "answer/answers.hpp"
 #include "answer/figure.hpp"
-#include "decide/curve.hpp"
+#include "decide/sweep.hpp"
 #include "scenario/axis.hpp"
 #include "units/quantity.hpp"
 
@@ -18,14 +18,14 @@ struct CurveView {
   scenario::Axis along;
   std::vector<double> values;  ///< of along, in inner units
   scenario::Axis by;           ///< one curve a value; no values: one curve
-  decide::CurveRequest request;
+  decide::SweepRequest request;
   bool log_scale = true;                                 ///< of chances
-  line::Target target{};                                 ///< what arrival is about
-  std::vector<decide::CurvePoint> points;                ///< curve by curve
+  estimate::Limit target{};                              ///< what arrival is about
+  std::vector<decide::Cell> points;                      ///< curve by curve
   std::vector<std::vector<decide::Crossing>> crossings;  ///< of the accepted risk, one list a curve
 
   std::size_t curves() const { return by.values.empty() ? 1 : by.values.size(); }
-  const decide::CurvePoint& point(std::size_t curve, std::size_t i) const {
+  const decide::Cell& point(std::size_t curve, std::size_t i) const {
     return points[curve * values.size() + i];
   }
   std::vector<decide::Crossing> crossings_of(std::size_t curve) const {

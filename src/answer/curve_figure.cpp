@@ -3,14 +3,15 @@
 #include <limits>
 
 #include "answer/curve.hpp"
+#include "answer/run_figures.hpp"
 #include "answer/words.hpp"
 #include "text/error.hpp"
 
 namespace blendrisk::answer {
 namespace {
 
-using decide::CurvePoint;
-using decide::CurveShow;
+using decide::Cell;
+using decide::Show;
 
 constexpr double k_none = std::numeric_limits<double>::quiet_NaN();
 constexpr auto k_volume = units::Dimension::volume;
@@ -30,11 +31,11 @@ struct Ends {
 FigureLine line_of(const CurveView& view, std::size_t curve, UnitSystem units) {
   FigureLine line;
   line.label = shown(curve_name(view, curve), units);
-  if (view.request.show == CurveShow::amount) line.reason = "none.amount"_w;
+  if (view.request.show == Show::amount) line.reason = "none.amount"_w;
   const ShownUnit x_unit = shown_unit(view, units);
   const ShownUnit litres = shown_unit(k_volume, units);
   for (std::size_t i = 0; i < view.values.size(); ++i) {
-    const CurvePoint& one = view.point(curve, i);
+    const Cell& one = view.point(curve, i);
     line.x.push_back(view.values[i] * x_unit.factor);
     if (one.chance) {
       line.y.push_back(100.0 * one.chance->chance);
@@ -69,7 +70,7 @@ void tell_small(Figure& figure) {
 /// Of chances in percent: whole decades down to the least that is more than a bound, or from zero.
 void scale_chances(const CurveView& view, Figure& figure) {
   Ends ends;
-  for (const CurvePoint& one : view.points) {
+  for (const Cell& one : view.points) {
     // Below a chance of 1e-12 no law is known.
     if (one.chance->chance > 1e-12) ends.take(100.0 * one.chance->chance);
   }
@@ -111,7 +112,7 @@ void scale_values(const CurveView& view, Figure& figure, UnitSystem units) {
   figure.y.high = ends.high + room;
   figure.y.ticks = linear_ticks(figure.y.low, figure.y.high);
   const std::string unit =
-      view.request.show == CurveShow::landed ? "%" : shown_unit(k_volume, units).name;
+      view.request.show == Show::landed ? "%" : shown_unit(k_volume, units).name;
   add_unit(figure.y.ticks, unit);
 }
 
@@ -131,7 +132,7 @@ void drop_thin_bands(Figure& figure) {
 
 /// Where a curve of amounts ends because none will do.
 void add_ends(const CurveView& view, Figure& figure) {
-  if (view.request.show != CurveShow::amount) return;
+  if (view.request.show != Show::amount) return;
   for (std::size_t curve = 0; curve < figure.lines.size(); ++curve) {
     const FigureLine& line = figure.lines[curve];
     for (std::size_t i = 0; i + 1 < line.y.size(); ++i) {
@@ -197,15 +198,9 @@ Figure curve_figure(const CurveView& view, UnitSystem units) {
   if (!view.by.values.empty()) {
     figure.title = shown(say("figure.by", text(figure.title), text(label(view.by.key))));
   }
-  if (view.request.show == CurveShow::landed) {
-    const scenario::Limits& limits = view.scenario.limits;
-    if (limits.minimum) {
-      figure.levels.push_back(
-          {100.0 * *limits.minimum, shown(say("figure.minimum", content(*limits.minimum))), false});
-    }
-    if (limits.maximum) {
-      figure.levels.push_back(
-          {100.0 * *limits.maximum, shown(say("figure.maximum", content(*limits.maximum))), false});
+  if (view.request.show == Show::landed) {
+    for (const estimate::Limit& limit : estimate::limits_of(view.scenario.limits)) {
+      figure.levels.push_back(limit_level(limit, false));
     }
     for (const FigureLevel& level : figure.levels) {
       figure.y.low = std::min(figure.y.low, level.at - 1.0);

@@ -90,8 +90,8 @@ Description described(const Asked& asked, const Drivers& result) {
   answer.sections = {table(asked, result), std::move(outside)};
   close(answer, asked, About::landing,
         {{say("row.method"), say("drivers.method")},
-         {say("drivers.row.chances"), text(methods_text(result.methods))},
-         evaluations_row(result.evaluations)});
+         {say("drivers.row.chances"), text(methods_text(result.effort.methods))},
+         evaluations_row(result.effort.evaluations)});
   return answer;
 }
 
@@ -109,8 +109,8 @@ Json members(const Asked& asked, const Drivers& result) {
     one("heel_gained", driver.heel_gained_l, "none.reading_to_compare"_w);
     inputs.push_back(one("outside_if_known", driver.chance));
   }
-  Members object = opening("drivers", asked, methods_text(result.methods));
-  object("evaluations", result.evaluations)("elapsed_s", asked.elapsed_s);
+  Members object = opening("drivers", asked, methods_text(result.effort.methods));
+  object("evaluations", result.effort.evaluations)("elapsed_s", asked.elapsed_s);
   object("safe_amount", result.safe_amount_l, no_amount);
   object("highest_indicated", result.highest_heel_l, no_reading);
   object("outside", result.outside)("inputs", inputs);

@@ -6,6 +6,7 @@
 
 #include "answer/description.hpp"
 #include "answer/words.hpp"
+#include "numeric/round_step.hpp"
 
 namespace blendrisk::answer {
 namespace {
@@ -72,15 +73,7 @@ double place_on(const FigureAxis& axis, double value) {
 }
 
 std::vector<Tick> linear_ticks(double low, double high, int most) {
-  const double wanted = (high - low) / most;
-  const double decade = std::pow(10.0, std::floor(std::log10(wanted)));
-  double step = 10.0 * decade;
-  for (const double nice : {1.0, 2.0, 5.0}) {
-    if (wanted <= nice * decade * (1.0 + 1e-9)) {
-      step = nice * decade;
-      break;
-    }
-  }
+  const double step = numeric::round_step((high - low) / most);
   std::vector<Tick> ticks;
   const double first = std::ceil(low / step - 1e-6);
   for (int k = 0; k <= 2 * most; ++k) {

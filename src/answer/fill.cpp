@@ -121,7 +121,7 @@ Description described(const Asked& asked, const FillResult& result) {
   } else {
     const decide::Instead& other = *result.instead;
     answer.verdict.push_back(
-        say("fill.none", text(result.reason), chance(other.least_chance),
+        say("fill.none", say("none.amount_within"), chance(other.least_chance),
             other.least_at_l > result.room_l ? say("fill.click_off") : dispenser(other.least_at_l),
             accepted(asked)));
     answer.sections.push_back(what_would_do(ways(asked, other)));
@@ -133,17 +133,18 @@ Description described(const Asked& asked, const FillResult& result) {
   if (result.at_safe) {
     answer.sections.push_back(landed_section("fill.landed", result.at_safe->landed));
   }
-  close(answer, asked, About::landing, {evaluations_row(result.evaluations)});
+  close(answer, asked, About::landing, {evaluations_row(result.effort.evaluations)});
   return answer;
 }
 
 Json members(const Asked& asked, const FillResult& result) {
   using Optional = std::optional<estimate::Estimate>;
   const auto& safe = result.at_safe;
-  const std::string& none = result.reason;
+  const std::string none = "none.amount_within"_w;
   const std::string no_nominal = "none.nominal"_w;
-  Members object = opening("fill", asked, safe ? safe->method : methods_text(result.methods));
-  object("evaluations", result.evaluations)("elapsed_s", asked.elapsed_s);
+  Members object =
+      opening("fill", asked, safe ? method_of(asked, *safe) : methods_text(result.effort.methods));
+  object("evaluations", result.effort.evaluations)("elapsed_s", asked.elapsed_s);
   object("nominal_amount", result.nominal_amount_l, no_nominal);
   object("safe_amount", result.safe_amount_l, none);
   object("margin", result.margin_l, result.safe_amount_l ? no_nominal : none);

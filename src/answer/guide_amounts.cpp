@@ -70,7 +70,7 @@ Value reading_it(const Asked& asked, const decide::GuideTable& table) {
 
 Value about_it(const Asked& asked, const decide::Guide& guide) {
   const scenario::Limits& limits = asked.scenario.limits;
-  const bool waits = guide.works && guide.arrive && !guide.arrive->wait_for.nothing_to_wait_for;
+  const bool waits = guide.works && guide.arrive && !guide.arrive->wait_for.nothing_to_wait_for();
   return joined({say(limits.minimum && limits.maximum ? "guide.tester.both"
                      : limits.minimum                 ? "guide.tester.lower"
                                                       : "guide.tester.upper"),

@@ -1,10 +1,9 @@
 #include "answer/guide.hpp"
+#include "answer/reasons.hpp"
 #include "answer/shared.hpp"
 
 namespace blendrisk::answer {
 namespace {
-
-using estimate::Side;
 
 /// Where so many changes show the reading, the others need no words.
 bool nearly_always(const decide::WaitFor& wait) {
@@ -151,7 +150,7 @@ Value when_it_shows(const decide::WaitFor& wait) {
 }
 
 Value by_burning(const decide::EnoughBurn& enough) {
-  if (!enough.burn_l) return say("guide.burn.none", text(enough.reason));
+  if (!enough.burn_l) return say("guide.burn.none", text(reason(*enough.why_none)));
   return say(enough.time_s ? "guide.burn.time" : "guide.burn",
              volume(*enough.burn_l).from("arrive/enough/burn"),
              enough.time_s ? time(*enough.time_s).from("arrive/enough/time") : Value{});
@@ -160,25 +159,24 @@ Value by_burning(const decide::EnoughBurn& enough) {
 Value wait_step(const Asked& asked, const decide::Guide& guide) {
   if (!guide.arrive) return say("guide.wait.no_line");
   const decide::WaitFor& wait = guide.arrive->wait_for;
-  if (wait.nothing_to_wait_for) return say("guide.wait.nothing");
+  if (wait.nothing_to_wait_for()) return say("guide.wait.nothing");
   const Value burning = by_burning(guide.arrive->enough);
   const Value without = say("guide.without_sensor");
   if (!wait.reading) return joined({say("guide.wait.no_reading"), without, burning});
   const scenario::Sensor& sensor = asked.scenario.sensor;
   const bool exact = sensor.noise_sd == 0.0 && distributions::is_exact(sensor.bias);
-  return joined(
-      {say(guide.arrive->arrival.side == Side::below ? "guide.wait.more" : "guide.wait.less",
-           content(*wait.reading).from("arrive/wait_for/reading")),
-       when_it_shows(wait), exact ? say("guide.wait.exact") : Value{},
-       nearly_always(wait) ? without : say("guide.not_shown"), burning});
+  return joined({say(guide.arrive->arrival.target.below() ? "guide.wait.more" : "guide.wait.less",
+                     content(*wait.reading).from("arrive/wait_for/reading")),
+                 when_it_shows(wait), exact ? say("guide.wait.exact") : Value{},
+                 nearly_always(wait) ? without : say("guide.not_shown"), burning});
 }
 
 Value change_step(const decide::Guide& guide) {
   const Value only = say("guide.switch");
-  if (!guide.arrive || guide.arrive->wait_for.nothing_to_wait_for) return only;
+  if (!guide.arrive || guide.arrive->wait_for.nothing_to_wait_for()) return only;
   const decide::WaitFor& wait = guide.arrive->wait_for;
   const line::Arrival& arrival = guide.arrive->arrival;
-  return joined({only, say("guide.switch.against", beyond_limit(arrival.side, arrival.limit)),
+  return joined({only, say("guide.switch.against", beyond_limit(arrival.target)),
                  wait.reading && nearly_always(wait) ? say("guide.switch.same") : Value{}});
 }
 
@@ -188,7 +186,7 @@ PageSection guide_steps(const Asked& asked, const decide::Guide& guide) {
   if (!guide.works) {
     return {.id = "steps", .blocks = without_plan(asked, guide), .warning = true};
   }
-  const bool less = guide.arrive ? guide.arrive->arrival.side == Side::below
+  const bool less = guide.arrive ? guide.arrive->arrival.target.below()
                                  : asked.scenario.limits.minimum.has_value();
   return {.id = "steps",
           .blocks = {{.style = "warn",

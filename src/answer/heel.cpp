@@ -1,5 +1,6 @@
 #include "decide/heel.hpp"
 
+#include "answer/reasons.hpp"
 #include "answer/shared.hpp"
 #include "answer/words.hpp"
 
@@ -26,7 +27,7 @@ Value reading(const Asked& asked, double indicated_l) {
 }
 
 Value verdict(const Asked& asked, const HeelResult& result) {
-  if (!result.window) return say("heel.none", text(result.reason));
+  if (!result.window) return say("heel.none", text(reason(*result.why_none)));
   const auto& [low, high] = *result.window;
   const double now = asked.scenario.heel.indicated_l;
   return joined({say(low == high ? "heel.down.exactly"
@@ -90,7 +91,7 @@ Description described(const Asked& asked, const HeelResult& result) {
     answer.sections.push_back(std::move(table));
     answer.sections.push_back(landed_section("heel.landed", result.at_highest->landed));
   }
-  close(answer, asked, About::landing, {evaluations_row(result.evaluations)});
+  close(answer, asked, About::landing, {evaluations_row(result.effort.evaluations)});
   return answer;
 }
 
@@ -99,16 +100,17 @@ Json members(const Asked& asked, const HeelResult& result) {
   const scenario::Limits& limits = asked.scenario.limits;
   const std::string no_highest = "none.reading"_w;
   const std::string no_lowest = "none.dry_reading"_w;
-  const auto unless_window = [&](const std::string& reason) {
-    return result.window ? "none.window"_w : reason;
+  const auto unless_window = [&](const std::string& why) {
+    return result.window ? "none.window"_w : why;
   };
-  Members object = opening("heel", asked, highest ? highest->method : methods_text(result.methods));
-  object("evaluations", result.evaluations)("elapsed_s", asked.elapsed_s);
+  Members object = opening(
+      "heel", asked, highest ? method_of(asked, *highest) : methods_text(result.effort.methods));
+  object("evaluations", result.effort.evaluations)("elapsed_s", asked.elapsed_s);
   object("highest_indicated", result.highest_indicated_l, no_highest);
   object("lowest_indicated", result.lowest_indicated_l, no_lowest);
   object("window", result.window ? Json(*result.window) : Json(nullptr));
   object("nominal_highest", result.nominal_highest_l, "none.nominal_reading"_w);
-  object("reason", result.reason.empty() ? Json(nullptr) : Json(result.reason));
+  object("reason", result.why_none ? Json(reason(*result.why_none)) : Json(nullptr));
   object("lowest_for_limits", result.lowest_for_limits_l, "none.lower"_w);
   object("risk_at_lowest", result.risk_at_lowest, unless_window(no_lowest));
   object("dry_risk_at_highest", result.dry_risk_at_highest, unless_window(no_highest));

@@ -74,6 +74,12 @@ Members opening(std::string_view command, const Asked& asked, const std::string&
   return object;
 }
 
+Json shown_all(const std::vector<Value>& values) {
+  Json all = Json::array();
+  for (const Value& value : values) all.push_back(shown(value));
+  return all;
+}
+
 std::string closed(Json object) {
   object["cautions"] = cautions();
   // ASCII only: C1 controls in a title reach no terminal.

@@ -6,7 +6,7 @@
 #include <string>
 #include <string_view>
 
-#include "estimate/result.hpp"
+#include "answer/description.hpp"
 #include "scenario/scenario.hpp"
 
 /// Members of JSON answers from results, by the type of each.
@@ -70,6 +70,9 @@ std::optional<Json> quantiles(const std::optional<std::array<double, 5>>& values
 
 /// command, title, version, seed and method; "measured" where inputs are known by measured values.
 Members opening(std::string_view command, const Asked& asked, const std::string& method);
+
+/// The texts of values.
+Json shown_all(const std::vector<Value>& values);
 
 /// The text of an answer: the object with the cautions on one line of ASCII, and a newline. Any
 /// bytes may stand in the texts: what is not UTF-8 is replaced.

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "answer/plain_text.hpp"
+#include "answer/reasons.hpp"
 #include "answer/words.hpp"
 #include "version.hpp"
 
@@ -90,14 +91,8 @@ std::vector<Value> notes(const learn::PumpTests& tests) {
 
 std::vector<Value> notes(const learn::ChangeoverFit& fit) {
   std::vector<Value> all;
-  for (const std::string& note : fit.notes) all.push_back(text(note));
+  for (const learn::Note& note : fit.notes) all.push_back(said(note));
   if (fit.rate_logged) all.push_back(say("learn.note.rates"));
-  return all;
-}
-
-Json shown_all(const std::vector<Value>& values) {
-  Json all = Json::array();
-  for (const Value& value : values) all.push_back(shown(value));
   return all;
 }
 
@@ -126,8 +121,8 @@ Json fitted_members(const Fitted& one) {
   if (!one.key.empty()) object("key", one.key);
   object("value", one.value)("standard_error", one.standard_error);
   object("interval_95", Json::array({json(one.interval_95[0]), json(one.interval_95[1])}));
-  object("determined", one.determined);
-  if (!one.determined) object("reason", one.reason);
+  object("determined", one.determined());
+  if (!one.determined()) object("reason", reason(one));
   return object;
 }
 
@@ -165,10 +160,10 @@ std::vector<Line> learned(const learn::ChangeoverFit& fit, const std::string& so
   lines.empty().setting("[line]");
   for (const Fitted& one : fit.volumes) {
     const std::string name = one.key.substr(one.key.find('.') + 1);
-    if (one.determined) {
+    if (one.determined()) {
       lines.setting(padded(name, 9) + " = " + normal_text(one, 1.0, "L"));
     } else {
-      lines.comment(say("learn.not_told", text(name), text(one.reason), number(one.value, 3)));
+      lines.comment(say("learn.not_told", text(name), text(reason(one)), number(one.value, 3)));
     }
   }
   if (fit.stirred_sum) {

@@ -52,12 +52,18 @@ std::array<double, 2> landed_range(const scenario::Scenario& scenario,
   double low = std::min(landed.quantiles[0] - 1.5 * spread, landed.mean - 3.0 * spread);
   double high = std::max(landed.quantiles[4] + 1.5 * spread, landed.mean + 3.0 * spread);
   const double far = 6.0 * spread;
-  for (const auto& limit : {scenario.limits.minimum, scenario.limits.maximum}) {
-    if (!limit || *limit < low - far || *limit > high + far) continue;
-    low = std::min(low, *limit - spread);
-    high = std::max(high, *limit + spread);
+  for (const auto& [side, limit] : estimate::limits_of(scenario.limits)) {
+    if (limit < low - far || limit > high + far) continue;
+    low = std::min(low, limit - spread);
+    high = std::max(high, limit + spread);
   }
   return {std::max(low, 0.0), std::min(high, 1.0)};
+}
+
+FigureLevel limit_level(const estimate::Limit& limit, bool vertical) {
+  return {100.0 * limit.value,
+          shown(say(limit.below() ? "figure.minimum" : "figure.maximum", content(limit.value))),
+          vertical};
 }
 
 Figure landed_figure(const scenario::Scenario& scenario, const estimate::ChanceResult& result,
@@ -73,13 +79,10 @@ Figure landed_figure(const scenario::Scenario& scenario, const estimate::ChanceR
               linear_ticks(line.x.front(), line.x.back())};
   const double top = *std::max_element(line.y.begin(), line.y.end());
   figure.y = {"", 0.0, top > 0.0 ? 1.12 * top : 1.0, false, {}};
-  const scenario::Limits& limits = scenario.limits;
-  const auto add = [&](double limit, const char* id, bool below) {
-    figure.areas.push_back(area_beyond(line, 100.0 * limit, below));
-    figure.levels.push_back({100.0 * limit, shown(say(id, content(limit))), true});
-  };
-  if (limits.minimum) add(*limits.minimum, "figure.minimum", true);
-  if (limits.maximum) add(*limits.maximum, "figure.maximum", false);
+  for (const estimate::Limit& limit : estimate::limits_of(scenario.limits)) {
+    figure.areas.push_back(area_beyond(line, 100.0 * limit.value, limit.below()));
+    figure.levels.push_back(limit_level(limit, true));
+  }
   std::erase_if(figure.areas, [](const FigureArea& area) { return area.x.size() < 2; });
   const bool shaded = std::any_of(figure.areas.begin(), figure.areas.end(),
                                   [&](const FigureArea& area) { return is_seen(figure, area); });
@@ -129,8 +132,8 @@ Figure rail_figure(const scenario::Scenario& scenario, const decide::ArriveResul
       tick.text += "\n" + shown(time(between(line.x, times_s, tick.at)));
     }
   }
-  const bool rising = result.arrival.side == estimate::Side::below;
-  const double limit = result.arrival.limit;
+  const bool rising = result.arrival.target.below();
+  const double limit = result.arrival.target.value;
   low = std::min(low, limit);
   high = std::max(high, limit);
   figure.levels.push_back(

@@ -17,6 +17,9 @@ namespace blendrisk::answer {
 std::array<double, 2> landed_range(const scenario::Scenario& scenario,
                                    const estimate::Landed& landed);
 
+/// The line of a limit of the tank's content.
+FigureLevel limit_level(const estimate::Limit& limit, bool vertical);
+
 /// How the landed content is spread, with the limits, what lies outside them shaded.
 Figure landed_figure(const scenario::Scenario& scenario, const estimate::ChanceResult& result,
                      const tank::LandedProfile& profile);

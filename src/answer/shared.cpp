@@ -53,6 +53,19 @@ Section chances() {
   return {.heading = say("heading.chances"), .columns = k_chance_columns};
 }
 
+std::vector<Row> limit_rows(const std::string& id, const scenario::Limits& limits,
+                            const std::optional<estimate::Estimate>& below,
+                            const std::optional<estimate::Estimate>& above) {
+  std::vector<Row> rows;
+  for (const estimate::Limit& limit : estimate::limits_of(limits)) {
+    const auto& chance_of = limit.below() ? below : above;
+    if (!chance_of) continue;
+    rows.push_back({say(id + (limit.below() ? ".below" : ".above"), content(limit.value)),
+                    chance(*chance_of)});
+  }
+  return rows;
+}
+
 Row running_dry(const Asked& asked, const estimate::Estimate& estimate) {
   return {say("row.dry", volume(asked.scenario.tank.pickup_floor_l)), chance(estimate)};
 }
@@ -114,7 +127,7 @@ Value amounts(double least_l, const std::optional<double>& largest_l) {
   return say("range", dispenser(least_l).without_unit(), dispenser(*largest_l));
 }
 
-std::string methods_text(const tank::Methods& methods) {
+std::string methods_text(const estimate::Methods& methods) {
   std::string all;
   for (const auto& [used, id] :
        {std::pair{methods.exact, "method.exact"},
@@ -123,6 +136,12 @@ std::string methods_text(const tank::Methods& methods) {
     if (used) all = all.empty() ? words(id) : filled(words("and"), {all, std::string(words(id))});
   }
   return all;
+}
+
+std::string method_of(const Asked& asked, const estimate::ChanceResult& result) {
+  const bool asked_for = asked.options.method == estimate::Method::crude;
+  return result.effort.methods.crude && !asked_for ? "method.crude.fallback"_w
+                                                   : methods_text(result.effort.methods);
 }
 
 Row method_row(const std::string& method) {

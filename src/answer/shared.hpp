@@ -5,9 +5,9 @@
 #include <vector>
 
 #include "answer/answers.hpp"
+#include "estimate/limit.hpp"
 #include "line/readings.hpp"
 #include "scenario/known.hpp"
-#include "tank/methods.hpp"
 
 /// Parts that answers share.
 namespace blendrisk::answer {
@@ -23,6 +23,11 @@ Description opened(const Asked& asked);
 
 /// A table of chances.
 Section chances();
+
+/// The rows of the limits that have a chance, `id`.below and `id`.above.
+std::vector<Row> limit_rows(const std::string& id, const scenario::Limits& limits,
+                            const std::optional<estimate::Estimate>& below,
+                            const std::optional<estimate::Estimate>& above);
 
 /// The row of a chance of running dry before a fill.
 Row running_dry(const Asked& asked, const estimate::Estimate& estimate);
@@ -56,12 +61,14 @@ Value two_fills(const scenario::Scenario& scenario, const Value& first, const Va
 Value amounts(double least_l, const std::optional<double>& largest_l);
 
 /// "conditional", or "conditional and crude" where answers differ; empty where there is none.
-std::string methods_text(const tank::Methods& methods);
+std::string methods_text(const estimate::Methods& methods);
+/// Of a chance: "crude (...)" too, with why it stands in for the conditional one.
+std::string method_of(const Asked& asked, const estimate::ChanceResult& result);
 /// Of all points of a curve, or all cells of a table.
 template <class One>
 std::string methods_text_of(const std::vector<One>& all) {
-  tank::Methods methods;
-  for (const One& one : all) methods |= one.methods;
+  estimate::Methods methods;
+  for (const One& one : all) methods |= one.effort.methods;
   return methods_text(methods);
 }
 Row method_row(const std::string& method);
@@ -84,8 +91,8 @@ inline Value moment(const line::Moment& at) {
 }
 
 /// "less than 62 %" or "more than 62 %".
-inline Value beyond_limit(estimate::Side side, double limit) {
-  return say(side == estimate::Side::below ? "less_than" : "more_than", content(limit));
+inline Value beyond_limit(const estimate::Limit& limit) {
+  return say(limit.below() ? "less_than" : "more_than", content(limit.value));
 }
 
 /// The median and the middle 95 %: "62 % (95 %: 60 % to 64 %)".

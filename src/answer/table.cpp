@@ -22,9 +22,9 @@ bool any(const TableView& view, bool (*holds)(const Cell&)) {
 /// What a cell holds, with the risk where there is one for all cells, and what it does not say.
 Value cell_meaning(const TableView& view, const scenario::Scenario& scenario) {
   constexpr std::string_view risk_key = "limits.accepted-risk";
-  if (view.show == Show::chance) return say("table.chance");
+  if (view.request.show == Show::chance) return say("table.chance");
   const bool one_risk = view.rows.key != risk_key && view.columns.key != risk_key;
-  const std::string id = view.show == Show::amount ? "table.amount" : "table.heel";
+  const std::string id = view.request.show == Show::amount ? "table.amount" : "table.heel";
   return joined({say(one_risk ? id : id + ".varies", percent(scenario.limits.accepted_risk)),
                  say("table.not_dry")});
 }
@@ -49,7 +49,7 @@ Grid grid(const TableView& view, std::size_t which) {
   for (const std::string& value : view.rows.values) {
     grid.lines.push_back({given(value)});
     for (std::size_t c = 0; c < view.columns.values.size(); ++c) {
-      grid.lines.back().push_back(cell_value(view.cells[at++], view.show));
+      grid.lines.back().push_back(cell_value(view.cells[at++], view.request.show));
     }
   }
   return grid;
@@ -107,7 +107,7 @@ std::vector<Description> described(const Asked& asked, const TableView& view) {
     last.sections.push_back({.text = {say("table.again")}});
   }
   if (any(view, is_none)) {
-    last.sections.push_back({.text = {say("table.none", text(none_reason(view.show)))}});
+    last.sections.push_back({.text = {say("table.none", text(none_reason(view.request.show)))}});
   }
   const Asked of_last{view.scenarios.back(), asked.options, asked.units};
   close(
@@ -119,27 +119,28 @@ std::vector<Description> described(const Asked& asked, const TableView& view) {
 
 Json members(const Asked& asked, const TableView& view) {
   std::uint64_t evaluations = 0;
-  for (const Cell& cell : view.cells) evaluations += cell.evaluations;
+  for (const Cell& cell : view.cells) evaluations += cell.effort.evaluations;
   const std::size_t columns = view.columns.values.size();
   Json all = Json::array();
   for (std::size_t i = 0; i < view.cells.size(); ++i) {
     if (i % view.cells_each() == 0) all.push_back(Json::array());
     if (i % columns == 0) all.back().push_back(Json::array());
-    all.back().back().push_back(cell_members(view.cells[i], view.show));
+    all.back().back().push_back(cell_members(view.cells[i], view.request.show));
   }
   Members object = opening("table", asked, methods_text_of(view.cells));
-  object("evaluations", evaluations)("elapsed_s", asked.elapsed_s)("show", show_name(view.show));
+  object("evaluations", evaluations)("elapsed_s", asked.elapsed_s)("show",
+                                                                   show_name(view.request.show));
   object("rows", axis_members(view.rows))("columns", axis_members(view.columns));
   const bool several = view.scenarios.size() > 1;
   if (several) object("scenarios", Json(view.files));
   object("cells", several ? std::move(all) : std::move(all[0]));
-  object("reason", any(view, is_none) ? Json(none_reason(view.show)) : Json(nullptr));
+  object("reason", any(view, is_none) ? Json(none_reason(view.request.show)) : Json(nullptr));
   // Once for all cells, of which there may be millions.
-  if (view.show != Show::chance) {
-    object(other_end_name(view.show) + "_reason",
-           view.show == Show::amount ? "none.cell.largest"_w : "none.cell.lowest"_w);
+  if (view.request.show != Show::chance) {
+    object(other_end_name(view.request.show) + "_reason",
+           view.request.show == Show::amount ? "none.cell.largest"_w : "none.cell.lowest"_w);
   }
-  if (view.show == Show::amount) object("again_from_reason", "none.cell.again"_w);
+  if (view.request.show == Show::amount) object("again_from_reason", "none.cell.again"_w);
   return object;
 }
 

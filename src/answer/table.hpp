@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "answer/answers.hpp"
-#include "decide/table.hpp"
+#include "decide/sweep.hpp"
 #include "scenario/axis.hpp"
 
 /// What `table` answers.
@@ -15,7 +15,7 @@ struct TableView {
   std::vector<std::string> files;             ///< as given
   std::vector<scenario::Scenario> scenarios;  ///< as they are without the axes
   scenario::Axis rows, columns;
-  decide::Show show = decide::Show::amount;
+  decide::SweepRequest request{.show = decide::Show::amount};
   /// Scenario by scenario, row by row; or a contiguous share of them.
   std::vector<decide::Cell> cells;
 

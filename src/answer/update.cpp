@@ -8,18 +8,17 @@
 namespace blendrisk::answer {
 namespace {
 
-using estimate::Side;
 using line::Posterior;
 
 /// Readings that fit worse than this are told of.
 constexpr double k_poor_fit = 1e-3;
 
 bool below(const Posterior& result) {
-  return result.target.side == Side::below;
+  return result.target.below();
 }
 
 Value outside(const Posterior& result) {
-  return beyond_limit(result.target.side, result.target.limit);
+  return beyond_limit(result.target);
 }
 
 Value left(const Posterior& result) {
@@ -117,17 +116,11 @@ Section contents_section(const Posterior& result) {
 }
 
 Section chances_section(const Asked& asked, const Posterior& result) {
-  const scenario::Limits& limits = asked.scenario.limits;
   Section table = chances();
-  table.rows = {{say("update.row.rail", outside(result)), chance(result.rail_outside)}};
-  if (result.below_minimum && limits.minimum) {
-    table.rows.push_back(
-        {say("update.row.below", content(*limits.minimum)), chance(*result.below_minimum)});
-  }
-  if (result.above_maximum && limits.maximum) {
-    table.rows.push_back(
-        {say("update.row.above", content(*limits.maximum)), chance(*result.above_maximum)});
-  }
+  table.rows =
+      limit_rows("update.row", asked.scenario.limits, result.below_minimum, result.above_maximum);
+  table.rows.insert(table.rows.begin(),
+                    {say("update.row.rail", outside(result)), chance(result.rail_outside)});
   return table;
 }
 
@@ -158,7 +151,7 @@ Description described(const Asked& asked, const Updated& updated) {
         {{say("row.method"), say("update.method")},
          {say("update.row.cases"),
           say("update.cases", count(result.cases), number(result.effective_cases, 2))},
-         evaluations_row(result.evaluations)},
+         evaluations_row(result.effort.evaluations)},
         std::move(all));
   return answer;
 }
@@ -220,14 +213,13 @@ Json members(const Asked& asked, const Updated& updated) {
   const bool rates = result.time_left_s.has_value() || result.enough_left_s.has_value();
   const std::string hardly = "none.hardly_arrives"_w;
   const std::string outside_in_the_end = "none.tank_outside"_w;
-  Json all = Json::array();
-  for (const Value& note : notes(asked, result)) all.push_back(shown(note));
+  Json all = shown_all(notes(asked, result));
   if (const Value note = never_shown_note(asked, result)) all.push_back(shown(note));
   if (!updated.note.empty()) all.push_back(updated.note);
-  Json rail = with(result.rail_outside, "limit", result.target.limit);
+  Json rail = with(result.rail_outside, "limit", result.target.value);
   rail["side"] = below(result) ? "below" : "above";
   Members object = opening("update", asked, "tempered");
-  object("evaluations", result.evaluations)("elapsed_s", asked.elapsed_s);
+  object("evaluations", result.effort.evaluations)("elapsed_s", asked.elapsed_s);
   object("readings", result.readings)("skipped", updated.skipped);
   object("now", Json(Members()(result.now.by == line::Moment::By::time ? "time" : "burn",
                                result.now.value)));

@@ -10,9 +10,11 @@
 namespace blendrisk::answer {
 namespace {
 
-/// `id = words`, one a line.
+/// `id = words`, one a line: of answers, of logs and of the page with its pictures.
 constexpr std::string_view k_words =
 #include "answer/english.words"
+#include "answer/english_logs.words"
+#include "answer/english_page.words"
     ;
 
 using Table = std::unordered_map<std::string_view, std::string_view>;

@@ -4,7 +4,7 @@
 #include <string_view>
 #include <vector>
 
-/// Every sentence, label and heading of an answer, by id, from english.words; words
+/// Every sentence, label and heading of an answer, by id, from the english words beside; words
 /// of the page (`guide.`) are markup. Another language is another such file.
 namespace blendrisk::answer {
 

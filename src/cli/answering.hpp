@@ -3,6 +3,7 @@
 #include <chrono>
 
 #include "answer/answers.hpp"
+#include "answer/reasons.hpp"
 #include "cli/command.hpp"
 #include "cli/files.hpp"
 #include "cli/gnuplot.hpp"
@@ -30,7 +31,7 @@ auto computed(const text::Place& place, const Compute& compute, const std::strin
   try {
     return compute();
   } catch (const estimate::ImpossibleScenario& error) {
-    throw Error(before + error.what(), {}, place);
+    throw Error(before + answer::reason(error), {}, place);
   }
 }
 

@@ -1,4 +1,4 @@
-#include "decide/curve.hpp"
+#include "decide/sweep.hpp"
 
 #include <algorithm>
 #include <stdexcept>
@@ -16,7 +16,7 @@
 namespace blendrisk::cli {
 namespace {
 
-using decide::CurveShow;
+using decide::Show;
 using text::in_quotes;
 
 constexpr std::size_t k_most_points = 100'000;
@@ -77,18 +77,18 @@ answer::CurveView curve_view(const Arguments& arguments) {
   if (view.along.values.size() * view.curves() > k_most_points) {
     throw Error("curve: there are more than 100000 points; fewer are accepted");
   }
-  view.request.show = arguments.show == "amount"    ? CurveShow::amount
-                      : arguments.show == "landed"  ? CurveShow::landed
-                      : arguments.show == "arrival" ? CurveShow::arrival
-                                                    : CurveShow::chance;
-  const bool arrival = view.request.show == CurveShow::arrival;
+  view.request.show = arguments.show == "amount"    ? Show::amount
+                      : arguments.show == "landed"  ? Show::landed
+                      : arguments.show == "arrival" ? Show::arrival
+                                                    : Show::chance;
+  const bool arrival = view.request.show == Show::arrival;
   if (arrival == arguments.after.empty()) {
     throw Error(arrival ? "curve: --show arrival needs --after, what was burned or a time, "
                           "such as --after \"0.4 L\""
                         : "--after: goes with --show arrival");
   }
   if (arrival) view.request.after = moment_after(arguments.after);
-  if (view.request.show == CurveShow::amount &&
+  if (view.request.show == Show::amount &&
       (view.along.key == "fill.amount" || view.by.key == "fill.amount")) {
     throw Error(
         "curve: the safe amount does not depend on fill.amount; another key is "
@@ -106,7 +106,7 @@ void add_crossings(const Arguments& arguments, const ScenarioFile& file, answer:
   const std::size_t each = view.values.size();
   for (std::size_t curve = 0; curve < view.curves(); ++curve) {
     const auto first = view.points.begin() + static_cast<std::ptrdiff_t>(curve * each);
-    const std::vector<decide::CurvePoint> points(first, first + static_cast<std::ptrdiff_t>(each));
+    const std::vector<decide::Cell> points(first, first + static_cast<std::ptrdiff_t>(each));
     view.crossings.push_back(decide::find_crossings(
         view.values, points, view.scenario.limits.accepted_risk, [&](double value) {
           std::vector<scenario::Override> overrides = arguments.overrides;
@@ -114,7 +114,7 @@ void add_crossings(const Arguments& arguments, const ScenarioFile& file, answer:
           if (!unit.name.empty()) text += " " + unit.name;
           overrides.push_back({view.along.key, text, true});
           const auto scenario = file.read(placed(std::move(overrides), view.by, curve));
-          return decide::curve_point(scenario, view.request, arguments.options).chance->chance;
+          return decide::swept(scenario, view.request, arguments.options).chance->chance;
         }));
   }
 }
@@ -134,7 +134,7 @@ Answer answer_curve(const Call& call) {
         "--along: goes along shares of the tank, and --by along tank.capacity; volumes "
         "such as 4 L are accepted");
   }
-  if (view.request.show == CurveShow::arrival) {
+  if (view.request.show == Show::arrival) {
     computed({arguments.scenario_path}, [&] {
       const sampling::CaseInputs inputs(view.scenario, sampling::Scope::line);
       view.target = line::target_of(line::Line(inputs));
@@ -145,8 +145,8 @@ Answer answer_curve(const Call& call) {
     return file.read(placed(placed(arguments.overrides, view.along, i % each), view.by, i / each));
   };
   view.points = swept(call, "points", "at a point, ", [&](const auto& progress) {
-    return decide::curve_points(each * view.curves(), scenario_of, view.request, arguments.options,
-                                progress);
+    return decide::swept(0, each * view.curves(), scenario_of, view.request, arguments.options,
+                         progress);
   });
   if (view.has_one_risk()) add_crossings(arguments, file, view);
   if (format) {

@@ -37,9 +37,14 @@ Answer answer_learn(const Call& call) {
   const std::string& path = arguments.changeover;
   const scenario::Scenario scenario = read_scenario(arguments);
   const auto log = learn::read_changeover_log(path, read_log(path));
-  const learn::ChangeoverFit fit = learn::fit_changeover(log, scenario);
-  return {arguments.json ? answer::closed(answer::members(fit, path, watch.seconds()))
-                         : render::scenario_text(answer::learned(fit, path))};
+  try {
+    const learn::ChangeoverFit fit = learn::fit_changeover(log, scenario);
+    return {arguments.json ? answer::closed(answer::members(fit, path, watch.seconds()))
+                           : render::scenario_text(answer::learned(fit, path))};
+  } catch (const learn::UntellingLog& error) {
+    const bool no_line = error.why == learn::UntellingLog::Why::no_rate;
+    throw Error(answer::reason(error), {}, {path, no_line ? 0 : log.last_line});
+  }
 }
 
 void refuse_keys_beside_tests(const Arguments& arguments) {

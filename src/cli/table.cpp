@@ -1,4 +1,4 @@
-#include "decide/table.hpp"
+#include "decide/sweep.hpp"
 
 #include "answer/table.hpp"
 #include "cli/answering.hpp"
@@ -41,12 +41,12 @@ answer::TableView table_view(const Arguments& arguments) {
     throw Error("--columns: goes along the key of --rows; another key is accepted");
   }
   using decide::Show;
-  view.show = arguments.show == "heel"     ? Show::heel
-              : arguments.show == "chance" ? Show::chance
-                                           : Show::amount;
+  view.request.show = arguments.show == "heel"     ? Show::heel
+                      : arguments.show == "chance" ? Show::chance
+                                                   : Show::amount;
   for (const std::string& key : {view.rows.key, view.columns.key}) {
-    const bool solved = (view.show == Show::heel && key == "heel.indicated") ||
-                        (view.show == Show::amount && key == "fill.amount");
+    const bool solved = (view.request.show == Show::heel && key == "heel.indicated") ||
+                        (view.request.show == Show::amount && key == "fill.amount");
     if (solved || key == "title") {
       throw Error("table: the cells do not depend on " + key + "; another key is accepted");
     }
@@ -105,10 +105,11 @@ Answer answer_table(const Call& call) {
   const render::Part part = arguments.part.value_or(render::Part{});
   const std::size_t from = render::first_cell(part, all);
   const std::size_t to = render::first_cell({part.number + 1, part.count}, all);
-  const double step = view.show == decide::Show::heel ? answer::gauge_step(arguments.units)
-                                                      : answer::dispenser_step(arguments.units);
+  view.request.step_l = view.request.show == decide::Show::heel
+                            ? answer::gauge_step(arguments.units)
+                            : answer::dispenser_step(arguments.units);
   view.cells = swept(call, "cells", "in a cell, ", [&](const auto& progress) {
-    return decide::table_cells(from, to, scenario_of, view.show, arguments.options, step, progress);
+    return decide::swept(from, to, scenario_of, view.request, arguments.options, progress);
   });
   const int status = judged(arguments, all_met(view, from));
   if (!arguments.output.empty()) {

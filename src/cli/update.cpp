@@ -71,8 +71,10 @@ Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenari
   try {
     follow.add(taken);
     result = follow.posterior();
-  } catch (const line::Contradiction& error) {
-    throw Error(error.what() + (note.empty() ? "" : ". " + note), {}, {arguments.scenario_path});
+  } catch (const line::NoPosterior& error) {
+    const std::string why = answer::reason(error);
+    if (error.why != line::NoPosterior::Why::contradiction) throw std::runtime_error(why);
+    throw Error(why + (note.empty() ? "" : ". " + note), {}, {arguments.scenario_path});
   }
   return {told(arguments, scenario, answer::Updated{result, note}, watch.seconds()),
           judged(arguments, result.met)};
@@ -164,7 +166,7 @@ class Stream {
       // One wrong reading does not spoil those to come.
       follow_.undo();
       met_ = false;
-      const std::string why = std::string(error.what()) + "; this reading is left out" +
+      const std::string why = answer::reason(error) + "; this reading is left out" +
                               (note_.empty() ? "" : ". " + note_);
       call_.out << (call_.arguments.json
                         ? answer::closed(answer::without_odds(asked(0.0), why, skipped_))

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "decide/variants.hpp"
+#include "numeric/solve.hpp"
 #include "tank/chance.hpp"
 #include "tank/linear_blend.hpp"
 
@@ -21,13 +22,13 @@ scenario::Scenario metered(scenario::Scenario scenario, double amount_l) {
 }
 
 Found searched(const scenario::Scenario& scenario, std::uint64_t seed, double step_l,
-               const Effort& effort, std::uint64_t& evaluations) {
+               const SearchSize& size, estimate::Effort& effort) {
   Found result;
   result.most = rounded_up(most_amount(scenario), step_l);
-  tank::CommonRandomNumbers points(metered(scenario, 0.75 * result.most), seed, effort.grid);
+  tank::CommonRandomNumbers points(metered(scenario, 0.75 * result.most), seed, size.grid);
   const Acceptable found =
-      acceptable(points, put_amount, 0.0, result.most, scenario.limits.accepted_risk, effort);
-  evaluations += points.evaluations();
+      acceptable(points, put_amount, 0.0, result.most, scenario.limits.accepted_risk, size);
+  effort.evaluations += points.evaluations();
   result.least_at = rounded_up(found.least_at, step_l);
   for (const Span& span : found.spans) {
     const Span shown{rounded_up(span.low, step_l),
@@ -40,12 +41,12 @@ Found searched(const scenario::Scenario& scenario, std::uint64_t seed, double st
 }  // namespace
 
 AmountSearch::AmountSearch(const scenario::Scenario& scenario, const estimate::Options& options,
-                           double step_l, const Effort& effort)
+                           double step_l, const SearchSize& size)
     : question_(metered(scenario, 0.0)),
       options_(for_solving(options)),
       step_(step_l),
-      rough_(!effort.last.has_value()) {
-  const Found found = searched(scenario, options.seed, step_l, effort, evaluations_);
+      rough_(!size.last.has_value()) {
+  const Found found = searched(scenario, options.seed, step_l, size, effort_);
   spans_ = found.spans;
   least_at_ = found.least_at;
   most_ = found.most;
@@ -57,7 +58,7 @@ std::optional<estimate::Estimate> AmountSearch::outside(double amount_l) {
   put_amount(question_.numbers(), amount_l);
   try {
     const auto result = tank::estimate_outside(question_.inputs(), options_);
-    evaluations_ += result.evaluations;
+    effort_.evaluations += result.effort.evaluations;
     return result.estimate;
   } catch (const estimate::ImpossibleScenario&) {
     return {};
@@ -88,11 +89,9 @@ std::optional<double> AmountSearch::nearest(double from, double to) {
     good = steps;
     if (good <= bad || !within(at(good))) return {};
   }
-  while (good - bad > 1.0) {
-    const double middle = std::floor(0.5 * (bad + good));
-    (within(at(middle)) ? good : bad) = middle;
-  }
-  return at(good);
+  return at(static_cast<double>(
+      numeric::first_step(static_cast<long>(bad), static_cast<long>(good),
+                          [&](long k) { return within(at(static_cast<double>(k))); })));
 }
 
 /// An end that is within the risk, moved on towards `most` by single steps while it still is: a
@@ -147,7 +146,7 @@ std::optional<AllowedAmounts> AmountSearch::allowed() {
 
 std::optional<double> amount_by_arithmetic(const scenario::Scenario& scenario, std::uint64_t seed,
                                            double step_l) {
-  std::uint64_t exact_cases = 0;
+  estimate::Effort exact_cases;
   const Found found = searched(scenario::at_means(scenario), seed, step_l, {}, exact_cases);
   if (found.spans.empty()) return {};
   return found.spans.front().low;

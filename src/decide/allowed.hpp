@@ -27,7 +27,7 @@ class AmountSearch {
   /// @param step_l  of the dispenser's display, > 0
   /// @throws estimate::ImpossibleScenario where the tank may hold nothing whatever the amount
   AmountSearch(const scenario::Scenario& scenario, const estimate::Options& options, double step_l,
-               const Effort& effort = {});
+               const SearchSize& size = {});
 
   /// The smallest amount within the risk, none where no amount is.
   std::optional<double> least();
@@ -41,7 +41,7 @@ class AmountSearch {
 
   double least_at() const { return least_at_; }  ///< where the chance is least, of what was tried
   double most() const { return most_; }          ///< where the search ends: nothing more goes in
-  std::uint64_t evaluations() const { return evaluations_; }
+  const estimate::Effort& effort() const { return effort_; }
 
  private:
   bool within(double amount_l);
@@ -54,7 +54,7 @@ class AmountSearch {
   double step_, least_at_ = 0.0, most_ = 0.0;
   bool rough_;               ///< the search stops short of what an estimate of its own knows
   std::vector<Span> spans_;  ///< as searched, on the steps of the display
-  std::uint64_t evaluations_ = 0;
+  estimate::Effort effort_;
 };
 
 /// The smallest amount with every input at its mean, none where no amount does.

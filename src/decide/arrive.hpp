@@ -18,7 +18,7 @@ struct ArriveResult {
   bool met = false;
   EnoughBurn enough;
   WaitFor wait_for;
-  std::uint64_t evaluations = 0;
+  estimate::Effort effort;
 };
 
 /// @param step_l  what burned fuel is told in [L]: a hundredth of its unit

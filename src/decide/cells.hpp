@@ -10,7 +10,8 @@
 /// Many small answers, cell by cell: those of a table or the points of curves.
 namespace blendrisk::decide {
 
-/// Told the cells done and to do, from the calling thread; returns false to give up.
+/// Told the cells done and to do, from the calling thread; returns false to give up. May be
+/// none.
 using CellProgress = std::function<bool(std::size_t done, std::size_t all)>;
 
 /// compute(i, options of one thread) for every i in [from, to) on options.threads threads, each
@@ -24,13 +25,13 @@ std::vector<Cell> cells_of(std::size_t from, std::size_t to, const estimate::Opt
   single.threads = 1;
   std::vector<Cell> cells(to - from);
   for (std::size_t start = from; start < to; start += k_wave) {
-    if (!progress(start - from, to - from)) return {};
+    if (progress && !progress(start - from, to - from)) return {};
     const std::size_t count = std::min(k_wave, to - start);
     estimate::in_parallel(count, options.threads, [&] {
       return [&](std::size_t i) { cells[start - from + i] = compute(start + i, single); };
     });
   }
-  if (!progress(to - from, to - from)) return {};
+  if (progress && !progress(to - from, to - from)) return {};
   return cells;
 }
 

@@ -23,24 +23,21 @@ constexpr std::uint64_t k_most_counted_if_known = std::uint64_t{1} << 20U;
 struct Asked {
   std::optional<double> amount_l, heel_l;
   estimate::Estimate outside;
-  std::uint64_t evaluations = 0;
-  tank::Methods methods;
+  estimate::Effort effort;
 };
 
 Asked ask(const Scenario& scenario, const estimate::Options& options, double step_l,
           double gauge_step_l, std::uint64_t most_counted) {
-  const Effort effort{};  // that of fill and heel
   Asked asked;
-  asked.amount_l = safe_amount(scenario, options, step_l, asked.evaluations, effort);
-  if (const auto found =
-          readings_within_risk(scenario, options, gauge_step_l, asked.evaluations, effort)) {
-    asked.heel_l = found->highest;
-  }
+  // Both as finely as fill and heel.
+  const auto amount = safe_amount(scenario, options, step_l);
+  const auto readings = readings_within_risk(scenario, options, gauge_step_l);
+  asked.amount_l = amount.value;
+  if (readings.value) asked.heel_l = readings.value->highest;
   const auto outside = tank::estimate_outside(scenario, options, most_counted);
   asked.outside = outside.estimate;
-  asked.evaluations += outside.evaluations;
-  asked.methods = methods_of_solving(scenario, options);
-  asked.methods |= outside.methods;
+  asked.effort.methods = methods_of_solving(scenario, options);
+  for (const auto& one : {amount.effort, readings.effort, outside.effort}) asked.effort += one;
   return asked;
 }
 
@@ -64,8 +61,7 @@ Drivers find_drivers(const Scenario& scenario, const estimate::Options& options,
   };
   // The first cell is the scenario as it is.
   const auto cells = cells_of<Asked>(
-      0, count + 1, options, [](std::size_t, std::size_t) { return true; },
-      [&](std::size_t cell, const estimate::Options& single) {
+      0, count + 1, options, {}, [&](std::size_t cell, const estimate::Options& single) {
         if (cell == 0) {
           return ask(scenario, single, step_l, gauge_step_l, tank::k_most_counted);
         }
@@ -76,11 +72,8 @@ Drivers find_drivers(const Scenario& scenario, const estimate::Options& options,
   drivers.safe_amount_l = now.amount_l;
   drivers.highest_heel_l = now.heel_l;
   drivers.outside = now.outside;
-  drivers.evaluations = sensitivity.evaluations;
-  for (const Asked& one : cells) {
-    drivers.evaluations += one.evaluations;
-    drivers.methods |= one.methods;
-  }
+  drivers.effort.evaluations = sensitivity.evaluations;
+  for (const Asked& one : cells) drivers.effort += one.effort;
   for (std::size_t i = 0; i < count; ++i) {
     Driver driver;
     driver.key = inputs.key(sensitivity.slots[i]);

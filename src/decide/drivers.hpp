@@ -7,7 +7,6 @@
 #include "estimate/result.hpp"
 #include "estimate/sensitivity.hpp"
 #include "scenario/scenario.hpp"
-#include "tank/methods.hpp"
 
 /// Which uncertainty matters, and what knowing it would be worth.
 namespace blendrisk::decide {
@@ -27,8 +26,7 @@ struct Drivers {
   std::vector<Driver> inputs;                           ///< the most valuable first
   std::optional<double> safe_amount_l, highest_heel_l;  ///< as things are
   estimate::Estimate outside;
-  std::uint64_t evaluations = 0;
-  tank::Methods methods;  ///< of all its chances, amounts and readings
+  estimate::Effort effort;  ///< of all its chances, amounts and readings
 };
 
 /// Indices of every uncertain input that the landing depends on, and the safe amount and highest

@@ -1,22 +1,22 @@
 #include "decide/enough_burn.hpp"
 
 #include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <utility>
 
 #include "decide/variants.hpp"
+#include "numeric/solve.hpp"
 
 namespace blendrisk::decide {
 namespace {
 
 using estimate::Estimate;
+using estimate::Limit;
 using estimate::MeanOfReplicates;
 using estimate::Options;
 using line::Line;
 using line::Moment;
 using line::RailCurve;
-using line::Target;
 
 /// More than any tank: fuel that has to be burned beyond it is none to advise.
 constexpr double k_far_l = 1000.0;
@@ -28,16 +28,13 @@ constexpr std::uint64_t k_budget = std::uint64_t{1} << 20U;
 /// The finest precision that they are asked for.
 constexpr double k_finest = 0.003;
 
-constexpr const char* k_few_values =
-    "measured values are too few to bear a chance within the accepted risk";
-
 double standard_error(const MeanOfReplicates& mean) {
   return std::sqrt(mean.variance);
 }
 
 class BurnSearch {
  public:
-  BurnSearch(const Line& line, const Target& target, double about_l, const Options& options,
+  BurnSearch(const Line& line, const Limit& target, double about_l, const Options& options,
              double step_l)
       : line_(line),
         target_(target),
@@ -49,15 +46,17 @@ class BurnSearch {
 
   EnoughBurn run() {
     EnoughBurn enough;
-    if (!bracket()) {
-      enough.reason = "the last of the old fuel leaves too slowly to bring the chance that low";
-      return enough;
+    // Nothing has to be burned where the chance is within the risk at once.
+    if (excess(0.0) > 0.0) {
+      const double high = std::max(about_l_, step_l_);
+      const auto ends = bracketed(0.0, high, high);
+      if (!ends) {
+        enough.why_none = NoBurn::leaves_slowly;
+        return enough;
+      }
+      refine(*ends);
     }
-    if (high_l_ > 0.0) refine();
-    if (!confirm(enough) && enough.reason.empty()) {
-      enough.reason =
-          "the chance falls so slowly there that no amount can be told to be within the risk";
-    }
+    if (!confirm(enough) && !enough.why_none) enough.why_none = NoBurn::falls_slowly;
     return enough;
   }
 
@@ -70,24 +69,14 @@ class BurnSearch {
     return mean.mean + standard_error(mean) - risk_;
   }
 
-  /// Sets the ends of an interval with the root; both 0 where nothing has to be burned.
-  bool bracket() {
-    if (!(excess(0.0) > 0.0)) return true;
-    high_l_ = std::max(about_l_, step_l_);
-    while (excess(high_l_) > 0.0) {
-      low_l_ = high_l_;
-      high_l_ *= 2.0;
-      if (high_l_ > k_far_l) return false;
-    }
-    return true;
+  std::optional<numeric::Ends> bracketed(double low, double high, double step) {
+    return numeric::bracketed([this](double burn_l) { return -excess(burn_l); }, low, high, step,
+                              0.0, k_far_l);
   }
 
-  double root() {
+  double root(const numeric::Ends& ends) {
     const auto close = [this](double a, double b) { return b - a < 0.02 * step_l_; };
-    std::uintmax_t steps = 50;
-    const auto [low, high] = boost::math::tools::toms748_solve(
-        [this](double burn_l) { return excess(burn_l); }, low_l_, high_l_, close, steps);
-    return high;
+    return numeric::root([this](double burn_l) { return -excess(burn_l); }, ends, close, 50).high;
   }
 
   /// The root's error: that of the chance over its slope, taken over a few steps.
@@ -101,20 +90,20 @@ class BurnSearch {
   }
 
   /// More points until the root is known to a quarter of a step.
-  void refine() {
-    high_l_ = root();
+  void refine(const numeric::Ends& first) {
+    high_l_ = root(first);
     for (unsigned log2 = k_first_log2 + 1; log2 <= k_last_log2; log2 += 2) {
       const double error = error_of(high_l_);
       if (error <= 0.25 * step_l_) return;
       curve_.resize(log2);
-      const double middle = high_l_;
-      double reach = std::clamp(3.0 * error, step_l_, 0.5 * middle + step_l_);
-      low_l_ = std::max(middle - reach, 0.0);
-      high_l_ = middle + reach;
-      while (low_l_ > 0.0 && excess(low_l_) <= 0.0) low_l_ = std::max(low_l_ - (reach *= 2.0), 0.0);
-      while (high_l_ < k_far_l && excess(high_l_) > 0.0) high_l_ += (reach *= 2.0);
-      if (excess(high_l_) > 0.0) return;
-      high_l_ = excess(low_l_) > 0.0 ? root() : low_l_;
+      const double reach = std::clamp(3.0 * error, step_l_, 0.5 * high_l_ + step_l_);
+      const double low = std::max(high_l_ - reach, 0.0);
+      const auto ends = bracketed(low, high_l_ + reach, 2.0 * reach);
+      if (!ends) {
+        high_l_ = excess(0.0) > 0.0 ? k_far_l : 0.0;
+        return;
+      }
+      high_l_ = root(*ends);
     }
   }
 
@@ -129,14 +118,14 @@ class BurnSearch {
     double steps = std::ceil(high_l_ / step_l_ - 0.02);
     for (int tries = 0; tries <= k_most_steps && steps * step_l_ < k_far_l; ++tries) {
       const Moment moment{Moment::By::burned, rounded(steps * step_l_, step_l_)};
-      const line::RailResult at = line::estimate_rail(line_, target_, moment, fresh, k_budget);
-      evaluations_ += at.evaluations;
+      const estimate::Result at = line::estimate_rail(line_, target_, moment, fresh, k_budget);
+      evaluations_ += at.effort.evaluations;
       if (at.estimate.chance <= risk_ * k_rounding) {
         tell(moment, at.estimate, enough);
         return true;
       }
       if (at.estimate.few_values) {
-        enough.reason = k_few_values;
+        enough.why_none = NoBurn::few_values;
         return false;
       }
       const double short_by = slope_ > 0.0 ? (at.estimate.chance - risk_) / slope_ / step_l_ : 0.0;
@@ -158,12 +147,11 @@ class BurnSearch {
   }
 
   const Line& line_;
-  const Target& target_;
+  const Limit& target_;
   double about_l_;
   const Options& options_;
   double step_l_, risk_;
   RailCurve curve_;
-  double low_l_ = 0.0;
   double high_l_ = 0.0;
   double curve_error_ = 0.0;  ///< standard error of the chance on the common points, at the root
   double slope_ = 0.0;        ///< fall of the chance with what is burned, at the root [1/L]
@@ -172,18 +160,17 @@ class BurnSearch {
 
 }  // namespace
 
-EnoughBurn solve_enough_burn(const Line& line, const Target& target, const line::Arrival& arrival,
-                             const Options& options, double step_l, std::uint64_t& evaluations) {
+EnoughBurn solve_enough_burn(const Line& line, const Limit& target, const line::Arrival& arrival,
+                             const Options& options, double step_l) {
   if (arrival.never.chance > line.inputs().scenario().limits.accepted_risk) {
     EnoughBurn enough;
-    enough.reason = arrival.never.few_values ? k_few_values
-                                             : "the tank itself lands outside the limit too often";
+    enough.why_none = arrival.never.few_values ? NoBurn::few_values : NoBurn::tank;
     return enough;
   }
   const double about_l = arrival.burn_l ? (*arrival.burn_l)[4] : 1.0;
   BurnSearch search(line, target, about_l, options, step_l);
   EnoughBurn enough = search.run();
-  evaluations += search.evaluations();
+  enough.effort.evaluations = search.evaluations();
   return enough;
 }
 

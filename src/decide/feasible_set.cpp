@@ -2,8 +2,9 @@
 
 #include <algorithm>
 #include <boost/math/tools/minima.hpp>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
+
+#include "numeric/solve.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -30,9 +31,9 @@ bool rather_below(const Point& point) {
 class RangeSearch {
  public:
   RangeSearch(tank::CommonRandomNumbers& points, const Put& put, double range, double risk,
-              const Effort& effort)
-      : points_(points), put_(put), tolerance_(1e-8 * range), risk_(risk), effort_(effort) {
-    points_.resize(effort.grid);
+              const SearchSize& size)
+      : points_(points), put_(put), tolerance_(1e-8 * range), risk_(risk), size_(size) {
+    points_.resize(size.grid);
   }
 
   /// A point of the grid: under a tilt fitted there, and with more points where it is a near thing.
@@ -40,13 +41,13 @@ class RangeSearch {
     Point point = fitted(x);
     const auto near = [&](double reach) { return std::abs(log_excess(point.chance())) < reach; };
     if (near(k_near)) {
-      points_.resize(effort_.crossing);
+      points_.resize(size_.crossing);
       point = fitted(x);
-      if (effort_.last && near(k_nearer)) {
-        points_.resize(*effort_.last);
+      if (size_.last && near(k_nearer)) {
+        points_.resize(*size_.last);
         point = fitted(x);
       }
-      points_.resize(effort_.grid);
+      points_.resize(size_.grid);
     }
     return point;
   }
@@ -55,19 +56,19 @@ class RangeSearch {
 
   /// The crossing between a point within the risk and one beyond it, to the side within.
   double crossing(const Point& good, const Point& bad) {
-    points_.resize(effort_.crossing);
+    points_.resize(size_.crossing);
     fitted(0.5 * (good.x + bad.x));
     double x = solved(good.x, bad.x);
-    if (effort_.last) {
+    if (size_.last) {
       // More points move it by little: a narrow bracket, under a tilt fitted there.
-      points_.resize(*effort_.last);
+      points_.resize(*size_.last);
       fitted(x);
       const double reach = 0.02 * (bad.x - good.x);
       const bool at_good = std::abs(x - good.x) <= std::abs(reach);
       const bool at_bad = std::abs(x - bad.x) <= std::abs(reach);
       x = solved(at_good ? good.x : x - reach, at_bad ? bad.x : x + reach);
     }
-    points_.resize(effort_.grid);
+    points_.resize(size_.grid);
     return x;
   }
 
@@ -111,13 +112,11 @@ class RangeSearch {
     const double at_bad = excess(bad);
     if (at_bad <= 0.0) return bad;
     if (at_good > 0.0) return good;
-    std::uintmax_t steps = 100;
     const auto close = [this](double x, double y) { return std::abs(x - y) < tolerance_; };
-    const bool rises = good < bad;
-    const auto bracket = boost::math::tools::toms748_solve(
-        excess, std::min(good, bad), std::max(good, bad), rises ? at_good : at_bad,
-        rises ? at_bad : at_good, close, steps);
-    return excess(bracket.first) <= 0.0 ? bracket.first : bracket.second;
+    const numeric::Ends ends = good < bad ? numeric::Ends{good, bad, at_good, at_bad}
+                                          : numeric::Ends{bad, good, at_bad, at_good};
+    const numeric::Ends narrow = numeric::root(excess, ends, close, 100);
+    return excess(narrow.low) <= 0.0 ? narrow.low : narrow.high;
   }
   double log_excess(double chance) const {
     return std::log(std::max(chance, 1e-300)) - std::log(risk_) - k_log_rounding;
@@ -126,7 +125,7 @@ class RangeSearch {
   tank::CommonRandomNumbers& points_;
   const Put& put_;
   double tolerance_, risk_;
-  const Effort& effort_;
+  const SearchSize& size_;
 };
 
 /// Points that the grid steps over: where misses below turn to misses above, and dips.
@@ -155,9 +154,9 @@ void add_between(RangeSearch& search, std::vector<Point>& grid, double risk) {
 }  // namespace
 
 Acceptable acceptable(tank::CommonRandomNumbers& points, const Put& put, double low, double high,
-                      double risk, const Effort& effort) {
+                      double risk, const SearchSize& size) {
   constexpr int cells = 32;
-  RangeSearch search(points, put, high - low, risk, effort);
+  RangeSearch search(points, put, high - low, risk, size);
   std::vector<Point> grid;
   grid.reserve(64);
   for (int i = 0; i <= cells; ++i) {

@@ -21,7 +21,7 @@ struct Acceptable {
 
 /// Points of each of 16 replicates, see estimate::Size: on the grid and for a crossing, and to go
 /// over a crossing once more.
-struct Effort {
+struct SearchSize {
   unsigned grid = 4;
   unsigned crossing = 6;              ///< some tenths of a percent of the chance
   std::optional<unsigned> last = 11;  ///< some thousandths; none for tables
@@ -36,6 +36,6 @@ using Put = std::function<void(scenario::Scenario&, double)>;
 /// two points of the grid that may reach the risk is searched for its least (Brent).
 /// @throws estimate::ImpossibleScenario
 Acceptable acceptable(tank::CommonRandomNumbers& points, const Put& put, double low, double high,
-                      double risk, const Effort& effort);
+                      double risk, const SearchSize& size);
 
 }  // namespace blendrisk::decide

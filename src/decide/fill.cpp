@@ -5,6 +5,7 @@
 
 #include "decide/allowed.hpp"
 #include "decide/variants.hpp"
+#include "numeric/solve.hpp"
 #include "tank/linear_blend.hpp"
 
 namespace blendrisk::decide {
@@ -29,7 +30,7 @@ double room(const scenario::Scenario& scenario) {
 /// The content that a tested pump has to show for filling to click-off to do, solved to 0.01 %.
 std::optional<double> tested_content(const scenario::Scenario& scenario,
                                      const estimate::Options& options, bool at_least,
-                                     std::uint64_t& evaluations) {
+                                     estimate::Effort& effort) {
   // A round of its own size: whether a chance lies within the risk needs no 1 % of a tiny one.
   estimate::Options rounds = options;
   rounds.cases = std::uint64_t{1} << 15U;
@@ -39,30 +40,29 @@ std::optional<double> tested_content(const scenario::Scenario& scenario,
     scenario::Scenario tested = scenario::known_at(scenario, pump, content);
     tested.fills.back().amount_l.reset();
     const auto result = tank::estimate_outside(tested, rounds);
-    evaluations += result.evaluations;
+    effort.evaluations += result.effort.evaluations;
     return result.estimate.chance <= scenario.limits.accepted_risk;
   };
-  int good = at_least ? 10000 : 0;
-  int bad = 10000 - good;
-  if (does(bad / 10000.0)) return {};  // no test needed
-  if (!does(good / 10000.0)) return {};
-  while (std::abs(good - bad) > 1) {
-    const int middle = (good + bad) / 2;
-    (does(middle / 10000.0) ? good : bad) = middle;
-  }
-  return good / 10000.0;
+  constexpr int k_all = 10000;
+  const auto content = [&](int step) { return (at_least ? step : k_all - step) / 10000.0; };
+  const auto step_does = [&](int step) { return does(content(step)); };
+  if (step_does(0)) return {};  // no test needed
+  if (!step_does(k_all)) return {};
+  return content(numeric::first_step(0, k_all, step_does));
 }
 
 Instead what_instead(const scenario::Scenario& scenario, double least_at_l,
                      const estimate::Estimate& least, const estimate::Options& options,
-                     double gauge_step_l, std::uint64_t& evaluations) {
+                     double gauge_step_l, estimate::Effort& effort) {
   Instead instead;
   instead.least_chance = least.chance;
   instead.least_at_l = least_at_l;
   const estimate::Options quick = for_solving(options);
   scenario::Scenario full = scenario;
   full.fills.back().amount_l.reset();
-  const auto readings = readings_within_risk(full, quick, gauge_step_l, evaluations);
+  const auto found = readings_within_risk(full, quick, gauge_step_l);
+  effort.evaluations += found.effort.evaluations;
+  const auto& readings = found.value;
   if (readings && readings->highest < scenario.heel.indicated_l) {
     instead.highest_heel_l = readings->highest;
     instead.dry_risk_at_highest = dry_chance(scenario, options, readings->highest);
@@ -74,7 +74,7 @@ Instead what_instead(const scenario::Scenario& scenario, double least_at_l,
   instead.tested_at_least = limits.minimum && old_fuel < *limits.minimum;
   const distributions::Distribution& pump = scenario.fills.back().content;
   if (!distributions::is_exact(pump)) {
-    instead.tested_content = tested_content(scenario, quick, instead.tested_at_least, evaluations);
+    instead.tested_content = tested_content(scenario, quick, instead.tested_at_least, effort);
   }
   if (instead.tested_content) {
     // A test that this pump hardly ever passes is no advice.
@@ -85,7 +85,9 @@ Instead what_instead(const scenario::Scenario& scenario, double least_at_l,
     if (passes < k_hardly_ever) instead.tested_content.reset();
   }
   if (scenario.fills.size() == 1) {
-    instead.second_heel_l = highest_second_reading(scenario, quick, gauge_step_l, evaluations);
+    const auto second = highest_second_reading(scenario, quick, gauge_step_l);
+    effort.evaluations += second.effort.evaluations;
+    instead.second_heel_l = second.value;
     // Not one that runs the tank dry.
     const auto lowest_dry = lowest_reading(scenario, quick, gauge_step_l);
     if (instead.second_heel_l && (!lowest_dry || *instead.second_heel_l < *lowest_dry)) {
@@ -97,19 +99,18 @@ Instead what_instead(const scenario::Scenario& scenario, double least_at_l,
 
 }  // namespace
 
-std::optional<double> safe_amount(const scenario::Scenario& scenario,
-                                  const estimate::Options& options, double step_l,
-                                  std::uint64_t& evaluations, const Effort& effort) {
-  AmountSearch search(scenario, options, step_l, effort);
+estimate::Found<std::optional<double>> safe_amount(const scenario::Scenario& scenario,
+                                                   const estimate::Options& options, double step_l,
+                                                   const SearchSize& size) {
+  AmountSearch search(scenario, options, step_l, size);
   const auto least = search.least();
-  evaluations += search.evaluations();
-  return least;
+  return {least, search.effort()};
 }
 
 FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Options& options,
                       double step_l, double gauge_step_l) {
   FillResult result;
-  result.methods = methods_of_solving(scenario, options);
+  result.effort.methods = methods_of_solving(scenario, options);
   result.nominal_amount_l = amount_by_arithmetic(scenario, options.seed, step_l);
   AmountSearch search(scenario, options, step_l);
   result.room_l = room(scenario);
@@ -118,24 +119,22 @@ FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Option
   }
   const auto allowed = search.allowed();
   if (!allowed) {
-    result.reason =
-        "no amount keeps the chance of landing outside the limits within the accepted risk";
     // Where that may leave the tank empty, the least that there is.
     for (const double amount_l : {search.least_at(), step_l, search.most()}) {
       const auto least = search.outside(amount_l);
       if (!least) continue;
       result.instead =
-          what_instead(scenario, amount_l, *least, options, gauge_step_l, result.evaluations);
+          what_instead(scenario, amount_l, *least, options, gauge_step_l, result.effort);
       break;
     }
-    result.evaluations += search.evaluations();
+    result.effort.evaluations += search.effort().evaluations;
     return result;
   }
   result.safe_amount_l = allowed->least;
   result.largest_amount_l = allowed->largest;
   result.again_from_l = allowed->again_from;
   result.at_safe = at_amount(scenario, allowed->least, for_solving(options));
-  result.evaluations += search.evaluations() + result.at_safe->evaluations;
+  result.effort.evaluations += search.effort().evaluations + result.at_safe->effort.evaluations;
   if (result.nominal_amount_l) {
     result.margin_l = rounded(allowed->least - *result.nominal_amount_l, step_l);
     const auto& price = scenario.fills.back().price_per_l;

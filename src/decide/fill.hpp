@@ -22,7 +22,7 @@ struct Instead {
 
 /// The answer of `fill`. Amounts are what the dispenser shows [L], rounded to what it can show.
 struct FillResult {
-  tank::Methods methods;                          ///< of the search and what it is confirmed by
+  estimate::Effort effort;                        ///< of the search and what it is confirmed by
   std::optional<double> nominal_amount_l;         ///< every input at its mean
   std::optional<double> safe_amount_l;            ///< the smallest within the accepted risk
   std::optional<double> margin_l;                 ///< safe − nominal
@@ -32,9 +32,7 @@ struct FillResult {
   double room_l = 0.0;                            ///< mean click-off − mean heel
   std::optional<estimate::ChanceResult> at_safe;  ///< freshly estimated
   std::optional<estimate::Estimate> outside_at_nominal;  ///< the chance at the nominal amount
-  std::string reason;                                    ///< why there is no safe amount
-  std::optional<Instead> instead;
-  std::uint64_t evaluations = 0;
+  std::optional<Instead> instead;                        ///< where there is no safe amount
 };
 
 /// Solves for the amount of the last fill.
@@ -48,8 +46,8 @@ FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Option
 /// The safe amount alone, for tables and for what one input is worth, confirmed by an estimate of
 /// its own as that of solve_fill is: none where no amount will do.
 /// @throws estimate::ImpossibleScenario where the tank may hold nothing whatever the amount
-std::optional<double> safe_amount(const scenario::Scenario& scenario,
-                                  const estimate::Options& options, double step_l,
-                                  std::uint64_t& evaluations, const Effort& effort);
+estimate::Found<std::optional<double>> safe_amount(const scenario::Scenario& scenario,
+                                                   const estimate::Options& options, double step_l,
+                                                   const SearchSize& size = {});
 
 }  // namespace blendrisk::decide

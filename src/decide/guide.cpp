@@ -4,22 +4,13 @@
 #include <cassert>
 #include <cmath>
 
-#include "decide/table.hpp"
+#include "numeric/round_step.hpp"
 
 namespace blendrisk::decide {
 namespace {
 
 using estimate::Options;
 using scenario::Scenario;
-
-/// A round step of about `about`: 1, 2, 2.5 or 5 of a power of ten.
-double round_step(double about) {
-  const double decade = std::pow(10.0, std::floor(std::log10(about)));
-  for (const double nice : {1.0, 2.0, 2.5, 5.0}) {
-    if (about <= nice * decade * (1.0 + 1e-9)) return nice * decade;
-  }
-  return 10.0 * decade;
-}
 
 /// Readings from the lowest within the dry risk, up to a third of the tank or a little past that
 /// reading or what it shows now, round in the gauge's unit.
@@ -30,7 +21,7 @@ std::vector<double> readings_of(const Scenario& scenario, const std::optional<do
   const double shown = std::max(scenario.heel.indicated_l, *lowest_l);
   const double far = std::min(std::max(scenario.tank.capacity_l / 3.0, 1.3 * shown),
                               0.9 * scenario.tank.capacity_l);
-  const double step = round_step(far / unit / 9.0) * unit;
+  const double step = numeric::round_step(far / unit / 9.0, {1.0, 2.0, 2.5, 5.0}) * unit;
   std::vector<double> readings;
   for (int k = 0; k < 11 && k * step <= far * (1.0 + 1e-9); ++k) {
     if (k * step >= *lowest_l) readings.push_back(k * step);
@@ -60,14 +51,13 @@ GuideTable table_of(const Scenario& scenario, const std::optional<double>& lowes
   GuideTable table{readings_of(scenario, lowest_l, steps.gauge_l), contents_of(scenario), {}};
   const std::size_t columns = table.contents.size();
   table.cells = cells_of<Cell>(
-      0, table.readings_l.size() * columns, options, [](std::size_t, std::size_t) { return true; },
-      [&](std::size_t i, const Options& single) {
+      0, table.readings_l.size() * columns, options, {}, [&](std::size_t i, const Options& single) {
         Scenario cell = scenario;
         cell.heel.indicated_l = table.readings_l[i / columns];
         cell.fills.back().content = distributions::exact(table.contents[i % columns]);
         // From some readings the tank runs empty on the way to a later fill: none there.
         try {
-          return table_cell(cell, Show::amount, single, steps.dispenser_l);
+          return swept(cell, {Show::amount, steps.dispenser_l}, single);
         } catch (const estimate::ImpossibleScenario&) {
           return Cell{};
         }
@@ -83,15 +73,14 @@ void add_curve(const Scenario& scenario, const Options& options, Guide& guide) {
   const auto reading = [&](std::size_t i) {
     return low + (high - low) * static_cast<double>(i) / (k_points - 1);
   };
-  const auto points = cells_of<CurvePoint>(
-      0, k_points, options, [](std::size_t, std::size_t) { return true; },
-      [&](std::size_t i, const Options& single) {
+  const auto points =
+      cells_of<Cell>(0, k_points, options, {}, [&](std::size_t i, const Options& single) {
         Scenario at = scenario;
         at.heel.indicated_l = reading(i);
         try {
-          return curve_point(at, {}, single);
+          return swept(at, {}, single);
         } catch (const estimate::ImpossibleScenario&) {
-          return CurvePoint{};
+          return Cell{};
         }
       });
   for (std::size_t i = 0; i < points.size(); ++i) {
@@ -103,7 +92,7 @@ void add_curve(const Scenario& scenario, const Options& options, Guide& guide) {
                                    [&](double reading_l) {
                                      Scenario at = scenario;
                                      at.heel.indicated_l = reading_l;
-                                     return curve_point(at, {}, options).chance->chance;
+                                     return swept(at, {}, options).chance->chance;
                                    });
 }
 

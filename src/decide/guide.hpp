@@ -4,10 +4,9 @@
 #include <vector>
 
 #include "decide/arrive.hpp"
-#include "decide/curve.hpp"
 #include "decide/fill.hpp"
 #include "decide/heel.hpp"
-#include "decide/table.hpp"
+#include "decide/sweep.hpp"
 
 /// Everything that a customer's guide says, computed once.
 namespace blendrisk::decide {
@@ -29,7 +28,7 @@ struct Guide {
   std::optional<ArriveResult> arrive;  ///< where the scenario gives the line a volume
   GuideTable table;
   std::vector<double> curve_l;  ///< readings of the risk curve
-  std::vector<CurvePoint> curve;
+  std::vector<Cell> curve;
   std::vector<Crossing> crossings;
 };
 

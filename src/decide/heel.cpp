@@ -5,6 +5,7 @@
 
 #include "decide/feasible_set.hpp"
 #include "decide/variants.hpp"
+#include "numeric/solve.hpp"
 #include "sampling/question.hpp"
 
 namespace blendrisk::decide {
@@ -14,15 +15,6 @@ scenario::Scenario as_filled(const scenario::Scenario& scenario) {
   return scenario.fills.size() == 1 ? one_fill_to_click_off(scenario) : scenario;
 }
 
-Acceptable readings(const scenario::Scenario& filled, const Put& put, std::uint64_t seed,
-                    const Effort& effort, std::uint64_t& evaluations) {
-  tank::CommonRandomNumbers points(filled, seed, effort.grid);
-  Acceptable found =
-      acceptable(points, put, 0.0, filled.tank.capacity_l, filled.limits.accepted_risk, effort);
-  evaluations += points.evaluations();
-  return found;
-}
-
 /// The chance at a reading, under points of its own and well within the precision.
 estimate::ChanceResult fresh(scenario::Scenario filled, double indicated_l,
                              const estimate::Options& options) {
@@ -30,29 +22,47 @@ estimate::ChanceResult fresh(scenario::Scenario filled, double indicated_l,
   return tank::estimate_chance(filled, options);
 }
 
-/// The readings of the search, moved inwards by single steps until fresh estimates agree.
-std::optional<Readings> confirmed(std::optional<Readings> found, const scenario::Scenario& filled,
-                                  const Put& put, const estimate::Options& options, double step_l,
-                                  std::uint64_t& evaluations) {
+/// The readings of a search, moved inwards by single steps until fresh estimates agree.
+std::optional<Readings> confirmed(Readings found, const scenario::Scenario& filled, const Put& put,
+                                  const estimate::Options& options, double step_l,
+                                  estimate::Effort& effort) {
   sampling::Question question(filled);
   const auto beyond = [&](double reading) {
     put(question.numbers(), reading);
     const auto outside = tank::estimate_outside(question.inputs(), for_solving(options));
-    evaluations += outside.evaluations;
+    effort.evaluations += outside.effort.evaluations;
     return outside.estimate.chance > filled.limits.accepted_risk * k_rounding;
   };
-  if (!found) return {};
-  for (int tries = 0; found->lowest <= found->highest && beyond(found->highest); ++tries) {
+  for (int tries = 0; found.lowest <= found.highest && beyond(found.highest); ++tries) {
     if (tries == k_most_steps) return {};
-    found->highest = rounded_down(found->highest - step_l, step_l);
+    found.highest = rounded_down(found.highest - step_l, step_l);
   }
-  if (!(found->lowest <= found->highest)) return {};
-  for (int tries = 0; tries < k_most_steps && found->lowest > 0.0 &&
-                      found->lowest < found->highest && beyond(found->lowest);
+  if (!(found.lowest <= found.highest)) return {};
+  for (int tries = 0; tries < k_most_steps && found.lowest > 0.0 && found.lowest < found.highest &&
+                      beyond(found.lowest);
        ++tries) {
-    found->lowest = rounded_up(found->lowest + step_l, step_l);
+    found.lowest = rounded_up(found.lowest + step_l, step_l);
   }
   return found;
+}
+
+/// Readings of the scenario as it is filled, put where `put` does: the span that reaches highest.
+estimate::Found<std::optional<Readings>> within_risk(const scenario::Scenario& filled,
+                                                     const Put& put,
+                                                     const estimate::Options& options,
+                                                     double step_l, const SearchSize& size) {
+  tank::CommonRandomNumbers points(filled, options.seed, size.grid);
+  const Acceptable found =
+      acceptable(points, put, 0.0, filled.tank.capacity_l, filled.limits.accepted_risk, size);
+  estimate::Effort effort{.evaluations = points.evaluations()};
+  for (std::size_t i = found.spans.size(); i-- > 0;) {
+    const Readings shown{std::max(rounded_up(found.spans[i].low, step_l), 0.0),
+                         rounded_down(found.spans[i].high, step_l)};
+    if (!(shown.lowest <= shown.highest)) continue;
+    const auto sure = confirmed(shown, filled, put, options, step_l, effort);
+    return {sure, effort};
+  }
+  return {{}, effort};
 }
 
 }  // namespace
@@ -71,44 +81,27 @@ std::optional<double> lowest_reading(const scenario::Scenario& scenario,
     return tank::estimate_run_dry(question.inputs(), for_solving(options)).chance >
            scenario.limits.dry_risk;
   };
-  // The chance falls as the reading rises: bisection on the steps of the display.
-  double low = -1.0;
-  double high = std::floor(scenario.tank.capacity_l / step_l);
-  if (is_dry(high * step_l)) return {};
-  while (high - low > 1.0) {
-    const double middle = std::floor(0.5 * (low + high));
-    (is_dry(middle * step_l) ? low : high) = middle;
-  }
-  return rounded_up(high * step_l, step_l);
+  // The chance falls as the reading rises.
+  const auto within = [&](long step) { return !is_dry(static_cast<double>(step) * step_l); };
+  const auto most = static_cast<long>(std::floor(scenario.tank.capacity_l / step_l));
+  if (!within(most)) return {};
+  return rounded_up(static_cast<double>(numeric::first_step(-1L, most, within)) * step_l, step_l);
 }
 
-std::optional<Readings> readings_within_risk(const scenario::Scenario& scenario,
-                                             const estimate::Options& options, double step_l,
-                                             std::uint64_t& evaluations, const Effort& effort) {
-  const scenario::Scenario filled = as_filled(scenario);
-  const Acceptable found = readings(filled, put_indicated, options.seed, effort, evaluations);
-  for (std::size_t i = found.spans.size(); i-- > 0;) {
-    const Readings shown{std::max(rounded_up(found.spans[i].low, step_l), 0.0),
-                         rounded_down(found.spans[i].high, step_l)};
-    if (shown.lowest <= shown.highest) {
-      return confirmed(shown, filled, put_indicated, options, step_l, evaluations);
-    }
-  }
-  return {};
+estimate::Found<std::optional<Readings>> readings_within_risk(const scenario::Scenario& scenario,
+                                                              const estimate::Options& options,
+                                                              double step_l,
+                                                              const SearchSize& size) {
+  return within_risk(as_filled(scenario), put_indicated, options, step_l, size);
 }
 
-std::optional<double> highest_second_reading(const scenario::Scenario& scenario,
-                                             const estimate::Options& options, double step_l,
-                                             std::uint64_t& evaluations) {
+estimate::Found<std::optional<double>> highest_second_reading(const scenario::Scenario& scenario,
+                                                              const estimate::Options& options,
+                                                              double step_l) {
   const scenario::Scenario two = two_fills_to_click_off(scenario, 0.0);
   const Put put = [](scenario::Scenario& at, double x) { at.fills.back().indicated_l = x; };
-  const Acceptable found = readings(two, put, options.seed, {}, evaluations);
-  if (found.spans.empty()) return {};
-  const Readings shown{std::max(rounded_up(found.spans.back().low, step_l), 0.0),
-                       rounded_down(found.spans.back().high, step_l)};
-  const auto sure = confirmed(shown, two, put, options, step_l, evaluations);
-  if (!sure) return {};
-  return sure->highest;
+  const auto found = within_risk(two, put, options, step_l, {});
+  return {found.value ? std::optional(found.value->highest) : std::nullopt, found.effort};
 }
 
 namespace {
@@ -117,8 +110,7 @@ namespace {
 void explain(const scenario::Scenario& scenario, const scenario::Scenario& filled,
              const estimate::Options& options, double step_l, HeelResult& result) {
   if (!result.lowest_indicated_l) {
-    result.reason =
-        "no reading up to the capacity keeps the chance of running dry within the dry risk";
+    result.why_none = NoWindow::dry;
     if (result.highest_indicated_l) {
       result.dry_risk_at_highest = dry_chance(scenario, options, *result.highest_indicated_l);
     }
@@ -127,20 +119,18 @@ void explain(const scenario::Scenario& scenario, const scenario::Scenario& fille
   scenario::Scenario at_lowest = filled;
   put_indicated(at_lowest, *result.lowest_indicated_l);
   const auto outside = tank::estimate_outside(at_lowest, for_solving(options));
-  result.evaluations += outside.evaluations;
+  result.effort.evaluations += outside.effort.evaluations;
   result.risk_at_lowest = outside.estimate.chance;
   if (result.highest_indicated_l) {
     result.dry_risk_at_highest = dry_chance(scenario, options, *result.highest_indicated_l);
-    result.reason =
-        "the highest reading within the accepted risk is below the lowest within the dry risk";
-  } else {
-    result.reason = "no reading meets the accepted risk";
   }
+  result.why_none = result.highest_indicated_l ? NoWindow::apart : NoWindow::outside;
   if (scenario.fills.size() == 1) {
     scenario::Scenario from_lowest = scenario;
     put_indicated(from_lowest, *result.lowest_indicated_l);
-    const auto second = highest_second_reading(from_lowest, options, step_l, result.evaluations);
-    if (second && *second >= *result.lowest_indicated_l) result.second_highest_l = second;
+    const auto second = highest_second_reading(from_lowest, options, step_l);
+    result.effort.evaluations += second.effort.evaluations;
+    if (second.value >= result.lowest_indicated_l) result.second_highest_l = second.value;
   }
 }
 
@@ -149,20 +139,21 @@ void explain(const scenario::Scenario& scenario, const scenario::Scenario& fille
 HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Options& options,
                       double step_l) {
   HeelResult result;
-  result.methods = methods_of_solving(scenario, options);
+  result.effort.methods = methods_of_solving(scenario, options);
   const scenario::Scenario filled = as_filled(scenario);
   result.lowest_indicated_l = lowest_reading(scenario, options, step_l);
-  std::uint64_t exact_cases = 0;
   if (const auto nominal =
-          readings_within_risk(scenario::at_means(scenario), options, step_l, exact_cases)) {
+          readings_within_risk(scenario::at_means(scenario), options, step_l).value) {
     result.nominal_highest_l = nominal->highest;
   }
-  const auto found = readings_within_risk(scenario, options, step_l, result.evaluations);
+  const auto within = readings_within_risk(scenario, options, step_l);
+  result.effort.evaluations += within.effort.evaluations;
+  const auto& found = within.value;
   if (found) {
     result.highest_indicated_l = found->highest;
     if (found->lowest > 0.0) result.lowest_for_limits_l = found->lowest;
     result.at_highest = fresh(filled, found->highest, for_solving(options));
-    result.evaluations += result.at_highest->evaluations;
+    result.effort.evaluations += result.at_highest->effort.evaluations;
   }
   if (found && result.lowest_indicated_l && found->highest >= *result.lowest_indicated_l) {
     result.window = {std::max(found->lowest, *result.lowest_indicated_l), found->highest};

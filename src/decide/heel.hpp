@@ -9,9 +9,16 @@
 
 namespace blendrisk::decide {
 
+/// Why there is no window.
+enum class NoWindow {
+  dry,     ///< no reading up to the capacity is within the dry risk
+  apart,   ///< the highest within the accepted risk is below the lowest within the dry risk
+  outside  ///< no reading is within the accepted risk
+};
+
 /// The answer of `heel`. Readings of the gauge [L], rounded to what it can show.
 struct HeelResult {
-  tank::Methods methods;                      ///< of the search and what it is confirmed by
+  estimate::Effort effort;                    ///< of the search and what it is confirmed by
   std::optional<double> highest_indicated_l;  ///< within the accepted risk
   std::optional<double> lowest_indicated_l;   ///< within the dry risk
   /// The lowest within the accepted risk, where less would miss another way (a maximum).
@@ -19,14 +26,13 @@ struct HeelResult {
   std::optional<std::array<double, 2>> window;
   std::optional<double> nominal_highest_l;           ///< every input at its mean
   std::optional<estimate::ChanceResult> at_highest;  ///< freshly estimated
-  std::string reason;  ///< why there is no window, or no highest reading
+  std::optional<NoWindow> why_none;
   /// No window: what each risk would have to be for one.
   std::optional<double> risk_at_lowest, dry_risk_at_highest;
   /// There would be a window with every input at its mean: knowing them better may give one.
   bool window_at_means = false;
   /// Two fills to click-off where one will not do: from the lowest reading, then run down to this.
   std::optional<double> second_highest_l;
-  std::uint64_t evaluations = 0;
 };
 
 /// Solves for the first reading: filling to click-off, or as written where there are several fills.
@@ -39,9 +45,10 @@ HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Option
 struct Readings {
   double lowest, highest;
 };
-std::optional<Readings> readings_within_risk(const scenario::Scenario& scenario,
-                                             const estimate::Options& options, double step_l,
-                                             std::uint64_t& evaluations, const Effort& effort = {});
+estimate::Found<std::optional<Readings>> readings_within_risk(const scenario::Scenario& scenario,
+                                                              const estimate::Options& options,
+                                                              double step_l,
+                                                              const SearchSize& size = {});
 
 /// The chance of running dry before any of the fills, from a first reading.
 double dry_chance(scenario::Scenario scenario, const estimate::Options& options,
@@ -54,8 +61,8 @@ std::optional<double> lowest_reading(const scenario::Scenario& scenario,
 
 /// The highest second reading of two fills to click-off within the accepted risk, the first from
 /// the scenario's own reading.
-std::optional<double> highest_second_reading(const scenario::Scenario& scenario,
-                                             const estimate::Options& options, double step_l,
-                                             std::uint64_t& evaluations);
+estimate::Found<std::optional<double>> highest_second_reading(const scenario::Scenario& scenario,
+                                                              const estimate::Options& options,
+                                                              double step_l);
 
 }  // namespace blendrisk::decide

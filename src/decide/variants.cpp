@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "tank/condition.hpp"
+
 namespace blendrisk::decide {
 namespace {
 
@@ -58,9 +60,9 @@ estimate::Options for_solving(const estimate::Options& options) {
   return solving;
 }
 
-tank::Methods methods_of_solving(const scenario::Scenario& scenario,
-                                 const estimate::Options& options) {
-  tank::Methods methods =
+estimate::Methods methods_of_solving(const scenario::Scenario& scenario,
+                                     const estimate::Options& options) {
+  estimate::Methods methods =
       tank::methods_of_outside(sampling::CaseInputs(scenario), for_solving(options));
   // What is confirmed by counting was found on points.
   methods.points = methods.crude;

@@ -4,7 +4,6 @@
 #include "sampling/case_inputs.hpp"
 #include "scenario/known.hpp"
 #include "scenario/scenario.hpp"
-#include "tank/methods.hpp"
 
 /// Scenarios that differ from a given one in what a decision is about.
 namespace blendrisk::decide {
@@ -30,8 +29,8 @@ double most_amount(const scenario::Scenario& scenario);
 estimate::Options for_solving(const estimate::Options& options);
 
 /// How amounts and readings of the scenario are solved and confirmed under these options.
-tank::Methods methods_of_solving(const scenario::Scenario& scenario,
-                                 const estimate::Options& options);
+estimate::Methods methods_of_solving(const scenario::Scenario& scenario,
+                                     const estimate::Options& options);
 
 /// The most steps of a display that an answer moves on where a fresh estimate disagrees with the
 /// search by a hair.

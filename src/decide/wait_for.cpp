@@ -8,16 +8,16 @@
 #include "decide/variants.hpp"
 #include "estimate/interval.hpp"
 #include "estimate/measured.hpp"
+#include "numeric/solve.hpp"
 #include "numeric/vector_math.hpp"
 #include "tank/landed_distribution.hpp"
 
 namespace blendrisk::decide {
 namespace {
 
-using estimate::Side;
+using estimate::Limit;
 using line::ArrivalCases;
 using line::Line;
-using line::Target;
 
 constexpr double k_without_step = 0.001;
 /// A reading that fewer cases ever show is none to wait for.
@@ -51,8 +51,8 @@ struct Shares {
 /// that nothing else of the case depends on: its bias, or else its noise.
 class Triggers {
  public:
-  Triggers(const Line& line, const Target& target)
-      : sign_(target.side == Side::below ? 1.0 : -1.0),
+  Triggers(const Line& line, const Limit& target)
+      : sign_(target.sign()),
         sensor_(line.inputs().scenario().sensor),
         bias_(line.inputs()[line.inputs().slot(scenario::Uncertain::bias)]),
         by_bias_(bias_.uncertain && !line.inputs().by_reading()) {}
@@ -112,12 +112,12 @@ class Triggers {
 /// Steps of the display beyond the limit, outward: reading(k) = limit ± k steps on the grid.
 class Readings {
  public:
-  explicit Readings(const Target& target, double step)
-      : sign_(target.side == Side::below ? 1.0 : -1.0),
+  explicit Readings(const Limit& target, double step)
+      : sign_(target.sign()),
         step_(step),
         // The first multiple of the step that is not inside the limit's wrong side.
-        first_(sign_ > 0.0 ? std::ceil(target.limit / step - 1e-9)
-                           : std::floor(target.limit / step + 1e-9)) {}
+        first_(sign_ > 0.0 ? std::ceil(target.value / step - 1e-9)
+                           : std::floor(target.value / step + 1e-9)) {}
   double at(int k) const { return (first_ + sign_ * k) * step_; }
   bool possible(int k) const { return at(k) >= -1e-12 && at(k) <= 1.0 + 1e-12; }
 
@@ -125,14 +125,14 @@ class Readings {
   double sign_, step_, first_;
 };
 
-void add_moments(const Line& line, const Target& target, const estimate::Options& options,
+void add_moments(const Line& line, const Limit& target, const estimate::Options& options,
                  WaitFor& result) {
   constexpr std::uint64_t k_cases = 2048;
   const scenario::Sensor& sensor = line.inputs().scenario().sensor;
-  const double raw = *result.reading - (target.side == Side::below ? 0.5 : -0.5) * sensor.step;
+  const double raw = *result.reading - target.sign() * 0.5 * sensor.step;
   estimate::Options single = options;
   single.method = estimate::Method::conditional;
-  const line::ShownMoments moments = line::moments_shown(line, target.side, raw, k_cases, single);
+  const line::ShownMoments moments = line::moments_shown(line, {target.side, raw}, k_cases, single);
   const auto middle = [](std::vector<double> values) -> std::optional<std::array<double, 3>> {
     if (values.size() < 100) return {};
     const auto all = tank::quantiles_of(values);
@@ -145,7 +145,7 @@ void add_moments(const Line& line, const Target& target, const estimate::Options
 /// The search for the step of the display nearest to the limit that is within the risk.
 class ReadingSearch {
  public:
-  ReadingSearch(const Line& line, const Target& target, const ArrivalCases& cases)
+  ReadingSearch(const Line& line, const Limit& target, const ArrivalCases& cases)
       : risk_(line.inputs().scenario().limits.accepted_risk),
         cases_(&cases),
         step_(step_of(line.inputs().scenario().sensor)),
@@ -242,12 +242,9 @@ class ReadingSearch {
 
   /// The first step within the risk after one that is not, by all cases.
   int first_within(int low, int high) const {
-    while (high - low > 1) {
-      const int middle = low + (high - low) / 2;
-      const bool good = readings_.possible(middle) && excess(shares(middle, 1), 1.0) <= 0.0;
-      (good ? high : low) = middle;
-    }
-    return high;
+    return numeric::first_step(low, high, [this](int step) {
+      return readings_.possible(step) && excess(shares(step, 1), 1.0) <= 0.0;
+    });
   }
 
   double risk_;
@@ -257,10 +254,6 @@ class ReadingSearch {
   Triggers triggers_;
 };
 
-constexpr const char* k_hardly_shown =
-    "one that is too early seldom enough is hardly ever shown; a sensor with less error, or more "
-    "of the new fuel, is needed";
-
 double scenario_risk(const Line& line) {
   return line.inputs().scenario().limits.accepted_risk;
 }
@@ -268,14 +261,13 @@ double scenario_risk(const Line& line) {
 /// Lifts the chance of being too early at step k to what measured inputs bear. With an input at an
 /// end both the cases that show the reading and those too early are others: what those add to the
 /// ratio is told by its linearisation.
-void bear(const Line& line, const Target& target, const estimate::Options& options,
+void bear(const Line& line, const Limit& target, const estimate::Options& options,
           const Shares& here, int k, estimate::Estimate& too_early) {
   const estimate::Options few = estimate::at_ends(options);
   estimate::lift(line.inputs(), std::array{&too_early}, [&](const scenario::Scenario& at_end) {
     const sampling::CaseInputs ends(at_end, sampling::Scope::line);
     const Line there(ends);
-    const ArrivalCases cases =
-        line::follow_cases(there, target.side, target.limit, *few.cases, few, 1);
+    const ArrivalCases cases = line::follow_cases(there, target, *few.cases, few, 1);
     const Shares then = ReadingSearch(there, target, cases).shares(k, 1);
     const double more = Shares::all(then.early) - here.ratio() * then.ever_share();
     estimate::Estimate one;
@@ -286,11 +278,11 @@ void bear(const Line& line, const Target& target, const estimate::Options& optio
 
 /// Searches by `cases`, and by more of them while more than two steps of the display are in
 /// question; confirms by fresh ones.
-void search_reading(const Line& line, const Target& target, const ArrivalCases& cases,
+void search_reading(const Line& line, const Limit& target, const ArrivalCases& cases,
                     const estimate::Options& options, WaitFor& result) {
   constexpr std::uint64_t k_most_cases = std::uint64_t{1} << 18U;
   const auto followed = [&](std::uint64_t count, std::uint64_t round) {
-    return line::follow_cases(line, target.side, target.limit, count, options, round);
+    return line::follow_cases(line, target, count, options, round);
   };
   ReadingSearch search(line, target, cases);
   std::uint64_t count = cases.size();
@@ -312,8 +304,7 @@ void search_reading(const Line& line, const Target& target, const ArrivalCases& 
   search.look_at(fresh);
   if (found) found = search.confirmed(*found);
   if (!found) {
-    result.reason = k_hardly_shown;
-    if (nearly) result.reason += " (some come within the error of this estimate)";
+    result.why_none = nearly ? NoReading::nearly : NoReading::hardly_shown;
     return;
   }
   const Shares again = search.shares(*found, 1);
@@ -325,29 +316,25 @@ void search_reading(const Line& line, const Target& target, const ArrivalCases& 
   bear(line, target, options, again, *found, result.too_early);
   if (result.too_early.few_values && result.too_early.chance > scenario_risk(line)) {
     result.reading.reset();
-    result.reason =
-        "measured values are too few to bear a chance of being too early within the accepted risk";
+    result.why_none = NoReading::few_values;
   }
 }
 
 }  // namespace
 
-WaitFor solve_wait_for(const Line& line, const Target& target, const ArrivalCases& cases,
+WaitFor solve_wait_for(const Line& line, const Limit& target, const ArrivalCases& cases,
                        const estimate::Options& options) {
   WaitFor result;
   std::size_t start_outside = 0;
   for (std::size_t i = 0; i < cases.size(); ++i)
     start_outside += cases.out_from[i] <= 0.0 ? 1U : 0U;
   if (static_cast<double>(start_outside) < k_too_few * static_cast<double>(cases.size())) {
-    result.reason =
-        "the fuel in the line is within the limit already, there is nothing to wait for";
-    result.nothing_to_wait_for = true;
+    result.why_none = NoReading::within_already;
     return result;
   }
   search_reading(line, target, cases, options, result);
   if (!result.reading) return result;
-  const double beyond = *result.reading - target.limit;
-  result.guard_band = (target.side == Side::below ? beyond : -beyond) + 0.0;
+  result.guard_band = target.sign() * (*result.reading - target.value) + 0.0;
   add_moments(line, target, options, result);
   return result;
 }

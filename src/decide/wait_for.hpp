@@ -2,17 +2,24 @@
 
 #include <array>
 #include <optional>
-#include <string>
 
 #include "line/arrival.hpp"
 
 /// The reading of the content sensor to wait for before the calibration is switched.
 namespace blendrisk::decide {
 
+/// Why there is no reading to wait for.
+enum class NoReading {
+  hardly_shown,   ///< one that is too early seldom enough is hardly ever shown
+  nearly,         ///< the same, but some come within the error of the estimate
+  few_values,     ///< measured values bear no such chance
+  within_already  ///< hardly any case starts outside the limit
+};
+
 /// A case triggers when its reading first reaches the one waited for; that is too early where the
 /// injectors still get fuel outside the limit then.
 struct WaitFor {
-  std::optional<double> reading;  ///< none: see reason
+  std::optional<double> reading;  ///< none: see why_none
   double guard_band = 0.0;  ///< how far beyond the limit, reading − minimum or maximum − reading
   estimate::Estimate too_early;  ///< among the cases that trigger, on points of their own
   double triggers = 0.0;         ///< share of cases that ever show the reading
@@ -22,8 +29,9 @@ struct WaitFor {
   std::array<double, 2> alike{};
   /// Burned and time by then, over the cases that show it, at 0.05, 0.5 and 0.95.
   std::optional<std::array<double, 3>> burn_l, time_s;
-  std::string reason;
-  bool nothing_to_wait_for = false;  ///< hardly any case starts outside the limit
+  std::optional<NoReading> why_none;
+
+  bool nothing_to_wait_for() const { return why_none == NoReading::within_already; }
 };
 
 /// The reading nearest to the limit, at it or beyond, in steps of the sensor's display (0.1 % where
@@ -37,7 +45,7 @@ struct WaitFor {
 ///
 /// With no volume beyond the sensor, no lag, and a normal bias of standard deviation u, the guard
 /// band is z(1 − risk) u where nearly all land well beyond it (JCGM 106:2012, from memory).
-WaitFor solve_wait_for(const line::Line& line, const line::Target& target,
+WaitFor solve_wait_for(const line::Line& line, const estimate::Limit& target,
                        const line::ArrivalCases& cases, const estimate::Options& options);
 
 }  // namespace blendrisk::decide

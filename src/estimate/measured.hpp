@@ -58,4 +58,23 @@ using ChancesAt = std::function<std::vector<Estimate>(const scenario::Scenario&)
 /// measured input, and where none of the chances is small enough, nothing is computed.
 void lift(const sampling::CaseInputs& inputs, std::span<Estimate* const> told, const ChancesAt& at);
 
+/// Lifts the chances of a result.
+/// @param chances  the chances of such a result, as pointers
+/// @param at       the same result of a scenario at an end
+template <class Told, class Chances, class At>
+void lift(const sampling::CaseInputs& inputs, Told& told, const Chances& chances, const At& at) {
+  const std::vector<Estimate*> all = chances(told);
+  lift(inputs, all, [&](const scenario::Scenario& scenario) {
+    auto there = at(scenario);
+    told.effort.evaluations += there.effort.evaluations;
+    std::vector<Estimate> values;
+    for (const Estimate* one : chances(there)) values.push_back(*one);
+    return values;
+  });
+}
+/// That of a result with one estimate.
+inline std::vector<Estimate*> chance_of(Result& result) {
+  return {&result.estimate};
+}
+
 }  // namespace blendrisk::estimate

@@ -1,11 +1,13 @@
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
+#include <exception>
 #include <functional>
 #include <optional>
-#include <stdexcept>
 #include <string>
+#include <utility>
 #include <vector>
 
 /// What an estimate says of itself, as plain values: computing fills these, reporting reads them.
@@ -23,14 +25,68 @@ struct Estimate {
   bool few_values = false;
 };
 
-/// A scenario whose cases cannot be evaluated (a tank that may hold nothing at all).
-struct ImpossibleScenario : std::runtime_error {
-  using std::runtime_error::runtime_error;
+/// Why the cases of a scenario cannot be evaluated.
+enum class Impossible {
+  empty_tank,      ///< the tank may hold nothing at all after the fill of `key`
+  no_line,         ///< the line has no volume: nothing tells how long its old fuel lasts
+  no_rate,         ///< the rate `key` is missing beside the key `needs`
+  no_rate_by_time  ///< or beside a time
+};
+struct ImpossibleScenario : std::exception {
+  explicit ImpossibleScenario(Impossible what, std::string of = {}, std::string beside = {})
+      : why(what), key(std::move(of)), needs(std::move(beside)) {}
+
+  Impossible why;
+  std::string key, needs;
 };
 
 enum class Side { below, above };
 enum class Stop { exact, precision_reached, budget_spent };
 enum class Method { conditional, crude };
+
+/// How chances came about: one of these, or several where the answers of one table or curve differ.
+struct Methods {
+  bool exact = false;        ///< nothing was left to draw
+  bool conditional = false;  ///< on points, given all inputs but one
+  bool points = false;       ///< on points, with no input to condition on
+  bool crude = false;        ///< cases were counted
+
+  Methods& operator|=(const Methods& other) {
+    exact |= other.exact;
+    conditional |= other.conditional;
+    points |= other.points;
+    crude |= other.crude;
+    return *this;
+  }
+};
+
+/// How an answer was got.
+struct Effort {
+  Methods methods{};
+  std::uint64_t evaluations = 0;
+  Stop stop = Stop::exact;
+  bool tilted = false;  ///< points tilted toward the event
+
+  Effort& operator+=(const Effort& other) {
+    methods |= other.methods;
+    evaluations += other.evaluations;
+    stop = std::max(stop, other.stop);
+    tilted |= other.tilted;
+    return *this;
+  }
+};
+
+/// An estimated chance and how it was got.
+struct Result {
+  Estimate estimate;
+  Effort effort;
+};
+/// Anything else, and how it was found.
+template <class Value>
+struct Found {
+  Value value{};
+  Effort effort{};
+};
 
 /// Told the evaluations so far and an estimate of all that are needed; called from the calling
 /// thread now and then in a long run.
@@ -59,6 +115,13 @@ struct Clamped {
   double share = 0.0;
 };
 
+/// A side whose interval is less sure: a few tilted points carry most of its chance, or no tilt
+/// toward it could be fitted.
+struct LessSure {
+  Side side;
+  bool tilted;
+};
+
 /// The answer of `chance`.
 struct ChanceResult {
   Landed landed;
@@ -70,13 +133,10 @@ struct ChanceResult {
   bool met = false;
   bool dry_met = false;  ///< the same of running dry and the dry risk
   bool clearly = false;  ///< the whole interval lies on that side of the accepted risk
-  std::string method;    ///< "conditional", "crude" or "exact", with why where it is a fallback
-  std::string conditioned_on;  ///< key, empty for crude Monte Carlo
-  bool tilted = false;
-  Stop stop = Stop::precision_reached;
-  std::uint64_t evaluations = 0;
-  std::vector<Clamped> held;       ///< only those above 0.1 % of cases
-  std::vector<std::string> notes;  ///< e.g. that the interval is less sure
+  Effort effort;
+  std::string conditioned_on;       ///< key, empty for crude Monte Carlo
+  std::vector<Clamped> held;        ///< only those above 0.1 % of cases
+  std::vector<LessSure> less_sure;  ///< sides whose intervals are less sure than 95 %
 };
 
 }  // namespace blendrisk::estimate

@@ -64,7 +64,7 @@ class Growth {
         size_.log2_points = largest_log2(budget(), size_.replicates, mixture_);
       }
     }
-    result_.tilted = tilted();
+    result_.effort.tilted = tilted();
     Round round = next_round(0);
     if (!options_.cases) {
       // The first round only sizes the next: accepting it where its error looks small would favour
@@ -75,7 +75,8 @@ class Growth {
         room = !reached() && grow();
       }
     }
-    if (options_.cases || !reached()) result_.stop = Stop::budget_spent;
+    result_.effort.stop =
+        options_.cases || !reached() ? Stop::budget_spent : Stop::precision_reached;
     result_.estimate = student_estimate(result_.mean);
     if (result_.mean.mean == 0.0) {
       result_.estimate = zero_hit_bound(round.evaluations);
@@ -104,7 +105,7 @@ class Growth {
   void fit() {
     Fit fitted = fit_tilt(problem_, workspace_);
     mixture_.strengths = std::move(fitted.strengths);
-    result_.evaluations += fitted.evaluations;
+    result_.effort.evaluations += fitted.evaluations;
     if (!tilted() && (!options_.cases || *options_.cases >= k_smallest_without)) {
       size_.replicates = k_without_tilt;
     }
@@ -112,13 +113,13 @@ class Growth {
 
   Round next_round(std::uint64_t number) {
     std::function<void(std::uint64_t)> tell;
-    const std::uint64_t before = result_.evaluations;
+    const std::uint64_t before = result_.effort.evaluations;
     const std::uint64_t points = points_in(size_, mixture_);
     if (progress_) {
       tell = [&](std::uint64_t done) { progress_(before + done, before + points); };
     }
     Round round = run_round(problem_, mixture_, size_, number, options_.threads, workspace_, tell);
-    result_.evaluations += round.evaluations;
+    result_.effort.evaluations += round.evaluations;
     result_.mean = mean_of(round.means);
     return round;
   }
@@ -196,8 +197,7 @@ MeanResult exact_mean(const Problem& problem, Workspace& workspace) {
   MeanResult result;
   result.mean = {f, 0.0, 0.0};
   result.estimate = exact_estimate(f);
-  result.evaluations = 1;
-  result.stop = Stop::exact;
+  result.effort.evaluations = 1;
   return result;
 }
 
@@ -212,7 +212,7 @@ MeanResult estimate_mean(const Problem& problem, const Options& options, Workspa
   Problem rarer = problem;
   if (likely) rarer.integrand = &complement;
   MeanResult result = Growth(rarer, likely, options, workspace, progress).run();
-  result.evaluations += evaluations;
+  result.effort.evaluations += evaluations;
   return likely ? turned(result) : result;
 }
 

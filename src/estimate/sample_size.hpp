@@ -8,10 +8,8 @@ namespace blendrisk::estimate {
 /// An estimated chance and how it came about.
 struct MeanResult {
   Estimate estimate;
+  Effort effort;
   MeanOfReplicates mean;
-  std::uint64_t evaluations = 0;
-  Stop stop = Stop::precision_reached;
-  bool tilted = false;
   bool less_sure = false;  ///< a few points carry the sum: the interval is less sure than 95 %
 };
 

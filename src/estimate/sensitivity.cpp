@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 #include "numeric/vector_math.hpp"
 #include "sampling/random_streams.hpp"
@@ -91,13 +90,6 @@ Index ratio(const std::vector<double>& numerators, const std::vector<double>& va
 }
 
 }  // namespace
-
-std::vector<Sensitivity> sobol_indices(std::size_t dimensions, const BatchFunction& f,
-                                       unsigned log2_points, std::uint64_t seed) {
-  std::vector<std::size_t> all(dimensions);
-  std::iota(all.begin(), all.end(), std::size_t{0});
-  return sobol_indices(dimensions, all, f, log2_points, seed);
-}
 
 std::vector<Sensitivity> sobol_indices(std::size_t dimensions,
                                        const std::vector<std::size_t>& wanted,

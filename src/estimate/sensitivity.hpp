@@ -34,11 +34,7 @@ using BatchFunction =
 /// points, AB is A with one column of B. Sixteen scramblings of 2^log2_points give the errors, as
 /// ratios linearised over them; 95 % intervals by Student's t.
 /// @param dimensions  at most half of sampling::k_max_dimensions
-/// @return one a dimension; all 0 where f does not vary
-std::vector<Sensitivity> sobol_indices(std::size_t dimensions, const BatchFunction& f,
-                                       unsigned log2_points, std::uint64_t seed);
-
-/// Of some of the dimensions, in the order of `wanted`.
+/// @param wanted  the dimensions that are told, in this order; all 0 where f does not vary
 std::vector<Sensitivity> sobol_indices(std::size_t dimensions,
                                        const std::vector<std::size_t>& wanted,
                                        const BatchFunction& f, unsigned log2_points,

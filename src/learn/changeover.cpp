@@ -10,7 +10,6 @@
 #include "learn/correlation.hpp"
 #include "learn/line_model.hpp"
 #include "learn/rates.hpp"
-#include "text/error.hpp"
 
 namespace blendrisk::learn {
 namespace {
@@ -24,11 +23,6 @@ constexpr double k_least_change = 0.02;
 
 /// A simpler line is as good where the data refuse it less clearly than this.
 constexpr double k_refused_at = 0.01;
-
-/// To the millilitre: "128 mL".
-std::string millilitres(double litres) {
-  return std::to_string(std::lround(1000.0 * litres)) + " mL";
-}
 
 /// One fit with the covariance of its parameters.
 struct Judged {
@@ -62,7 +56,7 @@ class Fitter {
     judge_pairs(best);
     assign_stirred();
     if (needless) {
-      leave_out(dropped_, "the log shows no such volume");
+      leave_out(dropped_);
     } else if (fits_as_well(simpler, best)) {
       average(judged(simpler));
     }
@@ -73,24 +67,15 @@ class Fitter {
   }
 
  private:
-  [[noreturn]] void fail(const std::string& what) const {
-    throw text::Error(what, {}, {log_.file, log_.last_line});
-  }
-
   void check_rows() const {
     const std::size_t needed = parts_.count() + 5;
+    using Why = UntellingLog::Why;
     if (bins_.reading.size() < needed) {
-      fail("has " + std::to_string(bins_.reading.size()) + " rows for " +
-           std::to_string(parts_.count() + 2) + " unknowns; at least " + std::to_string(needed) +
-           " rows are accepted");
+      throw UntellingLog(Why::few_rows, bins_.reading.size(), parts_.count() + 2, needed);
     }
     const auto [low, high] = std::minmax_element(bins_.reading.begin(), bins_.reading.end());
-    if (*high - *low < k_least_change) {
-      fail("the reading never moves by 2 % or more; the log of a change of fuel is accepted");
-    }
-    if (!(bins_.passed_l.back() > 0.0)) {
-      fail("no fuel is burned; a log with the engine running is accepted");
-    }
+    if (*high - *low < k_least_change) throw UntellingLog(Why::steady);
+    if (!(bins_.passed_l.back() > 0.0)) throw UntellingLog(Why::nothing_burned);
   }
 
   bool is_none(const ChainFit& fit) const {
@@ -166,10 +151,7 @@ class Fitter {
     fit_.after = level(best, 1);
     fit_.volumes = volumes(best);
     fit_.idle = idle_of(log_);
-    if (fit_.rate_logged && !fit_.idle) {
-      fit_.notes.emplace_back(
-          "The logged rate varies too much to be idling throughout: engine.idle cannot be told.");
-    }
+    if (fit_.rate_logged && !fit_.idle) note(Note::What::idle_varies);
   }
 
   static Fitted level(const Judged& from, Eigen::Index which) {
@@ -195,8 +177,7 @@ class Fitter {
 
   static void judge_error(Fitted& one) {
     if (one.standard_error <= k_most_error * one.value) return;
-    one.determined = false;
-    one.reason = "its standard error is more than half of it";
+    one.not_told = NotTold::wide;
   }
 
   /// Two volumes of which the log knows little more than a sum.
@@ -214,11 +195,11 @@ class Fitter {
     Fitted& second = fit_.volumes[b];
     const bool stirred = first.key == k_keys[0] && second.key == k_keys[1];
     const bool unclear = std::abs(c(i, k)) > k_most_correlation * std::sqrt(c(i, i) * c(k, k)) ||
-                         (stirred && !first.determined && !second.determined);
+                         (stirred && !first.determined() && !second.determined());
     if (!unclear) return;
     for (Fitted* one : {&first, &second}) {
-      one->determined = false;
-      one->reason = "the log cannot tell " + first.key + " and " + second.key + " apart";
+      one->not_told = NotTold::not_apart;
+      one->pair = {first.key, second.key};
     }
     if (!stirred) return;
     fit_.stirred_sum = volume(k_keys[0], first.value + second.value,
@@ -228,9 +209,7 @@ class Fitter {
   /// Residences add in any order: which of two stirred volumes is which is the scenario's to say.
   void assign_stirred() {
     if (fit_.volumes.size() < 2 || fit_.volumes[1].key != k_keys[1]) return;
-    fit_.notes.emplace_back(
-        "The sensor cannot tell which of two stirred volumes comes first: the larger goes to the "
-        "one that the scenario has larger.");
+    note(Note::What::stirred_order);
     const bool first_smaller = parts_.start[0] < parts_.start[1];
     if ((fit_.volumes[0].value < fit_.volumes[1].value) == first_smaller) return;
     std::swap(fit_.volumes[0], fit_.volumes[1]);
@@ -243,15 +222,12 @@ class Fitter {
     const bool poor = fit_.expected_sd > 0.0 ? fit_.residual_sd > 4.0 * fit_.expected_sd
                                              : fit_.residual_sd > 0.1 * change;
     if (!poor) return;
-    for (Fitted& one : fit_.volumes) {
-      one.determined = false;
-      one.reason = "the readings do not follow such a line";
-    }
+    for (Fitted& one : fit_.volumes) one.not_told = NotTold::no_such_line;
     fit_.stirred_sum.reset();
   }
 
-  void leave_out(std::size_t part, const std::string& reason) {
-    const Fitted none{k_keys[part], 0.0, 0.0, {}, false, reason};
+  void leave_out(std::size_t part) {
+    const Fitted none{k_keys[part], 0.0, 0.0, {}, NotTold::none_shown};
     const auto after =
         std::find_if(fit_.volumes.begin(), fit_.volumes.end(), [&](const Fitted& one) {
           return std::find(k_keys.begin(), k_keys.end(), one.key) >
@@ -272,8 +248,7 @@ class Fitter {
     const std::vector<Fitted> others = volumes(simpler);
     for (Fitted& one : fit_.volumes) {
       if (one.key == k_keys[dropped_]) {
-        one.determined = false;
-        one.reason = "a line without it fits the log as well";
+        one.not_told = NotTold::as_well_without_it;
       }
       for (const Fitted& other : others) {
         if (other.key != one.key) continue;
@@ -284,9 +259,7 @@ class Fitter {
     both(fit_.before, level(simpler, 0), simpler.t);
     both(fit_.after, level(simpler, 1), simpler.t);
     fit_.stirred_sum.reset();
-    fit_.notes.push_back(std::string("A line without ") + k_keys[dropped_] +
-                         " fits the log as well: the numbers here are the means of both fits, and "
-                         "their errors hold the difference.");
+    note(Note::What::mean_of_both, k_keys[dropped_]);
   }
 
   /// The pipe's other law: whether the log would have it, or could not tell. Normal residuals are
@@ -299,55 +272,24 @@ class Fitter {
     const ChainFit with = fit_chain(LineModel(bins_, other, fit_.rate_logged), bins_, parts_);
     const double independent = static_cast<double>(fit_.bins) / best.length;
     const double better = independent * std::log(best.fit.squares / with.squares);
-    const std::string name = std::string("line.pipe-flow = ") + (plug ? "laminar" : "plug");
-    if (better > 10.0) {
-      fit_.notes.push_back(
-          name + " fits this log clearly better: put it in the scenario and learn again.");
-    } else if (better > -10.0) {
-      fit_.notes.push_back("With " + name + " the log fits about as well, with a pipe of " +
-                           millilitres(with.volumes[2]) +
-                           ": the volumes rest on the law that the scenario gives.");
-    }
-  }
-
-  void say_of_correlation(const Judged& best) {
-    if (!(best.length > 1.0)) return;
-    if (best.stepped) {
-      fit_.notes.emplace_back(
-          "Neighbouring readings are off together, as those of a display that steps are; the "
-          "errors hold that.");
-      return;
-    }
-    fit_.notes.push_back(
-        "Neighbouring readings are off together, so the line is not quite as modelled, or the "
-        "display steps: the errors are widened to " +
-        std::to_string(std::lround(100.0 * std::sqrt(best.length))) +
-        " % of those of independent readings, and may still be too small.");
+    if (better <= -10.0) return;
+    note(better > 10.0 ? Note::What::other_flow : Note::What::either_flow,
+         plug ? "laminar" : "plug", with.volumes[2]);
   }
 
   void say_what_is_not_seen(const Judged& best) {
-    say_of_correlation(best);
-    fit_.notes.emplace_back(
-        "The sensor's bias is in both levels and cannot be told from them; line.beyond-sensor is "
-        "not seen by the sensor and stays what the scenario says.");
-    if (!fit_.rate_logged) {
-      std::string note =
-          "Without a logged rate only volume over rate is known: the volumes rest on the "
-          "scenario's rates";
-      if (rate_spread_ > 0.0) note += ", whose spread is in their errors";
-      fit_.notes.push_back(note + ".");
+    using What = Note::What;
+    if (best.length > 1.0) {
+      note(best.stepped ? What::display_steps : What::correlated, {}, std::sqrt(best.length));
     }
-    if (fit_.last_share < 0.9) {
-      fit_.notes.push_back("The log ends when " +
-                           std::to_string(std::lround(100.0 * fit_.last_share)) +
-                           " % of the change has come: a longer one tells more.");
-    }
-    if (fit_.expected_sd > 0.0 && fit_.residual_sd > 1.5 * fit_.expected_sd) {
-      fit_.notes.emplace_back(
-          "The readings scatter about the fit by much more than the scenario's sensor.noise and "
-          "sensor.step: the line is not quite as modelled, or the sensor worse, and the errors "
-          "given here are too small.");
-    }
+    note(What::bias_in_levels);
+    if (!fit_.rate_logged) note(rate_spread_ > 0.0 ? What::no_rate_spread : What::no_rate);
+    if (fit_.last_share < 0.9) note(What::ends_early, {}, fit_.last_share);
+    if (fit_.expected_sd > 0.0 && fit_.residual_sd > 1.5 * fit_.expected_sd) note(What::scatters);
+  }
+
+  void note(Note::What what, std::string key = {}, double value = 0.0) {
+    fit_.notes.push_back({what, std::move(key), value});
   }
 
   const ChangeoverLog& log_;
@@ -364,9 +306,7 @@ class Fitter {
 
 ChangeoverFit fit_changeover(const ChangeoverLog& log, const scenario::Scenario& scenario) {
   if (log.rate_l_per_s.empty() && mean_phases(scenario).empty()) {
-    throw text::Error(
-        "has no column fuel_rate_l_per_h, and the scenario no rate for engine.schedule",
-        "one of them, such as engine.idle = 0.9 L/h, is accepted", {log.file});
+    throw UntellingLog(UntellingLog::Why::no_rate);
   }
   return Fitter(log, scenario).run();
 }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <exception>
 #include <optional>
 #include <string>
 #include <vector>
@@ -10,6 +11,38 @@
 
 /// The volumes of a line from a logged changeover.
 namespace blendrisk::learn {
+
+/// What is to be said of a fit.
+struct Note {
+  enum class What {
+    idle_varies,     ///< the logged rate varies too much to be idling throughout
+    stirred_order,   ///< which of two stirred volumes comes first is the scenario's to say
+    mean_of_both,    ///< without the part `key` it fits as well: the numbers are means of both fits
+    other_flow,      ///< with the law `key` of the pipe it fits clearly better
+    either_flow,     ///< about as well, with a pipe of `value` [L]
+    display_steps,   ///< neighbouring readings are off together, as a display's steps make them
+    correlated,      ///< beyond that; the errors are `value` times those of independent readings
+    bias_in_levels,  ///< neither the bias nor line.beyond-sensor can be told
+    no_rate,         ///< only volume over rate is known
+    no_rate_spread,  ///< and the spread of the scenario's rates is in the errors
+    ends_early,      ///< when the share `value` of the change has come
+    scatters         ///< by much more than the scenario's sensor does
+  };
+  What what;
+  std::string key{};
+  double value = 0.0;
+};
+
+/// A log that tells nothing.
+struct UntellingLog : std::exception {
+  enum class Why { few_rows, steady, nothing_burned, no_rate };
+  explicit UntellingLog(Why what, std::size_t has = 0, std::size_t parameters = 0,
+                        std::size_t wanted = 0)
+      : why(what), rows(has), unknowns(parameters), least_rows(wanted) {}
+
+  Why why;
+  std::size_t rows, unknowns, least_rows;  ///< of few_rows
+};
 
 struct ChangeoverFit {
   std::vector<Fitted> volumes;
@@ -24,7 +57,7 @@ struct ChangeoverFit {
   double expected_sd = 0.0;  ///< the scenario's noise and rounding; 0: it gives neither
   double last_share = 0.0;   ///< how far the change has come at the end of the log
   bool rate_logged = false;
-  std::vector<std::string> notes;
+  std::vector<Note> notes;
 };
 
 /// Least squares of reading = before + (after − before) L(q(t)), see fit_chain, L the residence law
@@ -42,7 +75,7 @@ struct ChangeoverFit {
 /// relative spread is added to the volumes' errors in quadrature, as is that of line.return-flow in
 /// either case.
 ///
-/// @throws text::Error where the log cannot tell anything: fewer rows than it takes, a
+/// @throws UntellingLog where the log cannot tell anything: fewer rows than it takes, a
 /// reading that does not move, no rate anywhere
 ChangeoverFit fit_changeover(const ChangeoverLog& log, const scenario::Scenario& scenario);
 

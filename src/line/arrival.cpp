@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
-#include "estimate/cross_entropy.hpp"
 #include "estimate/measured.hpp"
 #include "estimate/sample_size.hpp"
 #include "models/infinity.hpp"
+#include "numeric/round_step.hpp"
 #include "tank/chance.hpp"
 #include "tank/condition.hpp"
 #include "tank/landed_distribution.hpp"
@@ -14,6 +14,7 @@
 namespace blendrisk::line {
 namespace {
 
+using estimate::Limit;
 using sampling::CaseInputs;
 using sampling::Purpose;
 
@@ -23,39 +24,25 @@ constexpr int k_most_points = 16;
 /// Of the points of one rail chance.
 constexpr std::uint64_t k_rail_budget = std::uint64_t{1} << 14U;
 
-double round_step(double about) {
-  if (!(about > 0.0) || std::isinf(about)) return 0.1;
-  const double decade = std::pow(10.0, std::floor(std::log10(about)));
-  for (const double nice : {1.0, 2.0, 5.0}) {
-    if (about <= nice * decade * (1.0 + 1e-9)) return nice * decade;
-  }
-  return 10.0 * decade;
-}
-
 }  // namespace
 
-Target target_of(const Line& line) {
-  const scenario::Limits& limits = line.inputs().scenario().limits;
+Limit target_of(const Line& line) {
+  const std::vector<Limit> limits = estimate::limits_of(line.inputs().scenario().limits);
   const sampling::CaseBatch medians(line.inputs(), 1);
   const double old = line.old_content(medians, 0);
-  if (!limits.maximum) return {estimate::Side::below, *limits.minimum};
-  if (!limits.minimum) return {estimate::Side::above, *limits.maximum};
-  if (old <= *limits.minimum) return {estimate::Side::below, *limits.minimum};
-  if (old >= *limits.maximum) return {estimate::Side::above, *limits.maximum};
-  return old - *limits.minimum < *limits.maximum - old
-             ? Target{estimate::Side::below, *limits.minimum}
-             : Target{estimate::Side::above, *limits.maximum};
+  const auto beyond = [&](const Limit& limit) { return limit.sign() * (limit.value - old); };
+  // The one that it is farther beyond, or less far within.
+  return beyond(limits.front()) > beyond(limits.back()) ? limits.front() : limits.back();
 }
 
 namespace {
 
 /// As if nothing lay beyond measured values.
-RailResult rail_alone(const Line& line, const Target& target, Moment moment,
-                      const estimate::Options& options, std::uint64_t budget) {
+estimate::Result rail_alone(const Line& line, const Limit& target, Moment moment,
+                            const estimate::Options& options, std::uint64_t budget) {
   const CaseInputs& inputs = line.inputs();
   const std::optional<std::size_t> content = tank::content_to_condition_on(inputs);
-  const RailOutside integrand(line, tank::LinearBlend(inputs, content), target.side, target.limit,
-                              moment);
+  const RailOutside integrand(line, tank::LinearBlend(inputs, content), target, moment);
   estimate::Problem problem{{inputs, inputs.uncertain(content.value_or(inputs.size()))},
                             &integrand,
                             options.seed,
@@ -63,40 +50,36 @@ RailResult rail_alone(const Line& line, const Target& target, Moment moment,
                             budget};
   estimate::Workspace workspace(inputs);
   const estimate::MeanResult result = estimate::estimate_mean(problem, options, workspace, {});
-  return {result.estimate, result.evaluations};
+  return {result.estimate, result.effort};
 }
 
 /// Lifts a chance of the rail to what measured inputs bear.
-void bear(const Line& line, const Target& target, Moment moment, const estimate::Options& options,
-          RailResult& result) {
-  estimate::lift(
-      line.inputs(), std::array{&result.estimate}, [&](const scenario::Scenario& at_end) {
-        const CaseInputs ends(at_end, sampling::Scope::line);
-        const RailResult one = rail_alone(Line(ends), target, moment, estimate::at_ends(options),
-                                          estimate::k_counted_at_ends);
-        result.evaluations += one.evaluations;
-        return std::vector{one.estimate};
-      });
+void bear(const Line& line, const Limit& target, Moment moment, const estimate::Options& options,
+          estimate::Result& result) {
+  estimate::lift(line.inputs(), result, estimate::chance_of, [&](const scenario::Scenario& at_end) {
+    const CaseInputs ends(at_end, sampling::Scope::line);
+    return rail_alone(Line(ends), target, moment, estimate::at_ends(options),
+                      estimate::k_counted_at_ends);
+  });
 }
 
 }  // namespace
 
-RailResult estimate_rail(const Line& line, const Target& target, Moment moment,
-                         const estimate::Options& options, std::uint64_t budget) {
-  RailResult result = rail_alone(line, target, moment, options, budget);
+estimate::Result estimate_rail(const Line& line, const Limit& target, Moment moment,
+                               const estimate::Options& options, std::uint64_t budget) {
+  estimate::Result result = rail_alone(line, target, moment, options, budget);
   bear(line, target, moment, options, result);
   return result;
 }
 
-RailResult estimate_end(const Line& line, const Target& target, const estimate::Options& options) {
+estimate::Result estimate_end(const Line& line, const Limit& target,
+                              const estimate::Options& options) {
   const scenario::Scenario& scenario = line.inputs().scenario();
   const auto& back = scenario.line.return_flow;
   if (distributions::is_exact(back) && !(distributions::mean(back) > 0.0)) {
     const CaseInputs landing(scenario);
     if (tank::condition_of(landing).slot() || landing.uncertain(landing.size()).empty()) {
-      const tank::SideResult side =
-          tank::estimate_side(scenario, target.side, target.limit, options);
-      return {side.estimate, side.evaluations};
+      return tank::estimate_side(scenario, target, options);
     }
   }
   return estimate_rail(line, target, {Moment::By::burned, k_infinity}, options,
@@ -132,23 +115,23 @@ void add_quantiles(const ArrivalCases& cases, Arrival& arrival) {
 
 }  // namespace
 
-Arrival estimate_arrival(const Line& line, const Target& target, const ArrivalCases& cases,
+Arrival estimate_arrival(const Line& line, const Limit& target, const ArrivalCases& cases,
                          const estimate::Options& options, double unit_l) {
   const CaseInputs& inputs = line.inputs();
   const bool crude = options.method == estimate::Method::crude;
   Arrival arrival;
-  arrival.side = target.side;
-  arrival.limit = target.limit;
+  arrival.target = target;
   arrival.has_time = line.has_rates();
-  arrival.evaluations = cases.size();
+  arrival.effort.evaluations = cases.size();
   const std::optional<std::size_t> content = tank::content_to_condition_on(inputs);
-  arrival.method = crude ? "crude" : (content ? "conditional" : "points (no content is uncertain)");
+  arrival.effort.methods = {
+      .conditional = !crude && content, .points = !crude && !content, .crude = crude};
   if (content && !crude) arrival.conditioned_on = inputs.key(*content);
   add_quantiles(cases, arrival);
 
   const auto outside_at = [&](double burn_l) {
     const Moment moment{Moment::By::burned, burn_l};
-    RailResult result;
+    estimate::Result result;
     if (crude) {
       result.estimate = counted_outside(cases, burn_l);
       bear(line, target, moment, options, result);
@@ -156,14 +139,15 @@ Arrival estimate_arrival(const Line& line, const Target& target, const ArrivalCa
       result = std::isinf(burn_l) ? estimate_end(line, target, options)
                                   : estimate_rail(line, target, moment, options, k_rail_budget);
     }
-    arrival.evaluations += result.evaluations;
+    arrival.effort.evaluations += result.effort.evaluations;
     return result.estimate;
   };
   arrival.never = outside_at(k_infinity);
   const LineCase typical = line.typical();
   const double far =
       arrival.burn_l ? (*arrival.burn_l)[4] : 2.0 * models::residence_mean(typical.to_injectors);
-  const double step = round_step(far / 8.0 / unit_l);
+  const double about = far / 8.0 / unit_l;
+  const double step = about > 0.0 && std::isfinite(about) ? numeric::round_step(about) : 0.1;
   for (int k = 0; k < k_most_points; ++k) {
     RailPoint point;
     // Rounded so that 3 × 0.1 is 0.3.
@@ -188,38 +172,23 @@ Arrival estimate_arrival(const Line& line, const Target& target, const ArrivalCa
   return arrival;
 }
 
-RailCurve::RailCurve(const Line& line, const Target& target, double about_l,
+RailCurve::RailCurve(const Line& line, const Limit& target, double about_l,
                      const estimate::Options& options)
-    : integrand_(line,
-                 tank::LinearBlend(line.inputs(), tank::content_to_condition_on(line.inputs())),
-                 target.side, target.limit, {Moment::By::burned, about_l}),
-      problem_{{line.inputs(),
-                line.inputs().uncertain(
-                    tank::content_to_condition_on(line.inputs()).value_or(line.inputs().size()))},
+    : content_(tank::content_to_condition_on(line.inputs())),
+      integrand_(line, tank::LinearBlend(line.inputs(), content_), target,
+                 {Moment::By::burned, about_l}),
+      workspace_(line.inputs()),
+      points_({{line.inputs(), line.inputs().uncertain(content_.value_or(line.inputs().size()))},
                &integrand_,
                options.seed,
-               Purpose::rail},
-      workspace_(line.inputs()),
-      mixture_(estimate::mixture_for(problem_)),
+               Purpose::rail}),
       threads_(options.threads) {
-  if (problem_.sampler.empty()) return;
-  estimate::Fit fitted = estimate::fit_tilt(problem_, workspace_);
-  mixture_.strengths = std::move(fitted.strengths);
-  evaluations_ += fitted.evaluations;
+  points_.fit(workspace_);
 }
 
 estimate::MeanOfReplicates RailCurve::outside(double burn_l) {
   integrand_.set_moment({Moment::By::burned, burn_l});
-  if (problem_.sampler.empty()) {
-    double chance = 0.0;
-    integrand_.evaluate(workspace_.batch, workspace_.columns, {&chance, 1}, {});
-    ++evaluations_;
-    return {chance, 0.0, 0.0};
-  }
-  const estimate::Round round = estimate::run_round(
-      problem_, mixture_, size_, sampling::k_common_round, threads_, workspace_, {});
-  evaluations_ += round.evaluations;
-  estimate::MeanOfReplicates mean = estimate::mean_of(round.means);
+  estimate::MeanOfReplicates mean = points_.mean(size_, threads_, workspace_);
   mean.mean = std::clamp(mean.mean, 0.0, 1.0);
   return mean;
 }

@@ -41,9 +41,7 @@ bool has_volume(const scenario::Line& line) {
 
 void require_volume(const scenario::Line& line) {
   if (has_volume(line)) return;
-  throw estimate::ImpossibleScenario(
-      "line.filter: the line has no volume, so nothing tells how long its old fuel lasts; one or "
-      "more of line.reservoir, line.filter, line.pipe and line.beyond-sensor, such as 0.2 L");
+  throw estimate::ImpossibleScenario(estimate::Impossible::no_line);
 }
 
 double LineCase::passed(const Moment& moment) const {
@@ -76,8 +74,7 @@ Line::Line(const CaseInputs& inputs) : inputs_(&inputs) {
                       : flows_back(scenario.line) ? "line.return-flow"
                                                   : nullptr;
   if (needs == nullptr) return;
-  throw estimate::ImpossibleScenario(missing + ": is required beside " + needs +
-                                     "; a rate such as 0.9 L/h");
+  throw estimate::ImpossibleScenario(estimate::Impossible::no_rate, missing, needs);
 }
 
 void Line::load(const CaseBatch& batch, std::size_t i, LineCase& out) const {
@@ -120,9 +117,9 @@ LineCase Line::typical() const {
   return out;
 }
 
-RailOutside::RailOutside(const Line& line, const tank::LinearBlend& landing, estimate::Side side,
-                         double limit, Moment moment)
-    : line_(line), landing_(landing), outside_(landing, side, limit), moment_(moment) {}
+RailOutside::RailOutside(const Line& line, const tank::LinearBlend& landing,
+                         const estimate::Limit& limit, Moment moment)
+    : line_(line), landing_(landing), outside_(landing, limit), moment_(moment) {}
 
 void RailOutside::evaluate(const CaseBatch& batch, estimate::BlendColumns& columns,
                            std::span<double> f, std::span<double> limit_state) const {

@@ -42,8 +42,7 @@ struct LineCase {
 /// Whether the scenario gives the line any volume.
 bool has_volume(const scenario::Line& line);
 
-/// @throws ImpossibleScenario, naming the keys, where it gives none: nothing then tells how long
-/// the line's old fuel lasts
+/// @throws ImpossibleScenario where it gives none
 void require_volume(const scenario::Line& line);
 
 /// Makes cases.
@@ -80,7 +79,7 @@ class RailOutside : public estimate::Integrand {
  public:
   /// @param landing  on inputs of Scope::line
   /// @param moment   may be infinite: all of the line is purged
-  RailOutside(const Line& line, const tank::LinearBlend& landing, estimate::Side side, double limit,
+  RailOutside(const Line& line, const tank::LinearBlend& landing, const estimate::Limit& limit,
               Moment moment);
   void evaluate(const sampling::CaseBatch& batch, estimate::BlendColumns& columns,
                 std::span<double> f, std::span<double> limit_state) const override;

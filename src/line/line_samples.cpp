@@ -1,11 +1,11 @@
 #include "line/line_samples.hpp"
 
 #include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 
 #include "estimate/parallel.hpp"
 #include "models/infinity.hpp"
+#include "numeric/solve.hpp"
 #include "numeric/vector_math.hpp"
 #include "sampling/sobol.hpp"
 #include "sampling/xoshiro.hpp"
@@ -52,12 +52,11 @@ void draw_all(const sampling::JointSampler& sampler, BlockPoints& points, std::s
 /// Follows the cases of one batch through the line.
 class Follower {
  public:
-  Follower(const Line& line, estimate::Side side, double limit, ArrivalCases& cases)
+  Follower(const Line& line, const estimate::Limit& limit, ArrivalCases& cases)
       : line_(line),
         landing_(line.inputs(), {}),
         sampler_(sampling::sampler_of_all(line.inputs())),
-        sign_(side == estimate::Side::below ? 1.0 : -1.0),
-        limit_(tank::compared_limit(side, limit)),
+        limit_(limit),
         lag_s_(line.inputs().scenario().sensor.lag_s),
         cases_(cases),
         space_(line.inputs()) {}
@@ -70,20 +69,18 @@ class Follower {
   }
 
  private:
-  bool outside(double content) const { return sign_ * (limit_ - content) > 0.0; }
-
   void follow(std::size_t i, std::size_t to) {
     line_.load(space_.batch, i, one_);
     const double old = line_.old_content(space_.batch, i);
     const double settled = one_.settled(space_.columns.a()[i], space_.columns.total()[i], old);
-    const bool starts_outside = outside(old);
-    const bool ends_outside = outside(settled);
+    const bool starts_outside = limit_.missed_by(old);
+    const bool ends_outside = limit_.missed_by(settled);
     double from = k_infinity;
     double until = k_infinity;
     double passed = k_infinity;
     if (starts_outside != ends_outside) {
       const models::PreparedChain chain(one_.to_injectors);
-      passed = chain.quantile((limit_ - old) / (settled - old));
+      passed = chain.quantile((limit_.compared() - old) / (settled - old));
     }
     const double burned = one_.burned_once_passed(passed);
     if (starts_outside) {
@@ -108,9 +105,9 @@ class Follower {
 
   double seen(double old, double settled, bool starts_outside, bool ends_outside, double passed) {
     if (ends_outside || std::isinf(passed)) {
-      if (!starts_outside && !ends_outside)
-        return -sign_ * k_infinity;  // never outside: none shown
-      return sign_ * std::max(sign_ * old, sign_ * settled);
+      const double sign = limit_.sign();
+      if (!starts_outside && !ends_outside) return -sign * k_infinity;  // none shown
+      return sign * std::max(sign * old, sign * settled);
     }
     // Just before: where the fuel comes as a step, it comes to the sensor and the injectors at
     // once.
@@ -122,7 +119,8 @@ class Follower {
   const Line& line_;
   tank::LinearBlend landing_;
   sampling::JointSampler sampler_;
-  double sign_, limit_, lag_s_;
+  estimate::Limit limit_;
+  double lag_s_;
   ArrivalCases& cases_;
   estimate::Workspace space_;
   LineCase one_;
@@ -135,7 +133,7 @@ bool ArrivalCases::arrives(std::size_t i) const {
   return std::isfinite(out_to[i]);
 }
 
-ArrivalCases follow_cases(const Line& line, estimate::Side side, double limit, std::uint64_t cases,
+ArrivalCases follow_cases(const Line& line, const estimate::Limit& limit, std::uint64_t cases,
                           const estimate::Options& options, std::uint64_t round) {
   const std::size_t each = static_cast<std::size_t>(cases) / k_blocks;
   const std::size_t all = each * k_blocks;
@@ -147,14 +145,13 @@ ArrivalCases follow_cases(const Line& line, estimate::Side side, double limit, s
   }
   if (line.has_rates()) result.out_until_s.resize(all);
   estimate::in_parallel(k_blocks, options.threads, [&] {
-    return
-        [&, follower = std::make_unique<Follower>(line, side, limit, result)](std::size_t block) {
-          BlockPoints points(options, round, block);
-          for (std::size_t first = 0; first < each; first += estimate::Workspace::k_capacity) {
-            follower->batch(points, first, block * each + first,
-                            std::min(estimate::Workspace::k_capacity, each - first));
-          }
-        };
+    return [&, follower = std::make_unique<Follower>(line, limit, result)](std::size_t block) {
+      BlockPoints points(options, round, block);
+      for (std::size_t first = 0; first < each; first += estimate::Workspace::k_capacity) {
+        follower->batch(points, first, block * each + first,
+                        std::min(estimate::Workspace::k_capacity, each - first));
+      }
+    };
   });
   return result;
 }
@@ -164,21 +161,21 @@ namespace {
 /// The volume that has passed when a sensor with this error first shows `reading`; infinite where
 /// it never does.
 double passed_when_shown(const LineCase& one, models::LaggedShare& lagged, double lag_s, double old,
-                         double settled, double error, double sign, double reading) {
-  if (sign * (old + error - reading) >= 0.0) return 0.0;
+                         double settled, double error, const estimate::Limit& reading) {
+  const double sign = reading.sign();
+  if (sign * (old + error - reading.value) >= 0.0) return 0.0;
   if (!(sign * (settled - old) > 0.0)) return k_infinity;
-  const double share = (reading - error - old) / (settled - old);
+  const double share = (reading.value - error - old) / (settled - old);
   if (share >= 1.0) return k_infinity;
   lagged.prepare(one.to_sensor, one.through, lag_s);
   const auto excess = [&](double q) { return lagged.at(q) - share; };
-  if (excess(0.0) >= 0.0) return 0.0;
-  double high = std::max(models::residence_mean(one.to_sensor), 1e-6);
-  while (excess(high) < 0.0 && high < 1e9) high *= 2.0;
-  if (!(excess(high) > 0.0)) return k_infinity;
-  std::uintmax_t steps = 60;
+  const double at_first = excess(0.0);
+  if (at_first >= 0.0) return 0.0;
+  const double about = std::max(models::residence_mean(one.to_sensor), 1e-6);
+  const auto ends = numeric::bracketed(excess, 0.0, about, about, 0.0, 1e9);
+  if (!ends) return k_infinity;
   const auto close = [](double from, double to) { return to - from <= 1e-8 * to; };
-  const auto [low, above] = boost::math::tools::toms748_solve(excess, 0.0, high, close, steps);
-  return 0.5 * (low + above);
+  return numeric::root(excess, {0.0, ends->high, at_first, ends->at_high}, close, 60).middle();
 }
 
 }  // namespace
@@ -208,10 +205,9 @@ void for_cases(const Line& line, std::uint64_t cases, const estimate::Options& o
 
 }  // namespace
 
-ShownMoments moments_shown(const Line& line, estimate::Side side, double reading,
-                           std::uint64_t cases, const estimate::Options& options) {
+ShownMoments moments_shown(const Line& line, const estimate::Limit& reading, std::uint64_t cases,
+                           const estimate::Options& options) {
   const scenario::Sensor& sensor = line.inputs().scenario().sensor;
-  const double sign = side == estimate::Side::below ? 1.0 : -1.0;
   estimate::Workspace space(line.inputs());
   models::LaggedShare lagged;
   ShownMoments moments;
@@ -219,7 +215,7 @@ ShownMoments moments_shown(const Line& line, estimate::Side side, double reading
             [&](const LineCase& one, double old, double settled, std::size_t i) {
               const double error = line.bias(space.batch, i) + sensor.noise_sd * space.f[i];
               const double passed =
-                  passed_when_shown(one, lagged, sensor.lag_s, old, settled, error, sign, reading);
+                  passed_when_shown(one, lagged, sensor.lag_s, old, settled, error, reading);
               if (std::isinf(passed)) return;
               moments.burn_l.push_back(one.burned_once_passed(passed));
               if (line.has_rates()) moments.time_s.push_back(one.time_once_passed(passed));

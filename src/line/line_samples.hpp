@@ -29,7 +29,7 @@ struct ArrivalCases {
 };
 
 /// @param round  names the points: another round has others
-ArrivalCases follow_cases(const Line& line, estimate::Side side, double limit, std::uint64_t cases,
+ArrivalCases follow_cases(const Line& line, const estimate::Limit& limit, std::uint64_t cases,
                           const estimate::Options& options, std::uint64_t round);
 
 /// Burned volume and time at which the sensor's display first shows `reading` or beyond, over the
@@ -39,9 +39,9 @@ struct ShownMoments {
   std::vector<double> time_s;  ///< only where the scenario has rates
 };
 
-/// @param reading  as it is before the display rounds it
-ShownMoments moments_shown(const Line& line, estimate::Side side, double reading,
-                           std::uint64_t cases, const estimate::Options& options);
+/// @param reading  as it is before the display rounds it, awaited from its side
+ShownMoments moments_shown(const Line& line, const estimate::Limit& reading, std::uint64_t cases,
+                           const estimate::Options& options);
 
 /// Content at the injectors once so much was burned: 5 %, median and 95 % over the cases.
 std::vector<std::array<double, 3>> rail_band(const Line& line, const std::vector<double>& burn_l,

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <boost/math/distributions/chi_squared.hpp>
 #include <cmath>
-#include <functional>
 
 #include "estimate/interval.hpp"
 #include "estimate/parallel.hpp"
@@ -138,13 +137,11 @@ class Follow::Model : public estimate::Likelihood {
     const double passed = one_.passed(now);
     Case one{settled_, 0.0, bias_, 0.0, 0.0, weight, block};
     one.rail = old_ + (settled_ - old_) * chain.cdf(passed);
-    const double sign = owner_.target_.side == estimate::Side::below ? 1.0 : -1.0;
-    const double limit = tank::compared_limit(owner_.target_.side, owner_.target_.limit);
-    const auto outside = [&](double content) { return sign * (limit - content) > 0.0; };
-    if (outside(settled_)) {
+    const estimate::Limit& target = owner_.target_;
+    if (target.missed_by(settled_)) {
       one.burn_left_l = one.time_left_s = k_infinity;
-    } else if (outside(one.rail)) {
-      const double at = chain.quantile((limit - old_) / (settled_ - old_));
+    } else if (target.missed_by(one.rail)) {
+      const double at = chain.quantile((target.compared() - old_) / (settled_ - old_));
       one.burn_left_l =
           std::max(0.0, one_.burned_once_passed(at) - one_.burned_once_passed(passed));
       if (owner_.line_.has_rates()) {
@@ -262,19 +259,19 @@ struct MeanOverBlocks {
   double variance = 0.0;  ///< of the mean
 };
 
-MeanOverBlocks mean_over_blocks(std::span<const double> values, std::span<const double> weights,
-                                std::span<const std::size_t> blocks) {
+template <class Case, class Value>
+MeanOverBlocks mean_over_blocks(const std::vector<Case>& all, const Value& value) {
   std::array<double, estimate::SmcSampler::k_blocks> sum{};
   std::array<double, estimate::SmcSampler::k_blocks> weight{};
   MeanOverBlocks result;
-  for (std::size_t i = 0; i < values.size(); ++i) {
-    sum[blocks[i]] += weights[i] * values[i];
-    weight[blocks[i]] += weights[i];
-    result.mean += weights[i] * values[i];
+  for (const Case& one : all) {
+    sum[one.block] += one.weight * value(one);
+    weight[one.block] += one.weight;
+    result.mean += one.weight * value(one);
   }
-  for (std::size_t i = 0; i < values.size(); ++i) {
-    const double off = values[i] - result.mean;
-    result.spread += weights[i] * off * off;
+  for (const Case& one : all) {
+    const double off = value(one) - result.mean;
+    result.spread += one.weight * off * off;
   }
   constexpr auto n = static_cast<double>(estimate::SmcSampler::k_blocks);
   for (std::size_t b = 0; b < estimate::SmcSampler::k_blocks; ++b) {
@@ -284,21 +281,30 @@ MeanOverBlocks mean_over_blocks(std::span<const double> values, std::span<const 
   return result;
 }
 
+/// The share of cases with a property; where none or all have it, a bound from the effective
+/// number of cases.
+template <class Case, class Has>
+estimate::Estimate share_of(const std::vector<Case>& all, double effective_cases, const Has& has) {
+  const MeanOverBlocks mean =
+      mean_over_blocks(all, [&](const Case& one) { return has(one) ? 1.0 : 0.0; });
+  const auto n = static_cast<std::uint64_t>(std::max(1.0, effective_cases));
+  const estimate::Estimate none = estimate::zero_hit_bound(n);
+  if (mean.mean < 1e-12) return none;
+  if (mean.mean > 1.0 - 1e-12) return {1.0, 0.0, {1.0 - none.interval[1], 1.0}, false};
+  estimate::Estimate estimate = estimate::student_estimate(
+      {std::clamp(mean.mean, 0.0, 1.0), mean.variance, estimate::SmcSampler::k_blocks - 1.0});
+  estimate.upper_bound_only = !(estimate.interval[0] > 0.0);
+  return estimate;
+}
+
 }  // namespace
 
 double Follow::effective(const std::vector<Case>& all) {
-  std::vector<double> values(all.size());
-  std::vector<double> weights(all.size());
-  std::vector<std::size_t> blocks(all.size());
-  for (std::size_t i = 0; i < all.size(); ++i) {
-    weights[i] = all[i].weight;
-    blocks[i] = all[i].block;
-  }
   double inverse = 0.0;
   double used = 0.0;
   for (const auto member : {&Case::settled, &Case::rail, &Case::bias}) {
-    for (std::size_t i = 0; i < all.size(); ++i) values[i] = all[i].*member;
-    const MeanOverBlocks mean = mean_over_blocks(values, weights, blocks);
+    const MeanOverBlocks mean =
+        mean_over_blocks(all, [member](const Case& one) { return one.*member; });
     if (!(mean.spread > 1e-18)) continue;
     inverse += mean.variance / mean.spread;
     used += 1.0;
@@ -308,15 +314,11 @@ double Follow::effective(const std::vector<Case>& all) {
 }
 
 Posterior Follow::posterior() {
-  if (readings_.empty()) throw NoPosterior("there is no reading yet");
+  if (readings_.empty()) throw NoPosterior(NoPosterior::Why::no_reading);
   constexpr std::size_t k_most_each = estimate::Workspace::k_capacity;
   for (bool stirred = false;;) {
     const double fit = goodness_of_fit();
-    if (fit < k_contradiction) {
-      throw Contradiction(
-          "the readings contradict the scenario: no case that it allows comes near them; check the "
-          "sensor, the units and the volumes of the line, or allow for more sensor.noise");
-    }
+    if (fit < k_contradiction) throw NoPosterior(NoPosterior::Why::contradiction);
     const std::vector<Case> all = cases();
     const double effective_cases = effective(all);
     if (effective_cases < k_enough_cases && !stirred) {
@@ -331,9 +333,7 @@ Posterior Follow::posterior() {
       continue;
     }
     if (effective_cases < k_fewest_cases) {
-      throw NoPosterior("too few cases come near the readings to tell the odds (" +
-                        std::to_string(static_cast<int>(effective_cases)) +
-                        " effective cases, at least 100 are wanted)");
+      throw NoPosterior(NoPosterior::Why::few_cases, effective_cases);
     }
     Posterior result = summed_up(all);
     result.fit = fit;
@@ -342,38 +342,6 @@ Posterior Follow::posterior() {
   }
 }
 
-namespace {
-
-/// The share of cases with a property; where none or all have it, a bound from the effective
-/// number of cases.
-template <class C>
-estimate::Estimate share_of(const std::vector<C>& all, double effective_cases,
-                            const std::function<bool(const C&)>& has) {
-  std::vector<double> values;
-  std::vector<double> weights;
-  std::vector<std::size_t> blocks;
-  for (const C& one : all) {
-    values.push_back(has(one) ? 1.0 : 0.0);
-    weights.push_back(one.weight);
-    blocks.push_back(one.block);
-  }
-  const MeanOverBlocks mean = mean_over_blocks(values, weights, blocks);
-  const auto n = static_cast<std::uint64_t>(std::max(1.0, effective_cases));
-  estimate::Estimate estimate = estimate::student_estimate(
-      {std::clamp(mean.mean, 0.0, 1.0), mean.variance, estimate::SmcSampler::k_blocks - 1.0});
-  const double bound = estimate::zero_hit_bound(n).interval[1];
-  if (mean.mean < 1e-12) {
-    estimate = estimate::zero_hit_bound(n);
-  } else if (mean.mean > 1.0 - 1e-12) {
-    estimate = {1.0, 0.0, {1.0 - bound, 1.0}, false};
-  } else {
-    estimate.upper_bound_only = !(estimate.interval[0] > 0.0);
-  }
-  return estimate;
-}
-
-}  // namespace
-
 Posterior Follow::summed_up(const std::vector<Case>& all) const {
   Posterior result;
   result.readings = readings_.size();
@@ -381,15 +349,11 @@ Posterior Follow::summed_up(const std::vector<Case>& all) const {
   result.target = target_;
   result.cases = all.size();
   result.display_assumed = display_.assumed;
-  result.evaluations = evaluations_ + smc_->evaluations();
+  result.effort.evaluations = evaluations_ + smc_->evaluations();
   const double effective_cases = effective(all);
-  result.least_shown =
-      estimate::zero_hit_bound(static_cast<std::uint64_t>(std::max(1.0, effective_cases)))
-          .interval[1];
+  const auto share = [&](const auto& has) { return share_of(all, effective_cases, has); };
+  result.least_shown = share([](const Case&) { return false; }).interval[1];
   result.least_ever_shown = estimate::zero_hit_bound(all.size()).interval[1];
-  const auto share = [&](const std::function<bool(const Case&)>& has) {
-    return share_of<Case>(all, effective_cases, has);
-  };
   const auto quantiles = [&](double Case::*member, bool finite) {
     std::vector<Weighted> values;
     for (const Case& one : all) {
@@ -401,25 +365,13 @@ Posterior Follow::summed_up(const std::vector<Case>& all) const {
   result.landed = *quantiles(&Case::settled, false);
   result.rail_now = *quantiles(&Case::rail, false);
   const scenario::Limits& limits = scenario_.limits;
-  const auto beyond = [](estimate::Side side, double limit, double content) {
-    const double compared = tank::compared_limit(side, limit);
-    return side == estimate::Side::below ? content < compared : content > compared;
-  };
-  if (limits.minimum) {
-    result.below_minimum = share([&](const Case& one) {
-      return beyond(estimate::Side::below, *limits.minimum, one.settled);
-    });
+  for (const estimate::Limit& limit : estimate::limits_of(limits)) {
+    (limit.below() ? result.below_minimum : result.above_maximum) =
+        share([&](const Case& one) { return limit.missed_by(one.settled); });
   }
-  if (limits.maximum) {
-    result.above_maximum = share([&](const Case& one) {
-      return beyond(estimate::Side::above, *limits.maximum, one.settled);
-    });
-  }
-  result.rail_outside =
-      share([&](const Case& one) { return beyond(target_.side, target_.limit, one.rail); });
+  result.rail_outside = share([&](const Case& one) { return target_.missed_by(one.rail); });
   // By the upper end: a few hundred cases tell a share of a hundredth only so well.
-  const auto& other =
-      target_.side == estimate::Side::below ? result.above_maximum : result.below_minimum;
+  const auto& other = target_.below() ? result.above_maximum : result.below_minimum;
   result.other_too_often = other && other->chance > limits.accepted_risk;
   result.met = result.rail_outside.interval[1] <= limits.accepted_risk && !result.other_too_often;
   result.burn_left_l = quantiles(&Case::burn_left_l, true);

@@ -14,13 +14,17 @@ class SmcSampler;
 
 namespace blendrisk::line {
 
-/// Too few cases to tell the odds.
-struct NoPosterior : std::runtime_error {
-  using std::runtime_error::runtime_error;
-};
-/// Readings that no case of the scenario comes near.
-struct Contradiction : NoPosterior {
-  using NoPosterior::NoPosterior;
+/// There are no odds to tell.
+struct NoPosterior : std::exception {
+  enum class Why {
+    no_reading,
+    contradiction,  ///< no case of the scenario comes near the readings
+    few_cases
+  };
+  explicit NoPosterior(Why what, double effective = 0.0) : why(what), effective_cases(effective) {}
+
+  Why why;
+  double effective_cases;
 };
 
 struct Posterior {
@@ -29,7 +33,7 @@ struct Posterior {
   std::array<double, 5> landed{};                                  ///< at k_quantile_orders
   std::array<double, 5> rail_now{};                                ///< content at the injectors
   std::optional<estimate::Estimate> below_minimum, above_maximum;  ///< of the tank in the end
-  Target target;
+  estimate::Limit target;
   estimate::Estimate rail_outside;  ///< the injectors now get fuel outside the target's limit
   /// Left to burn until the injectors get fuel within the limit, over the cases that do.
   std::optional<std::array<double, 5>> burn_left_l, time_left_s;
@@ -49,7 +53,7 @@ struct Posterior {
   /// The whole interval of rail_outside is within the accepted risk, and the other limit is met.
   bool met = false;
   bool display_assumed = false;
-  std::uint64_t evaluations = 0;
+  estimate::Effort effort;
 };
 
 /// Follows readings as they come in.
@@ -76,7 +80,7 @@ class Follow {
   /// The odds after all readings so far. The effective number of cases is the variance of a mean
   /// over the cases against its scatter over independent blocks; where that comes out low, all is
   /// done again with more cases.
-  /// @throws Contradiction; NoPosterior where too few cases are left
+  /// @throws NoPosterior
   Posterior posterior();
 
  private:
@@ -94,7 +98,7 @@ class Follow {
   estimate::Options options_;
   sampling::CaseInputs inputs_;
   Line line_;
-  Target target_;
+  estimate::Limit target_;
   Display display_;
   sampling::JointSampler sampler_;
   std::vector<Reading> readings_;      ///< all of them

@@ -1,5 +1,6 @@
 #include "render/csv.hpp"
 
+#include "answer/table.hpp"
 #include "answer/words.hpp"
 
 namespace blendrisk::render {
@@ -32,50 +33,59 @@ std::string csv_line(const std::vector<std::string>& fields) {
   return line + "\n";
 }
 
-void add(std::vector<std::string>& fields, const estimate::Estimate& estimate) {
-  const auto& [low, high] = estimate.interval;
-  for (const double value : {estimate.chance, estimate.standard_error, low, high}) {
-    fields.push_back(answer::exact_text(value));
+void add_names(std::vector<std::string>& names, decide::Show show, bool ends) {
+  const auto add = [&](std::initializer_list<std::string> more) {
+    names.insert(names.end(), more);
+  };
+  switch (show) {
+    case decide::Show::landed:
+      return add({"mean", "standard_deviation", "quantile_0.025", "quantile_0.05", "quantile_0.5",
+                  "quantile_0.95", "quantile_0.975"});
+    case decide::Show::amount:
+    case decide::Show::heel:
+      add({answer::show_name(show)});
+      if (ends) add({answer::other_end_name(show) + "_l"});
+      if (ends && show == decide::Show::amount) add({"again_from_l"});
+      return add({"reason"});
+    case decide::Show::chance:
+    case decide::Show::arrival:
+      break;
   }
+  add({"chance", "standard_error", "interval_95_low", "interval_95_high"});
 }
 
-void add_names(std::vector<std::string>& names) {
-  names.insert(names.end(), {"chance", "standard_error", "interval_95_low", "interval_95_high"});
-}
-
-void add(std::vector<std::string>& fields, const std::optional<double>& value) {
-  fields.push_back(value ? answer::exact_text(*value) : "");
+void add(std::vector<std::string>& fields, const decide::Cell& cell, decide::Show show, bool ends) {
+  const auto add = [&](const std::optional<double>& value) {
+    fields.push_back(value ? answer::exact_text(*value) : "");
+  };
+  if (cell.chance) {
+    const auto& [low, high] = cell.chance->interval;
+    for (const double value : {cell.chance->chance, cell.chance->standard_error, low, high}) {
+      add(value);
+    }
+  } else if (cell.landed) {
+    add(cell.landed->mean);
+    add(cell.landed->standard_deviation);
+    for (const double quantile : cell.landed->quantiles) add(quantile);
+  } else {
+    add(cell.litres);
+    if (ends) add(cell.other_end_l);
+    if (ends && show == decide::Show::amount) add(cell.again_from_l);
+    fields.push_back(cell.litres ? "" : answer::none_reason(show));
+  }
 }
 
 std::string curve_csv(const answer::CurveView& view) {
   std::vector<std::string> names{view.along.key};
   if (!view.by.values.empty()) names.push_back(view.by.key);
-  if (view.has_chances()) {
-    add_names(names);
-  } else if (view.request.show == decide::CurveShow::amount) {
-    names.insert(names.end(), {"safe_amount_l", "reason"});
-  } else {
-    names.insert(names.end(), {"mean", "standard_deviation", "quantile_0.025", "quantile_0.05",
-                               "quantile_0.5", "quantile_0.95", "quantile_0.975"});
-  }
+  add_names(names, view.request.show, false);
   std::string text = csv_caution() + csv_line(names);
-  for (std::size_t curve = 0; curve < view.curves(); ++curve) {
-    for (std::size_t i = 0; i < view.values.size(); ++i) {
-      const decide::CurvePoint& one = view.point(curve, i);
-      std::vector<std::string> fields{answer::exact_text(view.values[i])};
-      if (!view.by.values.empty()) fields.push_back(view.by.values[curve]);
-      if (one.chance) {
-        add(fields, *one.chance);
-      } else if (one.landed) {
-        add(fields, one.landed->mean);
-        add(fields, one.landed->standard_deviation);
-        for (const double quantile : one.landed->quantiles) add(fields, quantile);
-      } else {
-        add(fields, one.litres);
-        fields.push_back(one.litres ? "" : "none.amount"_w);
-      }
-      text += csv_line(fields);
-    }
+  for (std::size_t i = 0; i < view.points.size(); ++i) {
+    const std::size_t each = view.values.size();
+    std::vector<std::string> fields{answer::exact_text(view.values[i % each])};
+    if (!view.by.values.empty()) fields.push_back(view.by.values[i / each]);
+    add(fields, view.points[i], view.request.show, false);
+    text += csv_line(fields);
   }
   return text;
 }

@@ -15,11 +15,11 @@ std::string csv_caution();
 /// Fields, quoted where a comma, a quote or a line break is inside, and a line break.
 std::string csv_line(const std::vector<std::string>& fields);
 
-/// Columns of a chance with its error and interval, and their names.
-void add(std::vector<std::string>& fields, const estimate::Estimate& estimate);
-void add_names(std::vector<std::string>& names);
-/// A column of a number that may not exist.
-void add(std::vector<std::string>& fields, const std::optional<double>& value);
+/// The names of the columns of what a sweep shows. @param ends  whether both ends of what is within
+/// the risk are told
+void add_names(std::vector<std::string>& names, decide::Show show, bool ends);
+/// The columns of one cell; of one that nothing satisfies the reason in place of a number.
+void add(std::vector<std::string>& fields, const decide::Cell& cell, decide::Show show, bool ends);
 
 /// The short caution as a comment, then one line a point, in inner units (litres, fractions,
 /// seconds).

@@ -13,21 +13,13 @@ namespace {
 
 using answer::TableView;
 using decide::Cell;
-using decide::Show;
 using text::Error;
 
 constexpr std::string_view k_part_head = "# blendrisk table, part ";
 
 std::string csv_head(const TableView& view) {
   std::vector<std::string> names{"scenario", view.rows.key, view.columns.key};
-  if (view.show == Show::chance) {
-    add_names(names);
-  } else {
-    names.insert(names.end(),
-                 {answer::show_name(view.show), answer::other_end_name(view.show) + "_l"});
-    if (view.show == Show::amount) names.emplace_back("again_from_l");
-    names.emplace_back("reason");
-  }
+  add_names(names, view.request.show, true);
   return csv_line(names);
 }
 
@@ -37,14 +29,7 @@ std::string csv_cell(const TableView& view, std::size_t number, const Cell& cell
   std::vector<std::string> fields{text::escaped(view.files[number / each]),
                                   view.rows.values[number % each / columns],
                                   view.columns.values[number % columns]};
-  if (cell.chance) {
-    add(fields, *cell.chance);
-  } else {
-    add(fields, cell.litres);
-    add(fields, cell.other_end_l);
-    if (view.show == Show::amount) add(fields, cell.again_from_l);
-    fields.push_back(cell.litres ? "" : answer::none_reason(view.show));
-  }
+  add(fields, cell, view.request.show, true);
   return csv_line(fields);
 }
 

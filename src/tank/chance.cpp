@@ -8,7 +8,6 @@
 #include "tank/condition.hpp"
 #include "tank/crude_monte_carlo.hpp"
 #include "tank/landed_distribution.hpp"
-#include "tank/methods.hpp"
 
 namespace blendrisk::tank {
 namespace {
@@ -22,11 +21,12 @@ constexpr std::uint64_t k_side_budget = std::uint64_t{1} << 20U;
 constexpr std::uint64_t k_search_budget = std::uint64_t{1} << 14U;
 
 estimate::MeanResult side_of(const CaseInputs& inputs, const Condition& condition,
-                             estimate::Side side, double limit, const estimate::Options& options,
+                             const estimate::Limit& limit, const estimate::Options& options,
                              estimate::Workspace& workspace, const estimate::Progress& progress) {
-  const auto integrand = outside_limit(inputs, condition, side, limit);
-  return estimate::estimate_mean(outside_problem(inputs, condition, side, *integrand, options.seed),
-                                 options, workspace, progress);
+  const auto integrand = outside_limit(inputs, condition, limit);
+  return estimate::estimate_mean(
+      outside_problem(inputs, condition, limit, *integrand, options.seed), options, workspace,
+      progress);
 }
 
 /// Puts the chances of an answer together, one after the other, on one workspace.
@@ -41,15 +41,14 @@ class Conditional {
         workspace_(inputs) {}
 
   estimate::ChanceResult run_outside() {
-    result_.stop = estimate::Stop::exact;
     outside();
     return std::move(result_);
   }
 
   /// For a search: with fewer points.
-  estimate::Estimate run_dry_alone() {
+  estimate::Result run_dry_alone() {
     run_dry(k_search_budget);
-    return result_.run_dry;
+    return {result_.run_dry, result_.effort};
   }
 
   /// The chances alone, without the landed content.
@@ -60,17 +59,18 @@ class Conditional {
 
   estimate::ChanceResult run() {
     chances();
-    const LandedResult landed = estimate_landed(inputs_, condition_.content, options_.seed);
-    result_.landed = landed.landed;
-    result_.evaluations += landed.evaluations;
-    result_.method = result_.stop == estimate::Stop::exact ? "exact" : "conditional";
+    const estimate::Found<estimate::Landed> landed =
+        estimate_landed(inputs_, condition_.content, options_.seed);
+    result_.landed = landed.value;
+    result_.effort.evaluations += landed.effort.evaluations;
+    const bool exact = result_.effort.stop == estimate::Stop::exact;
+    result_.effort.methods = {.exact = exact, .conditional = !exact};
     if (condition_.slot()) result_.conditioned_on = inputs_.key(*condition_.slot());
     return std::move(result_);
   }
 
  private:
   void chances() {
-    result_.stop = estimate::Stop::exact;
     outside();
     run_dry(k_side_budget);
     if (inputs_.scenario().fills.back().amount_l) {
@@ -86,48 +86,32 @@ class Conditional {
 
   estimate::MeanResult mean(const estimate::Problem& problem) {
     estimate::MeanResult result = estimate::estimate_mean(problem, options_, workspace_, progress_);
-    result_.evaluations += result.evaluations;
+    result_.effort.evaluations += result.effort.evaluations;
     return result;
   }
 
   void outside() {
-    const scenario::Limits& limits = inputs_.scenario().limits;
     estimate::MeanOfReplicates sum;
     // What sides without any spread may be off by: no point landed there, or every one did.
     double below = 0.0;
     double above = 0.0;
-    const auto add = [&](estimate::Side side, double limit) {
+    for (const estimate::Limit& limit : estimate::limits_of(inputs_.scenario().limits)) {
       const estimate::MeanResult one =
-          side_of(inputs_, condition_, side, limit, options_, workspace_, progress_);
-      result_.evaluations += one.evaluations;
-      result_.stop = std::max(result_.stop, one.stop);
-      result_.tilted |= one.tilted;
-      note_quality(one, side);
+          side_of(inputs_, condition_, limit, options_, workspace_, progress_);
+      result_.effort += one.effort;
+      if (one.less_sure) result_.less_sure.push_back({limit.side, one.effort.tilted});
       sum = estimate::welch_satterthwaite(sum, one.mean);
       if (!(one.mean.variance > 0.0)) {
         below += one.mean.mean - one.estimate.interval[0];
         above += one.estimate.interval[1] - one.mean.mean;
       }
-      return one.estimate;
-    };
-    if (limits.minimum) result_.below_minimum = add(estimate::Side::below, *limits.minimum);
-    if (limits.maximum) result_.above_maximum = add(estimate::Side::above, *limits.maximum);
+      (limit.below() ? result_.below_minimum : result_.above_maximum) = one.estimate;
+    }
     result_.outside = estimate::student_estimate(sum);
     auto& [low, high] = result_.outside.interval;
     low = std::max(0.0, low - below);
     high = std::min(1.0, high + above);
     result_.outside.upper_bound_only |= !(sum.mean > 0.0) && high > 0.0;
-  }
-
-  void note_quality(const estimate::MeanResult& one, estimate::Side side) {
-    if (!one.less_sure) return;
-    const std::string which =
-        side == estimate::Side::below ? "landing below the minimum" : "landing above the maximum";
-    result_.notes.push_back(
-        one.tilted ? "A few of the points carry most of the chance of " + which +
-                         ": its interval is less sure than 95 %."
-                   : "No tilt toward " + which +
-                         " could be fitted: the interval of its chance is less sure than 95 %.");
   }
 
   void run_dry(std::uint64_t budget) {
@@ -141,7 +125,7 @@ class Conditional {
       const estimate::MeanResult dry = estimate::estimate_mean(
           {{inputs, integrand.slots()}, &integrand, options_.seed, Purpose::run_dry, budget},
           options_, workspace, progress_);
-      result_.evaluations += dry.evaluations;
+      result_.effort.evaluations += dry.effort.evaluations;
       return dry;
     };
     // What the gauge tells of the first fill then tells of the rest.
@@ -186,31 +170,30 @@ void list_clamped(const CaseInputs& inputs, estimate::ChanceResult& result) {
   }
 }
 
-estimate::ChanceResult counted_at_end(const CaseInputs& inputs, estimate::Options options) {
-  options.cases = estimate::k_counted_at_ends;
-  return crude_chance(inputs, options, {});
-}
-
 estimate::ChanceResult answer(const CaseInputs& inputs, const estimate::Options& options,
                               const estimate::Progress& progress) {
   if (options.method == estimate::Method::crude) return crude_chance(inputs, options, progress);
-  if (!methods_of_outside(inputs, options).crude) {
-    return Conditional(inputs, condition_of(inputs), options, progress).run();
+  return methods_of_outside(inputs, options).crude
+             ? crude_chance(inputs, options, progress, k_most_counted)
+             : Conditional(inputs, condition_of(inputs), options, progress).run();
+}
+
+/// compute(options); where measured inputs may lift what it tells, roughly first: a chance that is
+/// lifted, as is_lifted(result) says, needs no precision of its own.
+template <class Compute, class IsLifted>
+auto roughly_first(const CaseInputs& inputs, const estimate::Options& options,
+                   const Compute& compute, const IsLifted& is_lifted) {
+  if (!options.cases && !estimate::measured_inputs(inputs).empty()) {
+    estimate::Options rough = options;
+    rough.cases = std::uint64_t{1} << 14U;
+    const auto result = compute(rough);
+    if (is_lifted(result)) return result;
   }
-  estimate::ChanceResult result = crude_chance(inputs, options, progress, k_most_counted);
-  result.method = "crude (no content is uncertain, so there is none to condition on)";
-  return result;
+  return compute(options);
 }
 
-/// Whether a rough estimate first may spare a precise one of what is lifted then.
-bool lifts(const CaseInputs& inputs, const estimate::Options& options) {
-  return !options.cases && !estimate::measured_inputs(inputs).empty();
-}
-
-/// A chance that is lifted needs no precision of its own.
-estimate::Options roughly(estimate::Options options) {
-  options.cases = std::uint64_t{1} << 14U;
-  return options;
+bool is_lifted(const estimate::Result& result) {
+  return result.estimate.few_values;
 }
 
 /// Every chance of the answer that is there.
@@ -222,22 +205,23 @@ std::vector<estimate::Estimate*> chances_of(estimate::ChanceResult& result) {
   return all;
 }
 
-/// Lifts the chances of the answer to what the measured inputs bear.
-void bear(const CaseInputs& inputs, const estimate::Options& options,
-          estimate::ChanceResult& result) {
-  const estimate::Options few = estimate::at_ends(options);
-  estimate::lift(inputs, chances_of(result), [&](const scenario::Scenario& at_end) {
-    const CaseInputs ends(at_end);
-    const Condition condition = condition_of(ends);
-    // Where nothing is left in the tank, the old fuel counts.
-    estimate::ChanceResult there = methods_of_outside(ends, few).crude
-                                       ? counted_at_end(ends, few)
-                                       : Conditional(ends, condition, few, {}).run_chances();
-    result.evaluations += there.evaluations;
-    std::vector<estimate::Estimate> chances;
-    for (const estimate::Estimate* one : chances_of(there)) chances.push_back(*one);
-    return chances;
-  });
+/// Where nothing is left in the tank at an end, the old fuel counts.
+estimate::ChanceResult at_end(const scenario::Scenario& scenario, const estimate::Options& options,
+                              estimate::ChanceResult (Conditional::*run)()) {
+  const CaseInputs ends(scenario);
+  estimate::Options few = estimate::at_ends(options);
+  if (!methods_of_outside(ends, few).crude) {
+    return (Conditional(ends, condition_of(ends), few, {}).*run)();
+  }
+  few.cases = estimate::k_counted_at_ends;
+  return crude_chance(ends, few, {});
+}
+
+bool all_lifted(const estimate::ChanceResult& result) {
+  const auto lifted = [](const std::optional<estimate::Estimate>& one) {
+    return !one || one->few_values;
+  };
+  return lifted(result.outside) && lifted(result.below_minimum) && lifted(result.above_maximum);
 }
 
 }  // namespace
@@ -247,20 +231,14 @@ estimate::ChanceResult estimate_chance(const scenario::Scenario& scenario,
                                        const estimate::Progress& progress) {
   const CaseInputs inputs(scenario);
   require_fuel(inputs);
-  estimate::ChanceResult result;
-  const bool quick = lifts(inputs, options);
-  if (quick) {
-    result = answer(inputs, roughly(options), progress);
-    bear(inputs, options, result);
-  }
-  const auto lifted = [](const std::optional<estimate::Estimate>& one) {
-    return !one || one->few_values;
+  const auto borne = [&](const estimate::Options& how) {
+    estimate::ChanceResult result = answer(inputs, how, progress);
+    estimate::lift(inputs, result, chances_of, [&](const scenario::Scenario& there) {
+      return at_end(there, options, &Conditional::run_chances);
+    });
+    return result;
   };
-  if (!quick || !lifted(result.outside) || !lifted(result.below_minimum) ||
-      !lifted(result.above_maximum)) {
-    result = answer(inputs, options, progress);
-    bear(inputs, options, result);
-  }
+  estimate::ChanceResult result = roughly_first(inputs, options, borne, all_lifted);
   judge(scenario.limits, result);
   list_clamped(inputs, result);
   return result;
@@ -268,40 +246,34 @@ estimate::ChanceResult estimate_chance(const scenario::Scenario& scenario,
 
 namespace {
 
-OutsideResult outside_alone(const CaseInputs& inputs, const estimate::Options& options,
-                            std::uint64_t most_counted) {
-  const Methods methods = methods_of_outside(inputs, options);
+estimate::Result outside_alone(const CaseInputs& inputs, const estimate::Options& options,
+                               std::uint64_t most_counted) {
+  const estimate::Methods methods = methods_of_outside(inputs, options);
   estimate::ChanceResult result =
       methods.crude ? crude_chance(inputs, options, {}, most_counted)
                     : Conditional(inputs, condition_of(inputs), options, {}).run_outside();
-  const estimate::Options few = estimate::at_ends(options);
-  estimate::lift(inputs, std::array{&result.outside}, [&](const scenario::Scenario& at_end) {
-    const CaseInputs ends(at_end);
-    const estimate::ChanceResult one =
-        methods_of_outside(ends, few).crude
-            ? counted_at_end(ends, few)
-            : Conditional(ends, condition_of(ends), few, {}).run_outside();
-    result.evaluations += one.evaluations;
-    return std::vector{one.outside};
+  const auto outside = [](estimate::ChanceResult& one) { return std::vector{&one.outside}; };
+  estimate::lift(inputs, result, outside, [&](const scenario::Scenario& scenario) {
+    return at_end(scenario, options, &Conditional::run_outside);
   });
-  return {result.outside, result.evaluations, methods};
+  result.effort.methods = methods;
+  return {result.outside, result.effort};
 }
 
 }  // namespace
 
-OutsideResult estimate_outside(const scenario::Scenario& scenario, const estimate::Options& options,
-                               std::uint64_t most_counted) {
+estimate::Result estimate_outside(const scenario::Scenario& scenario,
+                                  const estimate::Options& options, std::uint64_t most_counted) {
   return estimate_outside(CaseInputs(scenario), options, most_counted);
 }
 
-OutsideResult estimate_outside(const CaseInputs& inputs, const estimate::Options& options,
-                               std::uint64_t most_counted) {
+estimate::Result estimate_outside(const CaseInputs& inputs, const estimate::Options& options,
+                                  std::uint64_t most_counted) {
   require_fuel(inputs);
-  if (lifts(inputs, options)) {
-    const OutsideResult quick = outside_alone(inputs, roughly(options), most_counted);
-    if (quick.estimate.few_values) return quick;
-  }
-  return outside_alone(inputs, options, most_counted);
+  const auto outside = [&](const estimate::Options& how) {
+    return outside_alone(inputs, how, most_counted);
+  };
+  return roughly_first(inputs, options, outside, is_lifted);
 }
 
 estimate::Estimate estimate_run_dry(const scenario::Scenario& scenario,
@@ -310,44 +282,43 @@ estimate::Estimate estimate_run_dry(const scenario::Scenario& scenario,
 }
 
 estimate::Estimate estimate_run_dry(const CaseInputs& inputs, const estimate::Options& options) {
-  estimate::Estimate told = Conditional(inputs, condition_of(inputs), options, {}).run_dry_alone();
-  estimate::lift(inputs, std::array{&told}, [&](const scenario::Scenario& at_end) {
+  estimate::Result told = Conditional(inputs, condition_of(inputs), options, {}).run_dry_alone();
+  estimate::lift(inputs, told, estimate::chance_of, [&](const scenario::Scenario& at_end) {
     const CaseInputs ends(at_end);
     const estimate::Options few = estimate::at_ends(options);
-    return std::vector{Conditional(ends, condition_of(ends), few, {}).run_dry_alone()};
+    return Conditional(ends, condition_of(ends), few, {}).run_dry_alone();
   });
-  return told;
+  return told.estimate;
 }
 
 namespace {
 
-SideResult side_alone(const CaseInputs& inputs, estimate::Side side, double limit,
-                      const estimate::Options& options, const estimate::Progress& progress) {
-  estimate::Workspace workspace(inputs);
-  estimate::MeanResult result =
-      side_of(inputs, condition_of(inputs), side, limit, options, workspace, progress);
-  estimate::lift(inputs, std::array{&result.estimate}, [&](const scenario::Scenario& at_end) {
-    const CaseInputs ends(at_end);
-    estimate::Workspace there(ends);
-    const estimate::Options few = estimate::at_ends(options);
-    const estimate::MeanResult one = side_of(ends, condition_of(ends), side, limit, few, there, {});
-    result.evaluations += one.evaluations;
-    return std::vector{one.estimate};
+estimate::Result side_alone(const CaseInputs& inputs, const estimate::Limit& limit,
+                            const estimate::Options& options, const estimate::Progress& progress) {
+  const auto side = [&](const CaseInputs& of, const estimate::Options& how,
+                        const estimate::Progress& tell) {
+    estimate::Workspace workspace(of);
+    const estimate::MeanResult one = side_of(of, condition_of(of), limit, how, workspace, tell);
+    return estimate::Result{one.estimate, one.effort};
+  };
+  estimate::Result result = side(inputs, options, progress);
+  estimate::lift(inputs, result, estimate::chance_of, [&](const scenario::Scenario& at_end) {
+    return side(CaseInputs(at_end), estimate::at_ends(options), {});
   });
-  return {result.estimate, result.evaluations, result.stop, result.tilted};
+  return result;
 }
 
 }  // namespace
 
-SideResult estimate_side(const scenario::Scenario& scenario, estimate::Side side, double limit,
-                         const estimate::Options& options, const estimate::Progress& progress) {
+estimate::Result estimate_side(const scenario::Scenario& scenario, const estimate::Limit& limit,
+                               const estimate::Options& options,
+                               const estimate::Progress& progress) {
   const CaseInputs inputs(scenario);
   require_fuel(inputs);
-  if (lifts(inputs, options)) {
-    const SideResult quick = side_alone(inputs, side, limit, roughly(options), progress);
-    if (quick.estimate.few_values) return quick;
-  }
-  return side_alone(inputs, side, limit, options, progress);
+  const auto side = [&](const estimate::Options& how) {
+    return side_alone(inputs, limit, how, progress);
+  };
+  return roughly_first(inputs, options, side, is_lifted);
 }
 
 }  // namespace blendrisk::tank

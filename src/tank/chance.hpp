@@ -1,9 +1,8 @@
 #pragma once
 
-#include "estimate/result.hpp"
+#include "estimate/limit.hpp"
 #include "sampling/case_inputs.hpp"
 #include "scenario/scenario.hpp"
-#include "tank/methods.hpp"
 
 namespace blendrisk::tank {
 
@@ -19,16 +18,13 @@ inline constexpr std::uint64_t k_most_counted = 20'000'000;
 
 /// The chance of landing outside the limits alone; where there is no content to condition on, by
 /// counting `most_counted` cases at most.
-struct OutsideResult {
-  estimate::Estimate estimate;
-  std::uint64_t evaluations = 0;
-  Methods methods;
-};
-OutsideResult estimate_outside(const scenario::Scenario& scenario, const estimate::Options& options,
-                               std::uint64_t most_counted = k_most_counted);
+estimate::Result estimate_outside(const scenario::Scenario& scenario,
+                                  const estimate::Options& options,
+                                  std::uint64_t most_counted = k_most_counted);
 /// The same of inputs that are prepared, of Scope::landing.
-OutsideResult estimate_outside(const sampling::CaseInputs& inputs, const estimate::Options& options,
-                               std::uint64_t most_counted = k_most_counted);
+estimate::Result estimate_outside(const sampling::CaseInputs& inputs,
+                                  const estimate::Options& options,
+                                  std::uint64_t most_counted = k_most_counted);
 
 /// The chance of running dry before any fill alone, on at most 2¹⁴ points a round.
 estimate::Estimate estimate_run_dry(const scenario::Scenario& scenario,
@@ -37,13 +33,8 @@ estimate::Estimate estimate_run_dry(const sampling::CaseInputs& inputs,
                                     const estimate::Options& options);
 
 /// One side alone, without landed content and the rest: P(landed < limit) or P(landed > limit).
-struct SideResult {
-  estimate::Estimate estimate;
-  std::uint64_t evaluations = 0;
-  estimate::Stop stop = estimate::Stop::precision_reached;
-  bool tilted = false;
-};
-SideResult estimate_side(const scenario::Scenario& scenario, estimate::Side side, double limit,
-                         const estimate::Options& options, const estimate::Progress& progress = {});
+estimate::Result estimate_side(const scenario::Scenario& scenario, const estimate::Limit& limit,
+                               const estimate::Options& options,
+                               const estimate::Progress& progress = {});
 
 }  // namespace blendrisk::tank

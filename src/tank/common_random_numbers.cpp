@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <utility>
 
-#include "estimate/cross_entropy.hpp"
-
 namespace blendrisk::tank {
 namespace {
 
@@ -21,16 +19,12 @@ CommonRandomNumbers::CommonRandomNumbers(scenario::Scenario scenario, std::uint6
     : question_(std::move(scenario)), workspace_(question_.inputs()) {
   size_.log2_points = log2_points;
   const sampling::CaseInputs& inputs = question_.inputs();
-  const scenario::Limits& limits = question_.scenario().limits;
   const Condition condition = condition_of(inputs);
-  const auto add = [&](estimate::Side side, double limit) {
-    auto integrand = outside_limit(inputs, condition, side, limit);
-    estimate::Problem problem = outside_problem(inputs, condition, side, *integrand, seed);
-    estimate::Mixture mixture = estimate::mixture_for(problem);
-    sides_.push_back({side, std::move(integrand), std::move(problem), std::move(mixture)});
-  };
-  if (limits.minimum) add(estimate::Side::below, *limits.minimum);
-  if (limits.maximum) add(estimate::Side::above, *limits.maximum);
+  for (const estimate::Limit& limit : estimate::limits_of(question_.scenario().limits)) {
+    auto integrand = outside_limit(inputs, condition, limit);
+    estimate::CommonPoints points(outside_problem(inputs, condition, limit, *integrand, seed));
+    sides_.push_back({limit.side, std::move(integrand), std::move(points)});
+  }
   if (!beyond_measured) return;
   for (estimate::MeasuredInput& input : estimate::measured_inputs(inputs)) {
     const auto end = [&](std::size_t which) {
@@ -49,12 +43,7 @@ void CommonRandomNumbers::fit() {
 }
 
 void CommonRandomNumbers::fit_own() {
-  for (OneSide& side : sides_) {
-    if (side.problem.sampler.empty()) continue;
-    estimate::Fit fitted = estimate::fit_tilt(side.problem, workspace_);
-    side.mixture.strengths = std::move(fitted.strengths);
-    evaluations_ += fitted.evaluations;
-  }
+  for (OneSide& side : sides_) side.points.fit(workspace_);
 }
 
 Sides CommonRandomNumbers::sides() {
@@ -80,10 +69,8 @@ double CommonRandomNumbers::least(double chance) {
         at.scenario().fills[i].amount_l = here.fills[i].amount_l;
         at.scenario().fills[i].indicated_l = here.fills[i].indicated_l;
       }
-      const std::uint64_t before = at.evaluations_;
       if (!ends_fitted_) at.fit_own();
       ends[end] = at.own_sides().outside();
-      evaluations_ += at.evaluations_ - before;
     }
     sum += estimate::added(beyond.input, chance, ends);
   }
@@ -93,20 +80,20 @@ double CommonRandomNumbers::least(double chance) {
 
 Sides CommonRandomNumbers::own_sides() {
   Sides chances;
-  for (const OneSide& side : sides_) {
-    double chance = 0.0;
-    if (side.problem.sampler.empty()) {
-      side.integrand->evaluate(workspace_.batch, workspace_.columns, {&chance, 1}, {});
-      ++evaluations_;
-    } else {
-      const estimate::Round round = estimate::run_round(
-          side.problem, side.mixture, size_, sampling::k_common_round, 1, workspace_, {});
-      evaluations_ += round.evaluations;
-      chance = estimate::mean_of(round.means).mean;
-    }
-    (side.side == estimate::Side::below ? chances.below : chances.above) = chance;
+  for (OneSide& side : sides_) {
+    (side.side == estimate::Side::below ? chances.below : chances.above) =
+        side.points.mean(size_, 1, workspace_).mean;
   }
   return chances;
+}
+
+std::uint64_t CommonRandomNumbers::evaluations() const {
+  std::uint64_t sum = 0;
+  for (const OneSide& side : sides_) sum += side.points.evaluations();
+  for (const Beyond& beyond : measured_) {
+    for (const auto& end : beyond.at) sum += end->evaluations();
+  }
+  return sum;
 }
 
 }  // namespace blendrisk::tank

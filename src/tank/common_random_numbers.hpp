@@ -5,6 +5,7 @@
 #include <memory>
 #include <vector>
 
+#include "estimate/common_points.hpp"
 #include "estimate/measured.hpp"
 #include "sampling/question.hpp"
 #include "tank/condition.hpp"
@@ -48,14 +49,13 @@ class CommonRandomNumbers {
   /// Of landing outside.
   double outside() { return sides().outside(); }
 
-  std::uint64_t evaluations() const { return evaluations_; }
+  std::uint64_t evaluations() const;
 
  private:
   struct OneSide {
     estimate::Side side;
     std::unique_ptr<estimate::Integrand> integrand;
-    estimate::Problem problem;
-    estimate::Mixture mixture;
+    estimate::CommonPoints points;
   };
   /// A measured input, and the same points with it at either end.
   struct Beyond {
@@ -75,7 +75,6 @@ class CommonRandomNumbers {
   std::vector<Beyond> measured_;
   bool ends_fitted_ = true;  ///< since fit() was called; they are only where they are looked at
   estimate::Size size_;
-  std::uint64_t evaluations_ = 0;
 };
 
 }  // namespace blendrisk::tank

@@ -24,12 +24,21 @@ Condition condition_of(const sampling::CaseInputs& inputs);
 /// The chance of landing below (or above) the limit given all inputs but the conditioned one.
 /// `inputs` has to outlive it.
 std::unique_ptr<estimate::Integrand> outside_limit(const sampling::CaseInputs& inputs,
-                                                   const Condition& condition, estimate::Side side,
-                                                   double limit);
+                                                   const Condition& condition,
+                                                   const estimate::Limit& limit);
 
 /// Its problem: what is left to draw, under the name of the side.
 estimate::Problem outside_problem(const sampling::CaseInputs& inputs, const Condition& condition,
-                                  estimate::Side side, const estimate::Integrand& integrand,
-                                  std::uint64_t seed);
+                                  const estimate::Limit& limit,
+                                  const estimate::Integrand& integrand, std::uint64_t seed);
+
+/// How the chance of landing outside a limit is estimated: cases are counted where that is asked
+/// for or there is nothing to condition on.
+estimate::Methods methods_of_outside(const sampling::CaseInputs& inputs,
+                                     const estimate::Options& options);
+
+/// How what depends on the last content is estimated on points, given all inputs but `conditioned`.
+estimate::Methods methods_on_points(const sampling::CaseInputs& inputs,
+                                    const std::optional<std::size_t>& conditioned);
 
 }  // namespace blendrisk::tank

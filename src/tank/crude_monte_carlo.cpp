@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "estimate/interval.hpp"
+#include "estimate/limit.hpp"
 #include "estimate/parallel.hpp"
 #include "models/infinity.hpp"
 #include "models/target_clones.hpp"
@@ -15,6 +16,8 @@
 namespace blendrisk::tank {
 namespace {
 
+using estimate::Limit;
+using estimate::Side;
 using sampling::Slot;
 
 constexpr std::size_t k_batch = 1024;
@@ -91,10 +94,9 @@ class Counter {
       tally_loop(x, low, high, &result, n);
       return result;
     };
-    const Tally landed =
-        tally(columns_.a(),
-              compared_limit(estimate::Side::below, scenario.limits.minimum.value_or(-k_infinity)),
-              compared_limit(estimate::Side::above, scenario.limits.maximum.value_or(k_infinity)));
+    const Tally landed = tally(
+        columns_.a(), Limit{Side::below, scenario.limits.minimum.value_or(-k_infinity)}.compared(),
+        Limit{Side::above, scenario.limits.maximum.value_or(k_infinity)}.compared());
     counts.below += static_cast<std::uint64_t>(landed.below);
     counts.above += static_cast<std::uint64_t>(landed.above);
     counts.sum += landed.sum;
@@ -230,11 +232,11 @@ estimate::ChanceResult crude_chance(const sampling::CaseInputs& inputs,
   if (scenario.fills.back().amount_l) {
     result.clicked_off_early = estimate::clopper_pearson(counts.clicked_off, n);
   }
-  result.method = "crude";
-  result.stop = !options.cases && reached(counts.below + counts.above, n, options.precision)
-                    ? estimate::Stop::precision_reached
-                    : estimate::Stop::budget_spent;
-  result.evaluations = n + pilots;
+  result.effort.methods.crude = true;
+  result.effort.stop = !options.cases && reached(counts.below + counts.above, n, options.precision)
+                           ? estimate::Stop::precision_reached
+                           : estimate::Stop::budget_spent;
+  result.effort.evaluations = n + pilots;
   return result;
 }
 

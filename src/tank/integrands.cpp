@@ -31,8 +31,7 @@ std::vector<std::size_t> volume_slots(const CaseInputs& inputs, std::size_t last
 
 }  // namespace
 
-Exceedance::Exceedance(const LinearBlend& landing, estimate::Side side, double limit)
-    : side_(side), limit_(compared_limit(side, limit)) {
+Exceedance::Exceedance(const LinearBlend& landing, const estimate::Limit& limit) : limit_(limit) {
   if (landing.conditioned()) law_.emplace(landing.inputs(), *landing.conditioned());
 }
 
@@ -40,24 +39,22 @@ void Exceedance::evaluate(const CaseBatch& batch, estimate::BlendColumns& column
                           std::span<double> f, std::span<double> limit_state) const {
   const double* a = columns.a();
   const double* b = columns.b();
-  const double sign = side_ == estimate::Side::below ? 1.0 : -1.0;
   if (!law_) {
-    for (std::size_t i = 0; i < f.size(); ++i) f[i] = sign * (limit_ - a[i]) > 0.0 ? 1.0 : 0.0;
+    for (std::size_t i = 0; i < f.size(); ++i) f[i] = limit_.missed_by(a[i]) ? 1.0 : 0.0;
   } else {
-    law_->outside(side_, limit_, a, b, law_->centres(batch, {columns.centre(), f.size()}), f);
+    law_->outside(limit_.side, limit_.compared(), a, b,
+                  law_->centres(batch, {columns.centre(), f.size()}), f);
   }
   for (std::size_t i = 0; i < limit_state.size(); ++i) {
-    const double room = sign * (limit_ - a[i]);
+    const double room = limit_.beyond(a[i]);
     limit_state[i] = b[i] > 0.0 ? room / b[i] : room;
   }
 }
 
-OutsideLimitByGauge::OutsideLimitByGauge(const CaseInputs& inputs, estimate::Side side,
-                                         double limit)
+OutsideLimitByGauge::OutsideLimitByGauge(const CaseInputs& inputs, const estimate::Limit& limit)
     : inputs_(inputs),
       gauge_(inputs, inputs.uncertain(Slot::gauge_error), Slot::gauge_error),
-      sign_(side == estimate::Side::below ? 1.0 : -1.0),
-      limit_(compared_limit(side, limit)) {
+      limit_(limit) {
   assert(inputs.fills() == 1);
 }
 
@@ -90,13 +87,14 @@ double OutsideLimitByGauge::chance(const CaseBatch& batch, double hose, std::siz
   const double full_from = click_off - ordered;
   const double hose_from = std::max(click_off - hose, full_from);
   const double centre = gauge_.centre(batch, i);
+  const double limit = limit_.compared();
 
   double sum = 0.0;
   // Adds the heels in [low, high] with slope · heel < rest on the side in question.
   const auto add = [&](double low, double high, double slope, double rest) {
     if (!(low < high)) return;
-    slope *= sign_;
-    rest *= sign_;
+    slope *= limit_.sign();
+    rest *= limit_.sign();
     double from = low;
     double to = high;
     if (slope > 0.0) {
@@ -108,22 +106,22 @@ double OutsideLimitByGauge::chance(const CaseBatch& batch, double hose, std::siz
     }
     if (from < to) sum += heel_mass(from, to, click_off, centre);
   };
-  add(0.0, full_from, c_heel - limit_,
-      limit_ * ordered - hose_in * c_hose - (ordered - hose_in) * c_fresh);
+  add(0.0, full_from, c_heel - limit,
+      limit * ordered - hose_in * c_hose - (ordered - hose_in) * c_fresh);
   add(full_from, hose_from, c_heel - c_fresh,
-      click_off * (limit_ - c_fresh) - hose * (c_hose - c_fresh));
-  add(hose_from, click_off, c_heel - c_hose, click_off * (limit_ - c_hose));
+      click_off * (limit - c_fresh) - hose * (c_hose - c_fresh));
+  add(hose_from, click_off, c_heel - c_hose, click_off * (limit - c_hose));
   return std::clamp(sum, 0.0, 1.0);
 }
 
 void OutsideLimitByGauge::evaluate(const CaseBatch& batch, estimate::BlendColumns& columns,
                                    std::span<double> f, std::span<double> limit_state) const {
-  const double* hose = hose_volumes(batch, 0, f.size(), columns);
+  const double* hose = batch.column(Slot::hose_volume(0));
   for (std::size_t i = 0; i < f.size(); ++i) f[i] = chance(batch, hose[i], i);
   if (limit_state.empty()) return;
   LinearBlend(inputs_, {}).evaluate(batch, f.size(), columns);
   for (std::size_t i = 0; i < limit_state.size(); ++i) {
-    limit_state[i] = sign_ * (limit_ - columns.a()[i]);
+    limit_state[i] = limit_.beyond(columns.a()[i]);
   }
 }
 

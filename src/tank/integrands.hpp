@@ -2,8 +2,8 @@
 
 #include <optional>
 
+#include "estimate/limit.hpp"
 #include "estimate/randomised_qmc.hpp"
-#include "estimate/result.hpp"
 #include "tank/linear_blend.hpp"
 
 /// The chances that are averaged, each given all inputs but one.
@@ -13,22 +13,21 @@ namespace blendrisk::tank {
 class Exceedance {
  public:
   /// Where `landing` conditions on nothing: 0 or 1.
-  Exceedance(const LinearBlend& landing, estimate::Side side, double limit);
+  Exceedance(const LinearBlend& landing, const estimate::Limit& limit);
   /// f and nearness of Integrand::evaluate.
   void evaluate(const sampling::CaseBatch& batch, estimate::BlendColumns& columns,
                 std::span<double> f, std::span<double> limit_state) const;
 
  private:
   std::optional<ConditionedContent> law_;
-  estimate::Side side_;
-  double limit_;
+  estimate::Limit limit_;
 };
 
 /// Landing below (or above) a limit, given all but the conditioned content.
 class OutsideLimit : public estimate::Integrand {
  public:
-  OutsideLimit(const LinearBlend& landing, estimate::Side side, double limit)
-      : landing_(landing), outside_(landing, side, limit) {}
+  OutsideLimit(const LinearBlend& landing, const estimate::Limit& limit)
+      : landing_(landing), outside_(landing, limit) {}
   void evaluate(const sampling::CaseBatch& batch, estimate::BlendColumns& columns,
                 std::span<double> f, std::span<double> limit_state) const override {
     landing_.evaluate(batch, f.size(), columns);
@@ -45,7 +44,7 @@ class OutsideLimit : public estimate::Integrand {
 /// click-off with the hose's fuel alone), on each of which the limit is crossed once.
 class OutsideLimitByGauge : public estimate::Integrand {
  public:
-  OutsideLimitByGauge(const sampling::CaseInputs& inputs, estimate::Side side, double limit);
+  OutsideLimitByGauge(const sampling::CaseInputs& inputs, const estimate::Limit& limit);
   void evaluate(const sampling::CaseBatch& batch, estimate::BlendColumns& columns,
                 std::span<double> f, std::span<double> limit_state) const override;
 
@@ -55,8 +54,7 @@ class OutsideLimitByGauge : public estimate::Integrand {
 
   const sampling::CaseInputs& inputs_;
   sampling::ConditionalLaw gauge_;
-  double sign_;
-  double limit_;
+  estimate::Limit limit_;
 };
 
 /// The nozzle clicking off before the last, metered fill is done: given all but `inner`, the

@@ -1,11 +1,12 @@
 #include "tank/landed_distribution.hpp"
 
 #include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <vector>
 
 #include "estimate/randomised_qmc.hpp"
+#include "models/infinity.hpp"
+#include "numeric/solve.hpp"
 #include "numeric/vector_math.hpp"
 
 namespace blendrisk::tank {
@@ -57,28 +58,11 @@ double root(const ConditionedContent& law, const Sample& sample, double order, d
     law.outside(estimate::Side::below, y, sample.a.data(), sample.b.data(), sample.centre, f);
     return numeric::sum(f) / static_cast<double>(k_all) - order;
   };
-  double low = start - 0.05 * spread;
-  double high = start + 0.05 * spread;
-  double at_low = excess(low);
-  double at_high = excess(high);
-  for (double step = 0.1 * spread; at_low > 0.0; step *= 2.0) {
-    high = low;
-    at_high = at_low;
-    low -= step;
-    at_low = excess(low);
-  }
-  for (double step = 0.1 * spread; at_high < 0.0; step *= 2.0) {
-    low = high;
-    at_low = at_high;
-    high += step;
-    at_high = excess(high);
-  }
-  if (at_low == 0.0 || at_high == 0.0) return at_low == 0.0 ? low : high;
+  const numeric::Ends ends = *numeric::bracketed(
+      excess, start - 0.05 * spread, start + 0.05 * spread, 0.1 * spread, -k_infinity, k_infinity);
+  if (ends.at_low == 0.0 || ends.at_high == 0.0) return ends.at_low == 0.0 ? ends.low : ends.high;
   const auto close = [](double x, double y) { return std::abs(x - y) < 1e-7; };
-  std::uintmax_t steps = 30;
-  const auto bracket =
-      boost::math::tools::toms748_solve(excess, low, high, at_low, at_high, close, steps);
-  return std::clamp(0.5 * (bracket.first + bracket.second), 0.0, 1.0);
+  return std::clamp(numeric::root(excess, ends, close, 30).middle(), 0.0, 1.0);
 }
 
 }  // namespace
@@ -99,27 +83,26 @@ std::array<double, 5> quantiles_of(std::span<double> contents) {
   return quantiles;
 }
 
-LandedResult estimate_landed(const sampling::CaseInputs& inputs,
-                             std::optional<std::size_t> conditioned, std::uint64_t seed) {
+estimate::Found<estimate::Landed> estimate_landed(const sampling::CaseInputs& inputs,
+                                                  std::optional<std::size_t> conditioned,
+                                                  std::uint64_t seed) {
   Sample sample = draw(inputs, conditioned, seed);
-  LandedResult result;
-  result.evaluations = k_all;
+  estimate::Landed landed;
   const auto n = static_cast<double>(k_all);
   const double mean = numeric::sum(sample.content) / n;
   double squares = 0.0;
   for (const double c : sample.content) squares += (c - mean) * (c - mean);
-  result.landed.mean = mean;
-  result.landed.standard_deviation = std::sqrt(squares / n);
-  result.landed.quantiles = quantiles_of(sample.content);
-  if (conditioned && result.landed.standard_deviation > 1e-9) {
+  landed.mean = mean;
+  landed.standard_deviation = std::sqrt(squares / n);
+  landed.quantiles = quantiles_of(sample.content);
+  if (conditioned && landed.standard_deviation > 1e-9) {
     const ConditionedContent law(inputs, *conditioned);
     for (std::size_t i = 0; i < estimate::k_quantile_orders.size(); ++i) {
-      result.landed.quantiles[i] =
-          root(law, sample, estimate::k_quantile_orders[i], result.landed.quantiles[i],
-               result.landed.standard_deviation);
+      landed.quantiles[i] = root(law, sample, estimate::k_quantile_orders[i], landed.quantiles[i],
+                                 landed.standard_deviation);
     }
   }
-  return result;
+  return {landed, {.evaluations = k_all}};
 }
 
 }  // namespace blendrisk::tank

@@ -10,12 +10,9 @@ namespace blendrisk::tank {
 /// moments with every input drawn; each quantile as the root, over common points, of the mean
 /// conditional distribution function. Where nothing is conditioned, or hardly
 /// anything varies, quantiles of the drawn contents.
-struct LandedResult {
-  estimate::Landed landed;
-  std::uint64_t evaluations = 0;
-};
-LandedResult estimate_landed(const sampling::CaseInputs& inputs,
-                             std::optional<std::size_t> conditioned, std::uint64_t seed);
+estimate::Found<estimate::Landed> estimate_landed(const sampling::CaseInputs& inputs,
+                                                  std::optional<std::size_t> conditioned,
+                                                  std::uint64_t seed);
 
 /// Quantiles by order statistics (linear between neighbours; Hyndman and Fan, The American
 /// Statistician 50, 1996, type 7); reorders the contents.

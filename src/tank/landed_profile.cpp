@@ -55,7 +55,7 @@ class Below {
   }
 
   double operator()(double content) const {
-    const auto integrand = outside_limit(inputs_, condition_, estimate::Side::below, content);
+    const auto integrand = outside_limit(inputs_, condition_, {estimate::Side::below, content});
     double sum = 0.0;
     for (const auto& space : spaces_) {
       integrand->evaluate(space->batch, space->columns, space->f, {});

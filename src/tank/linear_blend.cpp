@@ -36,15 +36,8 @@ BLENDRISK_CLONES void hold_above(const double* t, double* q, std::size_t n) {
 constexpr std::size_t k_chunk = 512;
 
 [[noreturn]] void refuse_empty(const std::string& key) {
-  throw estimate::ImpossibleScenario(
-      key +
-      ": the tank may hold nothing at all after this fill, and then has no "
-      "content; a click-off, heel and amount that always leave fuel in it");
+  throw estimate::ImpossibleScenario(estimate::Impossible::empty_tank, key);
 }
-
-}  // namespace
-
-namespace {
 
 /// The first later fill that leaves nothing in the tank in some of 4096 cases; 0: none does.
 std::size_t fill_that_empties(const sampling::CaseInputs& inputs) {
@@ -78,11 +71,6 @@ void require_fuel(const sampling::CaseInputs& inputs) {
   }
 }
 
-const double* hose_volumes(const CaseBatch& batch, std::size_t fill, std::size_t /*n*/,
-                           estimate::BlendColumns& /*out*/) {
-  return batch.column(Slot::hose_volume(fill));
-}
-
 void LinearBlend::fill_volumes(const CaseBatch& batch, std::size_t fill, std::size_t n,
                                estimate::BlendColumns& out) const {
   const scenario::Scenario& scenario = inputs_->scenario();
@@ -104,7 +92,7 @@ void LinearBlend::fill_volumes(const CaseBatch& batch, std::size_t fill, std::si
   // Where nothing is in the tank at all the old fuel counts; require_fuel has seen to it that this
   // is rare.
   models::fill_batch(what.amount_l.value_or(k_infinity), batch.column(Slot::meter_error(fill)),
-                     out.heel(), hose_volumes(batch, fill, n, out), click_off, parts, n);
+                     out.heel(), batch.column(Slot::hose_volume(fill)), click_off, parts, n);
 }
 
 void LinearBlend::mix(const CaseBatch& batch, std::size_t fill, std::size_t n,
@@ -151,11 +139,6 @@ double spread_of(const distributions::Distribution& law) {
 }
 
 }  // namespace
-
-double compared_limit(estimate::Side side, double limit) {
-  constexpr double k_tie = 1e-12;
-  return side == estimate::Side::below ? limit - k_tie : limit + k_tie;
-}
 
 std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& inputs) {
   const CaseBatch batch(inputs, 1);  // holds medians

@@ -11,10 +11,6 @@
 /// Where a batch of cases lands, as a straight line in one content: landed = a + b x.
 namespace blendrisk::tank {
 
-/// What the hose of a fill holds in the first n cases [L].
-const double* hose_volumes(const sampling::CaseBatch& batch, std::size_t fill, std::size_t n,
-                           estimate::BlendColumns& out);
-
 /// Evaluates cases. No content conditioned: b is 0 and a the landed content.
 class LinearBlend {
  public:
@@ -47,10 +43,6 @@ void require_fuel(const sampling::CaseInputs& inputs);
 
 /// An amount that is this little more than there is room for fits [L].
 inline constexpr double k_tie_l = 1e-9;
-
-/// The limit as compared with: a landed content within 1e-12 of a limit meets it, so that rounding
-/// does not decide where a sum comes out at the limit itself.
-double compared_limit(estimate::Side side, double limit);
 
 /// The content to condition on: the one whose spread (half the middle two thirds), times its share
 /// of the landed content with every input at its median, is largest. None where no content that

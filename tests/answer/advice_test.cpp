@@ -28,8 +28,6 @@ constexpr std::string_view k_stalls =
 
 decide::FillResult without_amount() {
   decide::FillResult result;
-  result.reason =
-      "no amount keeps the chance of landing outside the limits within the accepted risk";
   result.room_l = 49.0;
   result.instead.emplace();
   result.instead->least_chance = 0.93;
@@ -84,7 +82,7 @@ TEST(Advice, TwoFillsSayWhatIsNotToldOfTheTankBetween) {
       "it, this answer does not tell: `chance` for the first fill alone";
   EXPECT_TRUE(holds(fill_of(result), between));
   decide::HeelResult heel;
-  heel.reason = "no reading meets the accepted risk";
+  heel.why_none = decide::NoWindow::outside;
   heel.lowest_indicated_l = 3.9;
   heel.second_highest_l = 40.0;
   EXPECT_TRUE(holds(testing::text_of(sedan(), heel, {}, UnitSystem::metric), between));
@@ -147,7 +145,7 @@ TEST(Advice, ATankThatRunsDryTooOftenIsToldWithTheAmount) {
 
 decide::HeelResult without_window() {
   decide::HeelResult result;
-  result.reason = "the highest reading within the accepted risk is below the lowest";
+  result.why_none = decide::NoWindow::apart;
   result.highest_indicated_l = 3.5;
   result.lowest_indicated_l = 3.9;
   result.risk_at_lowest = 0.5;

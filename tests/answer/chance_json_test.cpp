@@ -159,12 +159,15 @@ TEST(ChanceJson, NoNumberIsMinusZero) {
 
 TEST(ChanceJson, NotesTellHeldInputsAndBounds) {
   estimate::ChanceResult result = sedan_result();
-  result.notes = {"the interval is less sure"};
+  result.less_sure = {{estimate::Side::above, true}};
   result.held = {{"heel.gauge-error", 0.0123}};
   result.run_dry = {0.0, 0.0, {0.0, 1e-6}, true};
   const Json notes = json_of(sedan(), result)["notes"];
   ASSERT_EQ(notes.size(), 3U);
-  EXPECT_EQ(notes[0], "the interval is less sure");
+  EXPECT_EQ(
+      notes[0],
+      "A few of the points carry most of the chance of landing above the maximum: its interval "
+      "is less sure than 95 %.");
   EXPECT_EQ(notes[1], "heel.gauge-error was held at its physical bound in 1.2 % of cases");
   EXPECT_EQ(notes[2], "run_dry: read the upper end of interval_95 as a bound");
 }
@@ -173,8 +176,8 @@ TEST(ChanceJson, AnyBytesInTextsAreAnswered) {
   scenario::Scenario scenario = sedan();
   scenario.title = "a\xff\x1b[2J\xc2\x9b\n\"\\";
   estimate::ChanceResult result = sedan_result();
-  result.notes = {"\xc3"};
-  result.method = "\xed\xa0\x80";
+  result.held = {{"\xc3", 0.5}};
+  result.conditioned_on = "\xed\xa0\x80";
   std::string text;
   ASSERT_NO_THROW(text = testing::json_of(scenario, result, {}, 0.25));
   for (const char c : text.substr(0, text.size() - 1)) EXPECT_TRUE(c >= 0x20 && c < 0x7F);

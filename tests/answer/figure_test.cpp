@@ -59,7 +59,7 @@ CurveView curve_of(const std::vector<double>& chances) {
   for (std::size_t i = 0; i < chances.size(); ++i) {
     view.values.push_back(2.0 + static_cast<double>(i));
     view.along.values.push_back(std::to_string(2 + i) + " L");
-    decide::CurvePoint point;
+    decide::Cell point;
     point.chance = estimate::Estimate{
         chances[i], 0.1 * chances[i], {0.8 * chances[i], std::min(1.0, 1.2 * chances[i])}, false};
     view.points.push_back(point);
@@ -143,7 +143,7 @@ TEST(Figure, CrossingOfTheRiskIsFoundAndRoundedToTheSafeSide) {
 
 TEST(Figure, ThinBandsAreLeftOut) {
   CurveView view = curve_of({0.1, 0.2, 0.3});
-  for (decide::CurvePoint& point : view.points) {
+  for (decide::Cell& point : view.points) {
     point.chance->interval = {0.9999 * point.chance->chance, 1.0001 * point.chance->chance};
   }
   EXPECT_TRUE(curve_figure(view, UnitSystem::metric).lines[0].band_low.empty());
@@ -160,8 +160,8 @@ TEST(Figure, ChancesOfNothingLeaveThePictureAtTheBottom) {
 
 TEST(Figure, AmountsThatDoNotExistEndTheCurve) {
   CurveView view = curve_of({0.1, 0.2, 0.3});
-  view.request.show = decide::CurveShow::amount;
-  for (decide::CurvePoint& point : view.points) point.chance.reset();
+  view.request.show = decide::Show::amount;
+  for (decide::Cell& point : view.points) point.chance.reset();
   view.points[0].litres = 40.0;
   view.points[1].litres = 45.0;
   const Figure figure = curve_figure(view, UnitSystem::metric);

@@ -168,7 +168,7 @@ void expect_steps_or_ways(const Said& said) {
     EXPECT_FALSE(said.says("it takes "));
     EXPECT_FALSE(said.says("Two fills: fill until"));
   }
-  const bool waits = guide.works && guide.arrive && !guide.arrive->wait_for.nothing_to_wait_for;
+  const bool waits = guide.works && guide.arrive && !guide.arrive->wait_for.nothing_to_wait_for();
   EXPECT_EQ(said.says("The waiting above"), waits);
 }
 

@@ -35,10 +35,8 @@ inline estimate::ChanceResult sedan_result() {
   result.met = false;
   result.dry_met = true;
   result.clearly = true;
-  result.method = "conditional";
+  result.effort = {{.conditional = true}, 16384, estimate::Stop::precision_reached, true};
   result.conditioned_on = "fuel.content";
-  result.tilted = true;
-  result.evaluations = 16384;
   return result;
 }
 

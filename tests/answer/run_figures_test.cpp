@@ -39,8 +39,7 @@ TEST(LandedFigure, ALimitIsDrawnOrTold) {
 
 decide::ArriveResult waiting() {
   decide::ArriveResult result;
-  result.arrival.side = estimate::Side::below;
-  result.arrival.limit = 0.65;
+  result.arrival.target = {estimate::Side::below, 0.65};
   result.wait_for.reading = 0.7;
   return result;
 }

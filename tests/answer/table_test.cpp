@@ -37,7 +37,7 @@ TEST(TableText, CsvHasALineACell) {
                 "a car.ini,4 L,\"normal(70 %, 2 %)\",,,,no amount meets the accepted risk\n"
                 "a car.ini,4 L,80 %,18.87,22.52,,\n");
   TableView readings = two_by_two();
-  readings.show = decide::Show::heel;
+  readings.request.show = decide::Show::heel;
   const std::string csv = render::table_csv(readings, {});
   EXPECT_NE(csv.find(",highest_indicated_l,lowest_for_limits_l,reason\n"), std::string::npos);
   EXPECT_NE(csv.find("a car.ini,4 L,80 %,18.87,22.52,\n"), std::string::npos);

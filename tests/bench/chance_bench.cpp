@@ -29,7 +29,7 @@ void seconds_to_1_percent(benchmark::State& state) {
   options.threads = 1;
   double worst = 0.0;
   for (auto _ : state) {
-    const auto result = tank::estimate_side(scenario, estimate::Side::below, limit, options);
+    const auto result = tank::estimate_side(scenario, {estimate::Side::below, limit}, options);
     worst = std::max(worst, result.estimate.standard_error / result.estimate.chance);
     ++options.seed;
   }

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "decide/table.hpp"
+#include "decide/sweep.hpp"
 #include "decide/variants.hpp"
 #include "tank/chance.hpp"
 #include "tests/random_plans.hpp"
@@ -78,7 +78,7 @@ std::optional<AllowedAmounts> told(const scenario::Scenario& scenario, bool by_t
   estimate::Options options;
   options.threads = 1;
   if (!by_table) return AmountSearch(scenario, options, k_step).allowed();
-  const Cell cell = table_cell(scenario, Show::amount, options, k_step);
+  const Cell cell = swept(scenario, {Show::amount, k_step}, options);
   if (!cell.litres) return {};
   return AllowedAmounts{*cell.litres, cell.other_end_l, cell.again_from_l};
 }
@@ -146,7 +146,7 @@ TEST(Allowed, SeparateRangesAreTold) {
   EXPECT_EQ(amounts->least, 0.0);
   EXPECT_NEAR(*amounts->largest, 0.11, 1e-9);
   EXPECT_NEAR(*amounts->again_from, 3.77, 1e-9);
-  const Cell cell = table_cell(scenario, Show::amount, {}, k_step);
+  const Cell cell = swept(scenario, {Show::amount, k_step}, {});
   EXPECT_EQ(cell.litres, amounts->least);
   EXPECT_EQ(cell.other_end_l, amounts->largest);
   EXPECT_EQ(cell.again_from_l, amounts->again_from);
@@ -157,7 +157,7 @@ TEST(Allowed, ATableTellsTheLowestReadingToo) {
   const auto scenario = scenario_of(
       "[tank]\ncapacity = 60 L\n[heel]\nindicated = 15 L\ncontent = 75 %\n[fuel]\ncontent = 5 %\n"
       "[limits]\nminimum = 15 %\nmaximum = 45 %\n");
-  const Cell cell = table_cell(scenario, Show::heel, {}, 0.1);
+  const Cell cell = swept(scenario, {Show::heel, 0.1}, {});
   EXPECT_NEAR(*cell.litres, 34.2, 1e-9);
   EXPECT_NEAR(*cell.other_end_l, 8.6, 1e-9);
 }

@@ -3,7 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "decide/fill.hpp"
-#include "decide/table.hpp"
+#include "decide/sweep.hpp"
 #include "tests/scenarios.hpp"
 
 namespace blendrisk::decide {
@@ -65,7 +65,7 @@ TEST(Drivers, NothingIsNoAmountWhereTheTankMayBeEmpty) {
     // A gauge known to be right shows that there is fuel.
     EXPECT_EQ(driver.safe_amount_l, driver.key == "heel.gauge-error" ? 0.0 : 0.01) << driver.key;
   }
-  EXPECT_EQ(table_cell(scenario, Show::amount, {}, 0.01).litres, 0.01);
+  EXPECT_EQ(swept(scenario, {Show::amount, 0.01}, {}).litres, 0.01);
 }
 
 }  // namespace

@@ -5,7 +5,7 @@
 #include <cmath>
 #include <string>
 
-#include "decide/table.hpp"
+#include "decide/sweep.hpp"
 #include "decide/variants.hpp"
 #include "tank/integrands.hpp"
 #include "tests/scenarios.hpp"
@@ -50,8 +50,7 @@ TEST(Fill, AmountsAreRoundedUp) {
   const FillResult result = solve(scenario);
   EXPECT_NEAR(*result.nominal_amount_l, 22.01, 1e-9);
   EXPECT_NEAR(*result.safe_amount_l, 22.01, 1e-9);
-  std::uint64_t evaluations = 0;
-  EXPECT_NEAR(*safe_amount(scenario, {}, k_step, evaluations, {}), 22.01, 1e-9);
+  EXPECT_NEAR(*safe_amount(scenario, {}, k_step).value, 22.01, 1e-9);
 }
 
 // A normal pump over a fixed heel: D = H (L − c_h)/(μ − z σ − L), z the normal quantile of
@@ -220,7 +219,7 @@ TEST(Fill, SaysWhatWouldDoInstead) {
   const auto scenario = example("sedan.ini");
   const FillResult result = solve(scenario);
   EXPECT_FALSE(result.safe_amount_l);
-  EXPECT_FALSE(result.reason.empty());
+  EXPECT_TRUE(result.instead);
   ASSERT_TRUE(result.instead && result.instead->highest_heel_l && result.instead->second_heel_l &&
               result.instead->tested_content);
   const auto chance = [](const scenario::Scenario& at) {
@@ -335,16 +334,16 @@ TEST(Fill, MeasuredValuesAreNotTrustedBeyondWhatTheyBear) {
     ASSERT_TRUE(result.instead) << risk;
     EXPECT_NEAR(result.instead->least_chance, 1.0 / 6.0, 0.001) << risk;
     EXPECT_FALSE(result.instead->highest_heel_l) << risk;
-    EXPECT_FALSE(table_cell(scenario, Show::amount, {}, 0.01).litres) << risk;
-    EXPECT_FALSE(table_cell(scenario, Show::heel, {}, 0.1).litres) << risk;
-    EXPECT_TRUE(table_cell(scenario, Show::chance, {}, 0.1).chance->few_values) << risk;
+    EXPECT_FALSE(swept(scenario, {Show::amount, 0.01}, {}).litres) << risk;
+    EXPECT_FALSE(swept(scenario, {Show::heel, 0.1}, {}).litres) << risk;
+    EXPECT_TRUE(swept(scenario, {Show::chance, 0.1}, {}).chance->few_values) << risk;
     EXPECT_FALSE(solve_heel(scenario, {}, 0.1).highest_indicated_l) << risk;
   }
   const auto scenario = scenario_at("18 %");
   const FillResult result = solve(scenario);
   ASSERT_TRUE(result.safe_amount_l);
   EXPECT_LE(result.at_safe->outside.chance, 0.18);
-  EXPECT_TRUE(table_cell(scenario, Show::amount, {}, 0.01).litres);
+  EXPECT_TRUE(swept(scenario, {Show::amount, 0.01}, {}).litres);
   EXPECT_TRUE(solve_heel(scenario, {}, 0.1).highest_indicated_l);
 }
 

@@ -43,7 +43,7 @@ TEST(Heel, NormalGaugeErrorByHand) {
   ASSERT_TRUE(result.window);
   EXPECT_EQ((*result.window)[0], *result.lowest_indicated_l);
   EXPECT_EQ((*result.window)[1], *result.highest_indicated_l);
-  EXPECT_TRUE(result.reason.empty());
+  EXPECT_FALSE(result.why_none);
 }
 
 TEST(Heel, NothingUncertainIsTheArithmetic) {
@@ -120,7 +120,7 @@ TEST(Heel, NoWindowSaysWhatWouldHaveToGive) {
   const auto scenario = example("sedan.ini");
   const HeelResult result = solve(scenario);
   EXPECT_FALSE(result.window);
-  EXPECT_FALSE(result.reason.empty());
+  EXPECT_TRUE(result.why_none);
   ASSERT_TRUE(result.risk_at_lowest && result.dry_risk_at_highest && result.second_highest_l);
   scenario::Scenario at = one_fill_to_click_off(scenario);
   put_indicated(at, *result.lowest_indicated_l);
@@ -163,8 +163,7 @@ TEST(Heel, ReadingsOfATableHoldByAFreshEstimate) {
         "hose-volume = trapezoidal(0.28 L, 0.29 L, 1 L, 1.2 L)\nhose-content = 77 %\n"
         "[limits]\nminimum = 66.25 %\n",
         {{"limits.accepted-risk", risk}});
-    std::uint64_t evaluations = 0;
-    const auto found = readings_within_risk(scenario, {}, k_step, evaluations, Effort{4, 6, {}});
+    const auto found = readings_within_risk(scenario, {}, k_step, SearchSize{4, 6, {}}).value;
     ASSERT_TRUE(found) << risk;
     scenario::Scenario at = scenario;
     put_indicated(at, found->highest);

@@ -30,9 +30,10 @@ Estimate as_if_known(const Scenario& scenario, Side side, double limit, const Op
   const sampling::CaseInputs inputs(scenario);
   const tank::Condition condition = tank::condition_of(inputs);
   Workspace workspace(inputs);
-  const auto integrand = tank::outside_limit(inputs, condition, side, limit);
-  return estimate_mean(tank::outside_problem(inputs, condition, side, *integrand, options.seed),
-                       options, workspace, {})
+  const auto integrand = tank::outside_limit(inputs, condition, {side, limit});
+  return estimate_mean(
+             tank::outside_problem(inputs, condition, {side, limit}, *integrand, options.seed),
+             options, workspace, {})
       .estimate;
 }
 
@@ -68,7 +69,7 @@ TEST(Measured, AChanceThatRestsOnTheTailIsToldAtOneOfNPlusOne) {
     EXPECT_FALSE(result.run_dry.few_values);  // the pump does not matter to that
     expect_bound(tank::estimate_outside(sedan, options).estimate, k_share, 1e-3, "alone");
   }
-  expect_bound(tank::estimate_side(sedan, Side::below, 0.5, {}).estimate, k_share, 1e-3, "side");
+  expect_bound(tank::estimate_side(sedan, {Side::below, 0.5}, {}).estimate, k_share, 1e-3, "side");
   // The other end, on the way back.
   const Scenario back =
       example("sedan.ini",
@@ -230,8 +231,8 @@ TEST(Measured, TwelveTestsAgreeWithTheLawLearnedOfThem) {
   for (int percent = 20; percent <= 80; percent += 3) {
     for (const Side side : {Side::below, Side::above}) {
       const double limit = 0.01 * percent;
-      const Estimate of_values = tank::estimate_side(measured, side, limit, {}).estimate;
-      const Estimate of_law = tank::estimate_side(learned, side, limit, {}).estimate;
+      const Estimate of_values = tank::estimate_side(measured, {side, limit}, {}).estimate;
+      const Estimate of_law = tank::estimate_side(learned, {side, limit}, {}).estimate;
       if (of_values.few_values) {
         ++bounds;
         EXPECT_NEAR(of_values.chance, 1.0 / 13.0, 0.002) << percent;

@@ -44,9 +44,8 @@ Arrival arrival_of(const scenario::Scenario& scenario, std::uint64_t cases = 409
                    const estimate::Options& options = {}) {
   const CaseInputs inputs(scenario, Scope::line);
   const Line line(inputs);
-  const Target target = target_of(line);
-  return estimate_arrival(
-      line, target, follow_cases(line, target.side, target.limit, cases, options, 0), options);
+  const estimate::Limit target = target_of(line);
+  return estimate_arrival(line, target, follow_cases(line, target, cases, options, 0), options);
 }
 
 TEST(Arrival, TendsToTheChanceOfLandingOutside) {
@@ -55,10 +54,10 @@ TEST(Arrival, TendsToTheChanceOfLandingOutside) {
     const scenario::Scenario scenario = example(name, k_line);
     const CaseInputs inputs(scenario, Scope::line);
     const Line line(inputs);
-    const Target target = target_of(line);
-    const tank::SideResult landed = tank::estimate_side(scenario, target.side, target.limit, {});
+    const estimate::Limit target = target_of(line);
+    const estimate::Result landed = tank::estimate_side(scenario, target, {});
     for (const double burn : {k_ever, 1e7}) {
-      const RailResult rail =
+      const estimate::Result rail =
           estimate_rail(line, target, {Moment::By::burned, burn}, {}, 1U << 20U);
       EXPECT_NEAR(
           rail.estimate.chance, landed.estimate.chance,
@@ -74,14 +73,14 @@ double errors_apart(const scenario::Scenario& scenario, const scenario::Scenario
                     double burn_l) {
   const CaseInputs inputs(scenario, Scope::line);
   const Line line(inputs);
-  const Target target = target_of(line);
-  const RailResult rail = estimate_rail(line, target, {Moment::By::burned, burn_l}, {}, 1U << 20U);
+  const estimate::Limit target = target_of(line);
+  const estimate::Result rail =
+      estimate_rail(line, target, {Moment::By::burned, burn_l}, {}, 1U << 20U);
   const CaseInputs counted_inputs(by, Scope::line);
   const Line counted_line(counted_inputs);
   estimate::Options crude;
   crude.method = estimate::Method::crude;
-  const ArrivalCases cases =
-      follow_cases(counted_line, target.side, target.limit, 160'000, crude, 0);
+  const ArrivalCases cases = follow_cases(counted_line, target, 160'000, crude, 0);
   double hits = 0.0;
   for (std::size_t i = 0; i < cases.size(); ++i) {
     hits += cases.out_from[i] <= burn_l && burn_l < cases.out_to[i] ? 1.0 : 0.0;
@@ -200,8 +199,8 @@ TEST(Arrival, CasesAreTheSameOnAnyNumberOfThreads) {
   many.threads = 5;
   for (const estimate::Method method : {estimate::Method::conditional, estimate::Method::crude}) {
     one.method = many.method = method;
-    const ArrivalCases a = follow_cases(line, estimate::Side::below, 0.65, 4000, one, 0);
-    const ArrivalCases b = follow_cases(line, estimate::Side::below, 0.65, 4000, many, 0);
+    const ArrivalCases a = follow_cases(line, {estimate::Side::below, 0.65}, 4000, one, 0);
+    const ArrivalCases b = follow_cases(line, {estimate::Side::below, 0.65}, 4000, many, 0);
     EXPECT_EQ(a.out_to, b.out_to);
     EXPECT_EQ(a.seen, b.seen);
   }
@@ -229,14 +228,15 @@ TEST(Arrival, CommonPointsGiveTheSameCurve) {
   const scenario::Scenario scenario = example("sedan.ini", k_line);
   const CaseInputs inputs(scenario, Scope::line);
   const Line line(inputs);
-  const Target target = target_of(line);
+  const estimate::Limit target = target_of(line);
   RailCurve curve(line, target, 1.0, {});
   double last = 1.0;
   for (const double burn : {0.4, 0.6, 0.8, 1.0, 1.5, 3.0}) {
     const double chance = curve.outside(burn).mean;
     EXPECT_LE(chance, last + 1e-9);
     last = chance;
-    const RailResult alone = estimate_rail(line, target, {Moment::By::burned, burn}, {}, 1U << 20U);
+    const estimate::Result alone =
+        estimate_rail(line, target, {Moment::By::burned, burn}, {}, 1U << 20U);
     // The curve's points are fewer than those of an estimate to 1 %, and tilted for another volume.
     EXPECT_NEAR(chance / alone.estimate.chance, 1.0, 0.05) << burn;
   }

@@ -25,7 +25,7 @@ Covered cover(const testing::KnownChance& known, estimate::Options options) {
     const estimate::Estimate e =
         options.method == estimate::Method::crude
             ? *estimate_chance(scenario, options).below_minimum
-            : estimate_side(scenario, estimate::Side::below, known.limit, options).estimate;
+            : estimate_side(scenario, {estimate::Side::below, known.limit}, options).estimate;
     const double middle = 0.5 * (e.interval[0] + e.interval[1]);
     const double half = 0.5 * (e.interval[1] - e.interval[0]);
     const double off = std::abs(known.chance - middle);

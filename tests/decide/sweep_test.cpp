@@ -1,4 +1,4 @@
-#include "decide/table.hpp"
+#include "decide/sweep.hpp"
 
 #include <gtest/gtest.h>
 
@@ -28,7 +28,7 @@ const CellProgress k_go_on = [](std::size_t, std::size_t) { return true; };
 std::vector<Cell> cells(std::size_t from, std::size_t to, Show show, unsigned threads) {
   estimate::Options options;
   options.threads = threads;
-  return table_cells(from, to, cell_of, show, options, show == Show::heel ? 0.1 : 0.01, k_go_on);
+  return swept(from, to, cell_of, {show, show == Show::heel ? 0.1 : 0.01}, options, k_go_on);
 }
 
 // A table's search takes fewer points: amounts agree to some tenths of a percent of the chance,
@@ -68,7 +68,7 @@ TEST(Table, AmountsKeepTheRisk) {
       std::vector<scenario::Override> keys{{"heel.indicated", indicated},
                                            {"limits.minimum", minimum}};
       const auto amount =
-          table_cell(testing::example("wagon-reading.ini", keys), Show::amount, {}, 0.01).litres;
+          swept(testing::example("wagon-reading.ini", keys), {Show::amount, 0.01}, {}).litres;
       const bool none = k_none.contains({indicated, minimum});
       EXPECT_EQ(!amount, none) << indicated << " " << minimum;
       if (!amount) continue;
@@ -98,8 +98,7 @@ TEST(Table, AreTheSameInPartsAndOnThreads) {
 }
 
 TEST(Table, GivesUpWhenTold) {
-  const auto none = table_cells(0, 9, cell_of, Show::chance, {}, 0.01,
-                                [](std::size_t, std::size_t) { return false; });
+  const auto none = swept(0, 9, cell_of, {}, {}, [](std::size_t, std::size_t) { return false; });
   EXPECT_TRUE(none.empty());
 }
 
@@ -110,7 +109,7 @@ TEST(Table, ErrorsOfACellAreThrownOn) {
   };
   estimate::Options options;
   options.threads = 2;
-  EXPECT_THROW(table_cells(0, 9, bad, Show::chance, options, 0.01, k_go_on), std::runtime_error);
+  EXPECT_THROW(swept(0, 9, bad, {}, options, k_go_on), std::runtime_error);
 }
 
 }  // namespace

@@ -1,0 +1,26 @@
+#pragma once
+
+#include "estimate/randomised_qmc.hpp"
+
+namespace blendrisk::estimate {
+
+/// The mean of an integrand on common points: the same scrambling and, once fitted, the same tilt
+/// whatever its numbers are, so that it is a smooth and deterministic function of them, which can
+/// be solved.
+class CommonPoints {
+ public:
+  explicit CommonPoints(Problem problem)
+      : problem_(std::move(problem)), mixture_(mixture_for(problem_)) {}
+
+  /// Fits the tilt to the integrand as it stands.
+  void fit(Workspace& workspace);
+  MeanOfReplicates mean(const Size& size, unsigned threads, Workspace& workspace);
+  std::uint64_t evaluations() const { return evaluations_; }
+
+ private:
+  Problem problem_;
+  Mixture mixture_;
+  std::uint64_t evaluations_ = 0;
+};
+
+}  // namespace blendrisk::estimate
