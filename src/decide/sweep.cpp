@@ -61,8 +61,8 @@ Cell arrival(const Scenario& scenario, const line::Moment& after, const Options&
   if (after.by == line::Moment::By::time && !line.has_rates()) {
     throw estimate::ImpossibleScenario(estimate::Impossible::no_rate_by_time);
   }
-  constexpr std::uint64_t k_budget = std::uint64_t{1} << 18U;
-  const auto result = line::estimate_rail(line, line::target_of(line), after, options, k_budget);
+  constexpr std::uint64_t k_most = std::uint64_t{1} << 18U;
+  const auto result = line::estimate_rail(line, line::target_of(line), after, options, k_most);
   Cell cell;
   cell.chance = result.estimate;
   cell.effort = result.effort;
