@@ -2,7 +2,6 @@
 
 #include <gtest/gtest.h>
 
-#include <chrono>
 #include <cmath>
 #include <random>
 #include <string>
@@ -118,18 +117,14 @@ TEST(ReadColumns, BareNumbersHaveTheBitsOfTheSameNumbersWithTheirUnit) {
   }
 }
 
-TEST(ReadColumns, ReadAMillionRowsInAMomentAndEachOnce) {
+// Where each row cost a look at all before it, this would take hours.
+TEST(ReadColumns, AMillionRowsAreReadEachOnce) {
   std::string text = "time_s,reading_percent,fuel_rate_l_per_h\n";
   for (int i = 0; i < 1'000'000; ++i) text += std::to_string(i) + ".25,43.125,0.875\n";
-  const auto start = std::chrono::steady_clock::now();
   const Columns read = read_columns("log.csv", text, k_log, {});
-  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
   ASSERT_EQ(read.lines.size(), 1'000'000U);
   EXPECT_EQ(read.values[0].back(), 999'999.25);
   EXPECT_EQ(read.lines.back(), 1'000'001U);
-  // Some tenths of a second; the bound leaves room for sanitizers and busy machines.
-  EXPECT_LT(took.count(), 30.0);
-  RecordProperty("milliseconds", static_cast<int>(1000.0 * took.count()));
 }
 
 }  // namespace
