@@ -125,17 +125,17 @@ class Reader {
     }
     const bool is_header = result_.names.empty();
     if (is_header) separator_ = separator_of(row);
-    std::vector<std::string_view> cells = text::pieces(row, separator_);
-    std::deque<std::string> copies;  // stay where they are as it grows
-    for (std::string_view& cell : cells) {
+    text::take_pieces(cells_, row, separator_);
+    copies_.clear();
+    for (std::string_view& cell : cells_) {
       if (cell.find('"') == std::string_view::npos) continue;
-      cell = trimmed(copies.emplace_back(unquoted(cell)));
+      cell = trimmed(copies_.emplace_back(unquoted(cell)));
     }
     try {
       if (is_header) {
-        take_header(cells);
+        take_header();
       } else {
-        take_values(line, cells);
+        take_values(line);
       }
     } catch (const Error&) {
       // A column may be called "#"; where the line does not fit, it was meant as a comment.
@@ -152,13 +152,11 @@ class Reader {
   }
 
  private:
-  using Cells = std::vector<std::string_view>;
-
-  void take_values(std::size_t line, const Cells& cells) {
-    check_count(cells);
+  void take_values(std::size_t line) {
+    check_count();
     // Empty where the line is too short.
     const auto cell_of = [&](const Reading& each) {
-      return *each.position < cells.size() ? cells[*each.position] : std::string_view();
+      return *each.position < cells_.size() ? cells_[*each.position] : std::string_view();
     };
     for (std::size_t i = 0; i < numbers_.size(); ++i) {
       const Reading& each = numbers_[i];
@@ -176,8 +174,8 @@ class Reader {
     result_.lines.push_back(line);
   }
 
-  void take_header(const Cells& cells) {
-    result_.names.assign(cells.begin(), cells.end());
+  void take_header() {
+    result_.names.assign(cells_.begin(), cells_.end());
     for (std::vector<Reading>* kind : {&numbers_, &texts_}) {
       for (Reading& each : *kind) find(each);
     }
@@ -197,10 +195,10 @@ class Reader {
   }
 
   /// Empty cells at the end are what spreadsheets leave.
-  void check_count(const Cells& cells) const {
-    for (std::size_t i = result_.names.size(); i < cells.size(); ++i) {
-      if (cells[i].empty()) continue;
-      throw Error("has " + std::to_string(cells.size()) + " cells under " +
+  void check_count() const {
+    for (std::size_t i = result_.names.size(); i < cells_.size(); ++i) {
+      if (cells_[i].empty()) continue;
+      throw Error("has " + std::to_string(cells_.size()) + " cells under " +
                       std::to_string(result_.names.size()) + " names",
                   "a cell a name is accepted, with decimal points (a decimal comma parts a cell "
                   "in two)");
@@ -209,6 +207,8 @@ class Reader {
 
   std::vector<Reading> numbers_, texts_;
   char separator_ = ',';
+  std::vector<std::string_view> cells_;  // of the line
+  std::deque<std::string> copies_;       // of cells with quotes; stay where they are as it grows
   Columns result_;
 };
 
@@ -228,10 +228,11 @@ Columns read_columns(const std::string& file, std::string_view text,
                      const std::vector<std::string>& text_columns) {
   text = text::without_mark(text);
   Reader reader(wanted, text_columns);
-  for (std::size_t line = 1; !text.empty(); ++line) {
+  text::Place place{file};
+  while (!text.empty()) {
     const std::string_view row = text::next_line(text);
-    if (trimmed(row).empty()) continue;
-    text::at({file, line}, [&] { reader.take(line, row); });
+    ++place.line;
+    if (!trimmed(row).empty()) text::at(place, [&] { reader.take(place.line, row); });
   }
   return text::at({file}, [&] { return reader.finish(); });
 }

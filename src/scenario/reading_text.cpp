@@ -159,8 +159,10 @@ std::vector<LoggedReading> read_readings(const std::string& file, std::string_vi
   Rows rows = rows_of(file, text);
   if (unread != nullptr) *unread = std::move(rows.unread);
   const std::vector<LoggedReading>& readings = rows.readings;
+  text::Place place{file};
   for (std::size_t i = 0; i < readings.size(); ++i) {
-    text::at({file, rows.lines[i]}, [&] {
+    place.line = rows.lines[i];
+    text::at(place, [&] {
       check_range(readings[i]);
       if (i == 0 || readings[i].at >= readings[i - 1].at) return;
       throw Error(readings[i].by_time ? "the time goes back" : "what was burned goes back",

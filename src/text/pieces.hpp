@@ -7,12 +7,11 @@
 
 namespace blendrisk::text {
 
-/// The pieces between separators that stand outside double quotes and, where `nested`, outside
-/// parentheses and brackets too, each trimmed of `white`: one at least.
-inline std::vector<std::string_view> pieces(std::string_view text, char separator,
-                                            bool nested = false,
-                                            std::string_view white = k_any_white) {
-  std::vector<std::string_view> found;
+/// Puts into `found` the pieces between separators that stand outside double quotes and, where
+/// `nested`, outside parentheses and brackets too, each trimmed of `white`: one at least.
+inline void take_pieces(std::vector<std::string_view>& found, std::string_view text, char separator,
+                        bool nested = false, std::string_view white = k_any_white) {
+  found.clear();
   int depth = 0;
   bool inside_quotes = false;
   std::size_t from = 0;
@@ -26,6 +25,14 @@ inline std::vector<std::string_view> pieces(std::string_view text, char separato
     from = i + 1;
   }
   found.push_back(trimmed(text.substr(from), white));
+}
+
+/// The same as a list of its own.
+inline std::vector<std::string_view> pieces(std::string_view text, char separator,
+                                            bool nested = false,
+                                            std::string_view white = k_any_white) {
+  std::vector<std::string_view> found;
+  take_pieces(found, text, separator, nested, white);
   return found;
 }
 

@@ -57,15 +57,17 @@ std::string unreadable_because(std::string_view text) {
   if (text.size() > k_longest_line) {
     return "is longer than " + std::to_string(k_longest_line) + " characters";
   }
+  bool malformed = false;
   for (std::string_view rest = text; !rest.empty();) {
     const Character next = front(rest);
+    malformed |= next.code == k_malformed;
     if (is_control(next.code) && next.code != '\t') {
       if (next.length == 1) return "holds a control character (byte 0x" + hex(rest[0]) + ")";
       return "holds a control character (bytes 0xc2 0x" + hex(rest[1]) + ")";
     }
     rest.remove_prefix(next.length);
   }
-  return is_utf8(text) ? "" : "is not UTF-8 text";
+  return malformed ? "is not UTF-8 text" : "";
 }
 
 }  // namespace blendrisk::text

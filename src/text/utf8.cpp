@@ -4,10 +4,9 @@
 
 namespace blendrisk::text {
 
-Character front(std::string_view text) {
+Character front_beyond_ascii(std::string_view text) {
   const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
   const unsigned char first = byte(0);
-  if (first < 0x80) return {first, 1};
   const std::size_t length = first >= 0xF0 ? 4 : first >= 0xE0 ? 3 : 2;
   if (first < 0xC2 || first > 0xF4 || text.size() < length) return {k_malformed, 1};
   char32_t code = first & (0x7FU >> length);

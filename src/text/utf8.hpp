@@ -14,8 +14,14 @@ struct Character {
   std::size_t length;  ///< bytes; of what is malformed 1
 };
 
+/// The same where it is no ASCII.
+Character front_beyond_ascii(std::string_view text);
+
 /// The character at the front of `text`, which is not empty.
-Character front(std::string_view text);
+inline Character front(std::string_view text) {
+  const auto first = static_cast<unsigned char>(text[0]);
+  return first < 0x80 ? Character{first, 1} : front_beyond_ascii(text);
+}
 
 /// Whether it is a control character: C0, DEL or C1, which some terminals obey.
 bool is_control(char32_t code);
