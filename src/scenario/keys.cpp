@@ -274,10 +274,17 @@ const Key* find_key(std::string_view full_name) {
 }
 
 const Key* key_of(Uncertain input, std::size_t fill) {
-  const auto found = std::find_if(table().begin(), table().end(), [&](const Key& key) {
-    return key.row && key.row->input == input && key.row->fill == fill;
-  });
-  return found == table().end() ? nullptr : &*found;
+  // Asked for every input of every scenario: found once.
+  constexpr auto k_inputs = static_cast<std::size_t>(Uncertain::end);
+  using Places = std::array<std::array<const Key*, k_inputs>, k_last_fill>;
+  static const Places places = [] {
+    Places all{};
+    for (const Key& key : table()) {
+      if (key.row) all[key.row->fill][static_cast<std::size_t>(key.row->input)] = &key;
+    }
+    return all;
+  }();
+  return places[fill][static_cast<std::size_t>(input)];
 }
 
 const Distribution* law_of(const Scenario& scenario, const Key& key) {
