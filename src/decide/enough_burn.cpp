@@ -47,9 +47,10 @@ class BurnSearch {
   EnoughBurn run() {
     EnoughBurn enough;
     // Nothing has to be burned where the chance is within the risk at once.
-    if (excess(0.0) > 0.0) {
+    const double at_once = excess(0.0);
+    if (at_once > 0.0) {
       const double high = std::max(about_l_, step_l_);
-      const auto ends = bracketed(0.0, high, high);
+      const auto ends = bracketed({0.0, high, -at_once, -excess(high)}, high);
       if (!ends) {
         enough.why_none = NoBurn::leaves_slowly;
         return enough;
@@ -69,9 +70,9 @@ class BurnSearch {
     return mean.mean + standard_error(mean) - risk_;
   }
 
-  std::optional<numeric::Ends> bracketed(double low, double high, double step) {
-    return numeric::bracketed([this](double burn_l) { return -excess(burn_l); }, low, high, step,
-                              0.0, k_far_l);
+  std::optional<numeric::Ends> bracketed(const numeric::Ends& ends, double step) {
+    return numeric::bracketed([this](double burn_l) { return -excess(burn_l); }, ends, step, 0.0,
+                              k_far_l);
   }
 
   double root(const numeric::Ends& ends) {
@@ -98,7 +99,8 @@ class BurnSearch {
       curve_.resize(log2);
       const double reach = std::clamp(3.0 * error, step_l_, 0.5 * high_l_ + step_l_);
       const double low = std::max(high_l_ - reach, 0.0);
-      const auto ends = bracketed(low, high_l_ + reach, 2.0 * reach);
+      const double high = high_l_ + reach;
+      const auto ends = bracketed({low, high, -excess(low), -excess(high)}, 2.0 * reach);
       if (!ends) {
         high_l_ = excess(0.0) > 0.0 ? k_far_l : 0.0;
         return;

@@ -172,7 +172,8 @@ double passed_when_shown(const LineCase& one, models::LaggedShare& lagged, doubl
   const double at_first = excess(0.0);
   if (at_first >= 0.0) return 0.0;
   const double about = std::max(models::residence_mean(one.to_sensor), 1e-6);
-  const auto ends = numeric::bracketed(excess, 0.0, about, about, 0.0, 1e9);
+  const auto ends =
+      numeric::bracketed(excess, {0.0, about, at_first, excess(about)}, about, 0.0, 1e9);
   if (!ends) return k_infinity;
   const auto close = [](double from, double to) { return to - from <= 1e-8 * to; };
   return numeric::root(excess, {0.0, ends->high, at_first, ends->at_high}, close, 60).middle();

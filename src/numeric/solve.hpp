@@ -16,12 +16,10 @@ struct Ends {
   double middle() const { return 0.5 * (low + high); }
 };
 
-/// An interval about the root of a rising f: from [low, high] outward by `step`, then twice and
-/// four times that and so on, within [least, most]. None where there is no root in there.
+/// An interval about the root of a rising f: from `ends` outward by `step`, then twice and four
+/// times that and so on, within [least, most]. None where there is no root in there.
 template <class F>
-std::optional<Ends> bracketed(const F& f, double low, double high, double step, double least,
-                              double most) {
-  Ends ends{low, high, f(low), f(high)};
+std::optional<Ends> bracketed(const F& f, Ends ends, double step, double least, double most) {
   for (double by = step; ends.at_low > 0.0; by *= 2.0) {
     if (ends.low <= least) return {};
     ends = {std::max(ends.low - by, least), ends.low, 0.0, ends.at_low};
@@ -33,6 +31,13 @@ std::optional<Ends> bracketed(const F& f, double low, double high, double step, 
     ends.at_high = f(ends.high);
   }
   return ends;
+}
+
+/// The same from the ends of [low, high].
+template <class F>
+std::optional<Ends> bracketed(const F& f, double low, double high, double step, double least,
+                              double most) {
+  return bracketed(f, {low, high, f(low), f(high)}, step, least, most);
 }
 
 /// The interval about the root of f narrowed until close(low, high), or in so many steps (G. E.
