@@ -133,7 +133,7 @@ bool only_si(const Asked& asked) {
   return asked.is("curve") && !solves(asked) && json && !asked.picture();
 }
 
-bool is_plain(const Asked& asked) {
+bool is_crude(const Asked& asked) {
   return asked.arguments.options.method == estimate::Method::crude;
 }
 
@@ -166,13 +166,13 @@ const Idle k_idle_cases[] = {
      "does nothing to landed contents, which have points of their own; curve --show chance or "
      "arrival heeds it"},
     {[](const Asked& asked) {
-       return asked.is("arrive") && is_plain(asked) &&
+       return asked.is("arrive") && is_crude(asked) &&
               *asked.arguments.options.cases > decide::k_most_followed;
      },
      "is more than arrive --method crude follows, which holds all of them in memory; at most "
      "1000000 is accepted"},
     {[](const Asked& asked) {
-       return !is_plain(asked) && *asked.arguments.options.cases > estimate::k_largest_round;
+       return !is_crude(asked) && *asked.arguments.options.cases > estimate::k_largest_round;
      },
      "is more than the conditional method uses; at most 134217728, or --method crude, is "
      "accepted"}};

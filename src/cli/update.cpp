@@ -73,7 +73,9 @@ Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenari
     result = follow.posterior();
   } catch (const line::NoPosterior& error) {
     const std::string why = answer::reason(error);
-    if (error.why != line::NoPosterior::Why::contradiction) throw std::runtime_error(why);
+    if (error.why != line::NoPosterior::Why::contradiction) {
+      throw Error(why, {}, {}, text::Fault::surroundings);
+    }
     throw Error(why + (note.empty() ? "" : ". " + note), {}, {arguments.scenario_path});
   }
   return {told(arguments, scenario, answer::Updated{result, note}, watch.seconds()),

@@ -68,7 +68,7 @@ class Workspace {
 /// tails, rare values) may also miss by one input alone going far, where a tilt fitted to
 /// another place would not look: the stretched points see that.
 struct Mixture {
-  sampling::Strengths strengths;  ///< of the tilt in the order of the drawer, or empty
+  sampling::Strengths strengths;  ///< of the tilt in the order of the sampler, or empty
   bool stretch = false;
 
   bool tilted() const { return !strengths.empty(); }
