@@ -32,6 +32,7 @@ Value stopped_because(const Asked& asked, const ChanceResult& result) {
   if (result.effort.stop == Stop::exact) return say("chance.stopped.exact");
   if (result.effort.stop == Stop::precision_reached)
     return say("chance.stopped.precision", precision);
+  if (result.effort.stop == Stop::decision_served) return say("chance.stopped.served");
   if (asked.options.cases) return say("chance.stopped.cases", count(*asked.options.cases));
   return say("chance.stopped.budget", precision);
 }
@@ -67,6 +68,7 @@ std::vector<Value> notes(const ChanceResult& result) {
 std::string stop_word(Stop stop) {
   return stop == Stop::exact               ? "stop.exact"_w
          : stop == Stop::precision_reached ? "stop.precision"_w
+         : stop == Stop::decision_served   ? "stop.served"_w
                                            : "stop.budget"_w;
 }
 

@@ -67,6 +67,7 @@ void take_precision(const Given& given, Arguments& to) {
   }
   const bool within = to.options.precision > 0.0 && to.options.precision < 1.0;
   if (!within) refuse(given, " is out of range", accepted);
+  to.options.decision_serves = false;
 }
 
 void take_cases(const Given& given, Arguments& to) {

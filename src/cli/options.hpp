@@ -25,7 +25,7 @@ struct Arguments {
   std::string scenario_path;                ///< the first of
   std::vector<std::string> scenario_paths;  ///< more than one only for table
   std::vector<scenario::Override> overrides;
-  estimate::Options options;
+  estimate::Options options{.decision_serves = true};  ///< unless a precision is given
   answer::UnitSystem units = answer::UnitSystem::metric;
   std::string rows, columns;     ///< table: axes as given
   std::string along, by, after;  ///< curve: axes and moment as given

@@ -58,6 +58,7 @@ class Law : public std::enable_shared_from_this<Law> {
   virtual Distribution cut(double low, double high) const = 0;
 
   /// Over cases, output as long as input and maybe the same: lower_below, upper, lower_quantile.
+  /// For laws that are searched from a table, but for a few cases.
   virtual void fill_below(std::span<const double> x, std::span<double> p) const;
   virtual void fill_above(std::span<const double> x, std::span<double> q) const;
   virtual void fill_quantile(std::span<const double> u, std::span<double> x) const;
@@ -68,6 +69,8 @@ class Law : public std::enable_shared_from_this<Law> {
   const ScoreTable& scores() const;
 
  private:
+  void fill_shares(bool above, std::span<const double> x, std::span<double> share) const;
+
   mutable std::once_flag made_;
   mutable std::optional<ScoreTable> table_;
 };

@@ -20,15 +20,34 @@ Distribution truncated(const Distribution& base, double low, double high) {
   return base.law().cut(low, high);
 }
 
+namespace {
+/// Fewer are not worth the table.
+constexpr std::size_t k_few = 8;
+}  // namespace
+
 void Law::fill_below(Values x, std::span<double> p) const {
+  if (traits().searched) return fill_shares(false, x, p);
   for (std::size_t i = 0; i < x.size(); ++i) p[i] = lower_below(x[i]);
 }
 
 void Law::fill_above(Values x, std::span<double> q) const {
+  if (traits().searched) return fill_shares(true, x, q);
   for (std::size_t i = 0; i < x.size(); ++i) q[i] = upper(x[i]);
 }
 
+void Law::fill_shares(bool above, Values x, std::span<double> share) const {
+  if (x.size() < k_few) {
+    for (std::size_t i = 0; i < x.size(); ++i) share[i] = above ? upper(x[i]) : lower(x[i]);
+    return;
+  }
+  scores().shares(above, x, share);
+}
+
 void Law::fill_quantile(Values u, std::span<double> x) const {
+  if (traits().searched && u.size() >= k_few) {
+    numeric::normal_quantile(u, x);
+    return scores().quantile(x.first(u.size()), x.data());
+  }
   for (std::size_t i = 0; i < u.size(); ++i) x[i] = lower_quantile(u[i]);
 }
 

@@ -10,7 +10,29 @@
 namespace blendrisk::distributions {
 namespace {
 
-constexpr double k_width = 0.5;
+/// Of the values' size or the law's spread: a shorter piece does not tell scores apart.
+constexpr double k_shortest_piece = 1e-4;
+/// Below this growth a piece is as good as straight.
+constexpr double k_straight = 1e-6;
+constexpr int k_newton_steps = 8;
+
+/// Σ c_k T_k(x) and its derivative, by Clenshaw's recurrence.
+template <std::size_t N>
+std::array<double, 2> sum_and_slope(const std::array<double, N>& c, double x) {
+  double b1 = 0.0;
+  double b2 = 0.0;
+  double d1 = 0.0;
+  double d2 = 0.0;
+  for (std::size_t k = N - 1; k > 0; --k) {
+    const double d = 2.0 * (b1 + x * d1) - d2;
+    const double b = 2.0 * x * b1 - b2 + c[k];
+    d2 = d1;
+    d1 = d;
+    b2 = b1;
+    b1 = b;
+  }
+  return {x * b1 - b2 + c[0], b1 + x * d1 - d2};
+}
 
 }  // namespace
 
@@ -19,24 +41,83 @@ double quantile_at_score(const Law& law, double z) {
                   : law.upper_quantile(std::max(numeric::normal_cdf(-z), 1e-300));
 }
 
-ScoreTable::ScoreTable(const Law& law)
-    : low_(law.lowest()),
-      high_(law.highest()),
-      pieces_(static_cast<std::size_t>(std::lround(2.0 * k_farthest / k_width))) {
-  for (std::size_t i = 0; i < pieces_.size(); ++i) {
-    const double middle = -k_farthest + k_width * (static_cast<double>(i) + 0.5);
-    pieces_[i] = models::chebyshev_coefficients<double, k_terms>(
-        [&](double x) { return quantile_at_score(law, middle + 0.5 * k_width * x); });
+ScoreTable::ScoreTable(const Law& law) : law_(law), low_(law.lowest()), high_(law.highest()) {}
+
+const std::array<double, ScoreTable::k_terms>& ScoreTable::piece(std::size_t number) const {
+  Piece& piece = pieces_[number];
+  if (!piece.ready.load(std::memory_order_acquire)) {
+    std::call_once(piece.made, [&] {
+      piece.x = models::chebyshev_coefficients<double, k_terms>(
+          [&](double x) { return quantile_at_score(law_, middle(number) + 0.5 * k_width * x); });
+      piece.ready.store(true, std::memory_order_release);
+    });
   }
+  return piece.x;
 }
 
 void ScoreTable::quantile(std::span<const double> z, double* x) const {
   for (std::size_t i = 0; i < z.size(); ++i) {
     const double place = (std::clamp(z[i], -k_farthest, k_farthest) + k_farthest) / k_width;
-    const std::size_t piece = std::min(static_cast<std::size_t>(place), pieces_.size() - 1);
-    const double t = 2.0 * (place - static_cast<double>(piece)) - 1.0;
-    x[i] = std::clamp(models::chebyshev_sum(pieces_[piece], t), low_, high_);
+    const std::size_t number = std::min(static_cast<std::size_t>(place), k_pieces - 1);
+    const double t = 2.0 * (place - static_cast<double>(number)) - 1.0;
+    x[i] = std::clamp(models::chebyshev_sum(piece(number), t), low_, high_);
   }
+}
+
+void ScoreTable::make_knots() const {
+  for (std::size_t j = 0; j <= k_pieces; ++j) {
+    knots_[j] = quantile_at_score(law_, k_width * static_cast<double>(j) - k_farthest);
+  }
+  const auto length = [this](std::size_t j) { return knots_[j + 1] - knots_[j]; };
+  const double spread = quantile_at_score(law_, 1.0) - quantile_at_score(law_, -1.0);
+  for (std::size_t j = 0; j < k_pieces; ++j) {
+    const double size = std::max({std::abs(knots_[j]), std::abs(knots_[j + 1]), spread});
+    long_enough_[j] = length(j) > k_shortest_piece * size;
+    const std::size_t before = j > 0 ? j - 1 : j;
+    const std::size_t after = std::min(j + 1, k_pieces - 1);
+    const double growth = std::log(length(after) / length(before)) / double(after - before);
+    growth_[j] = std::abs(growth) > k_straight && std::isfinite(growth) ? growth : 0.0;
+  }
+}
+
+double ScoreTable::score(double x, std::size_t number) const {
+  const std::array<double, k_terms>& coefficients = piece(number);
+  // Where it would be if dx/dz grew evenly.
+  const double growth = growth_[number];
+  double t = (x - knots_[number]) / (knots_[number + 1] - knots_[number]);
+  if (growth != 0.0) t = std::log1p(std::expm1(growth) * t) / growth;
+  t = 2.0 * t - 1.0;
+  for (int step = 0; step < k_newton_steps; ++step) {
+    const auto [value, slope] = sum_and_slope(coefficients, t);
+    const double next = std::clamp(t + (x - value) / slope, -1.0, 1.0);
+    const double moved = std::abs(next - t);
+    t = next;
+    if (moved < 1e-6) break;  // the next step would be its square
+  }
+  return middle(number) + 0.5 * k_width * t;
+}
+
+void ScoreTable::shares(bool above, std::span<const double> x, std::span<double> share) const {
+  std::call_once(made_knots_, [this] { make_knots(); });
+  constexpr double k_ask = 1e9;  // in place of a score
+  in_chunks(x.size(), [&](std::size_t from, std::size_t n) {
+    std::array<double, k_chunk> z;   // NOLINT: written before it is read
+    std::array<double, k_chunk> at;  // NOLINT: the same
+    std::copy_n(x.begin() + static_cast<std::ptrdiff_t>(from), n, at.begin());
+    for (std::size_t i = 0; i < n; ++i) {
+      const auto next = std::upper_bound(knots_.begin(), knots_.end(), at[i]);
+      z[i] = k_ask;
+      if (next == knots_.begin() || next == knots_.end()) continue;
+      const auto number = static_cast<std::size_t>(next - knots_.begin()) - 1;
+      if (!long_enough_[number]) continue;
+      z[i] = above ? -score(at[i], number) : score(at[i], number);
+    }
+    const std::span<double> to = share.subspan(from, n);
+    numeric::normal_cdf({z.data(), n}, to);
+    for (std::size_t i = 0; i < n; ++i) {
+      if (z[i] == k_ask) to[i] = above ? law_.upper(at[i]) : law_.lower(at[i]);
+    }
+  });
 }
 
 }  // namespace blendrisk::distributions

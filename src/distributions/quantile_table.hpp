@@ -1,8 +1,10 @@
 #pragma once
 
 #include <array>
+#include <atomic>
+#include <cstddef>
+#include <mutex>
 #include <span>
-#include <vector>
 
 /// Quantiles at normal scores from a table, for laws whose inverse is a search.
 namespace blendrisk::distributions {
@@ -12,7 +14,7 @@ class Law;
 /// x(z) = quantile(Φ(z)) for z in [−k_farthest, k_farthest]. The score makes it smooth up to both
 /// ends of any continuous law, so that Chebyshev interpolation on pieces of half a unit follows it
 /// to rounding: within 1e-12 of max(|x|, the law's middle two thirds), in the far tails of a t law
-/// with few degrees of freedom within 1e-8.
+/// with few degrees of freedom within 1e-8. A piece is made when first asked for.
 class ScoreTable {
  public:
   static constexpr double k_farthest = 10.5;  ///< tail probabilities down to 4e-26
@@ -22,11 +24,34 @@ class ScoreTable {
   /// x[i] = x(z[i]), z held within the table. x may be z.
   void quantile(std::span<const double> z, double* x) const;
 
+  /// P(X <= x[i]), or with `above` P(X > x[i]), by Newton's steps for the z with x(z) = x[i]:
+  /// within 1e-6 of either. Where pieces are too short for that, near a bound, and beyond the table
+  /// the law itself is asked. share may be x.
+  void shares(bool above, std::span<const double> x, std::span<double> share) const;
+
  private:
   static constexpr std::size_t k_terms = 12;
-  using Piece = std::array<double, k_terms>;
+  static constexpr double k_width = 0.5;
+  static constexpr std::size_t k_pieces = 42;  ///< 2 k_farthest/k_width
+  struct Piece {
+    std::once_flag made;
+    std::atomic<bool> ready = false;
+    std::array<double, k_terms> x{};
+  };
+  static double middle(std::size_t piece) {
+    return -k_farthest + k_width * (static_cast<double>(piece) + 0.5);
+  }
+  const std::array<double, k_terms>& piece(std::size_t number) const;
+  void make_knots() const;
+  double score(double x, std::size_t piece) const;
+
+  const Law& law_;
   double low_, high_;
-  std::vector<Piece> pieces_;
+  mutable std::array<Piece, k_pieces> pieces_;
+  mutable std::once_flag made_knots_;
+  mutable std::array<double, k_pieces + 1> knots_{};  ///< x at the pieces' ends
+  mutable std::array<double, k_pieces> growth_{};     ///< of dx/dz over each, as a logarithm
+  mutable std::array<bool, k_pieces> long_enough_{};
 };
 
 /// quantile(Φ(z)), from the nearer tail.

@@ -62,10 +62,14 @@ class Truncated final : public Law {
     if (!(from < to)) fail_empty(low, high);
     return base_->cut(from, to);
   }
-  void fill_below(Values x, std::span<double> p) const override { base_->fill_below_in(at_, x, p); }
-  void fill_above(Values x, std::span<double> q) const override { base_->fill_above_in(at_, x, q); }
+  void fill_below(Values x, std::span<double> p) const override {
+    return traits().searched ? Law::fill_below(x, p) : base_->fill_below_in(at_, x, p);
+  }
+  void fill_above(Values x, std::span<double> q) const override {
+    return traits().searched ? Law::fill_above(x, q) : base_->fill_above_in(at_, x, q);
+  }
   void fill_quantile(Values u, std::span<double> x) const override {
-    base_->fill_quantile_in(at_, u, x);
+    return traits().searched ? Law::fill_quantile(u, x) : base_->fill_quantile_in(at_, u, x);
   }
 
  private:

@@ -1,14 +1,47 @@
 #include "estimate/common_points.hpp"
 
+#include <algorithm>
+
 #include "estimate/cross_entropy.hpp"
 
 namespace blendrisk::estimate {
+namespace {
+
+/// A mixture that was fitted nearby is kept where so large a share of so many points carries the
+/// sum.
+constexpr double k_fits = 0.2;
+constexpr unsigned k_log2_to_see = 7;
+constexpr double k_rarely = 0.1;
+
+/// The parts of a mixture share what one tilt would have.
+Size shared(Size size, const Mixture& mixture) {
+  const std::uint64_t most = (std::uint64_t{3} * size.replicates << size.log2_points) / 2;
+  while (size.log2_points > mixture.least_log2() && points_in(size, mixture) > most) {
+    --size.log2_points;
+  }
+  return size;
+}
+
+}  // namespace
 
 void CommonPoints::fit(Workspace& workspace) {
   if (problem_.sampler.empty()) return;
-  Fit fitted = fit_tilt(problem_, workspace);
-  mixture_.strengths = std::move(fitted.strengths);
+  if (still_fits(workspace)) return;
+  mixture_ = {};
+  const bool log_concave = problem_.inputs().log_concave();
+  if (!log_concave && is_common(problem_, rough_chance(problem_, workspace, evaluations_))) return;
+  Fit fitted = fit_importance(problem_, workspace);
+  mixture_ = std::move(fitted.mixture);
   evaluations_ += fitted.evaluations;
+}
+
+bool CommonPoints::still_fits(Workspace& workspace) {
+  if (mixture_.parts.empty()) return false;
+  const Size size{1, std::max(k_log2_to_see, mixture_.least_log2())};
+  const Round round =
+      run_round(problem_, mixture_, size, sampling::k_likelier_round, 1, workspace, {});
+  evaluations_ += round.evaluations;
+  return round.means[0] < k_rarely && round.effective_share > k_fits;
 }
 
 MeanOfReplicates CommonPoints::mean(const Size& size, unsigned threads, Workspace& workspace) {
@@ -18,8 +51,8 @@ MeanOfReplicates CommonPoints::mean(const Size& size, unsigned threads, Workspac
     ++evaluations_;
     return {chance, 0.0, 0.0};
   }
-  const Round round =
-      run_round(problem_, mixture_, size, sampling::k_common_round, threads, workspace, {});
+  const Round round = run_round(problem_, mixture_, shared(size, mixture_),
+                                sampling::k_common_round, threads, workspace, {});
   evaluations_ += round.evaluations;
   return mean_of(round.means);
 }

@@ -9,15 +9,17 @@ namespace blendrisk::estimate {
 /// be solved.
 class CommonPoints {
  public:
-  explicit CommonPoints(Problem problem)
-      : problem_(std::move(problem)), mixture_(mixture_for(problem_)) {}
+  explicit CommonPoints(Problem problem) : problem_(std::move(problem)) {}
 
-  /// Fits the tilt to the integrand as it stands.
+  /// Fits the tilt to the integrand as it stands; a mixture that still serves it is kept.
   void fit(Workspace& workspace);
+  /// On about as many points as size says, whatever the parts of the mixture.
   MeanOfReplicates mean(const Size& size, unsigned threads, Workspace& workspace);
   std::uint64_t evaluations() const { return evaluations_; }
 
  private:
+  bool still_fits(Workspace& workspace);
+
   Problem problem_;
   Mixture mixture_;
   std::uint64_t evaluations_ = 0;

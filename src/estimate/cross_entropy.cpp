@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "estimate/mixture_fit.hpp"
 #include "numeric/vector_math.hpp"
 #include "sampling/sobol.hpp"
 
@@ -11,14 +12,12 @@ namespace blendrisk::estimate {
 namespace {
 
 /// Points of the pilot, and of a second one where the first was too small to settle.
-/// Where some are stretched: half tilted, a quarter of the inputs' own law, a quarter stretched.
 constexpr std::size_t k_pilot_points = 64;
 constexpr std::size_t k_second_pilot = 512;
 constexpr std::size_t k_elite_share = 8;
 constexpr int k_rounds = 8;
 /// Fewer points than this share carrying the sum are too few to take a mean of.
 constexpr double k_least_share = 0.2;
-constexpr double k_least_share_stretched = 0.1;
 /// Below this share the tilted points do not serve.
 constexpr double k_failed = 0.02;
 constexpr double k_none = -1e300;
@@ -30,33 +29,15 @@ class Pilot {
       : problem_(problem),
         space_(space),
         points_(points),
-        stretch_(mixture_for(problem).stretch),
         base_(points * problem.size()),
         coordinates_(base_),
         log_weight_(points),
         weight_(points),
-        tilted_(points, 0.0),
-        stretched_(points, -1.0) {
+        tilted_(points, 1.0) {
     const sampling::Stream stream(problem.seed, problem.purpose, sampling::Purpose::tilt);
-    // Tilted points, the inputs' own and stretched ones are nets of their own.
-    const auto key = [&stream](std::size_t d, std::uint64_t net) {
-      return stream.of_dimension(3 * d + net);
-    };
-    const std::size_t inputs = problem.size();
-    for (std::size_t d = 0; d < inputs; ++d) {
-      if (!stretch_) {
-        sampling::scrambled_sobol(0, d, key(d, 0), row(base_, d));
-        continue;
-      }
-      sampling::scrambled_sobol(0, d, key(d, 0), part(base_, d, 0, 2));
-      sampling::scrambled_sobol(0, d, key(d, 1), part(base_, d, 2, 3));
-      sampling::scrambled_sobol(0, d, key(d, 2), part(base_, d, 3, 4));
+    for (std::size_t d = 0; d < problem.size(); ++d) {
+      sampling::scrambled_sobol(0, d, stream.of_dimension(3 * d), row(base_, d));
     }
-    // Each input is stretched as often as every other.
-    for (std::size_t i = 0; stretch_ && i < points_ / 4; ++i) {
-      stretched_[3 * points_ / 4 + i] = static_cast<double>(i % inputs);
-    }
-    std::fill_n(tilted_.begin(), tilted_points(), 1.0);
   }
 
   /// ln(f own/mixture density) of each point under a tilt, k_none where f = 0.
@@ -64,24 +45,19 @@ class Pilot {
   bool evaluate(const sampling::Strengths& strengths) {
     coordinates_ = base_;
     const std::span<double> log_ratio(space_.log_ratio.data(), points_);
-    const std::span<double> stretch(space_.stretch.data(), points_);
     std::fill(log_ratio.begin(), log_ratio.end(), 0.0);
-    std::fill(stretch.begin(), stretch.end(), 0.0);
     const auto draws_of = [&](std::size_t d) {
-      return sampling::Draws{row(coordinates_, d), tilted_, stretched_, log_ratio,
-                             stretch_ ? stretch : std::span<double>()};
+      return sampling::Draws{row(coordinates_, d), tilted_, log_ratio};
     };
     problem_.sampler.draw_tilted(strengths, draws_of, space_.batch);
     problem_.integrand->evaluate(space_.batch, space_.columns, {space_.f.data(), points_},
                                  {space_.limit_state.data(), points_});
     numeric::exp(log_ratio, log_ratio);
-    const auto inputs = static_cast<double>(problem_.size());
     std::size_t positive = 0;
     for (std::size_t i = 0; i < points_; ++i) {
       const bool hit = space_.f[i] > 1e-300;
       positive += hit ? 1 : 0;
-      const double mixture = mixed(log_ratio[i], stretch[i] / inputs);
-      log_weight_[i] = hit ? std::log(space_.f[i]) - std::log(mixture) : k_none;
+      log_weight_[i] = hit ? std::log(space_.f[i]) - std::log(log_ratio[i]) : k_none;
     }
     return positive * k_elite_share >= points_;
   }
@@ -100,10 +76,9 @@ class Pilot {
     return sum * sum / squares / static_cast<double>(points_);
   }
 
-  /// weight_ = 1 at the points nearest to the event, but for stretched ones, which tell how far a
-  /// single input can go and not where misses are likely.
+  /// weight_ = 1 at the points nearest to the event.
   void take_elite() {
-    std::vector<std::size_t> order(stretch_ ? 3 * points_ / 4 : points_);
+    std::vector<std::size_t> order(points_);
     std::iota(order.begin(), order.end(), std::size_t{0});
     const std::size_t elite = points_ / k_elite_share;
     std::partial_sort(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(elite),
@@ -147,17 +122,6 @@ class Pilot {
   }
 
  private:
-  /// Without stretched points all are tilted.
-  std::size_t tilted_points() const { return stretch_ ? points_ / 2 : points_; }
-  double mixed(double tilted, double stretched) const {
-    return stretch_ ? 0.5 * tilted + 0.25 + 0.25 * stretched : tilted;
-  }
-
-  /// Quarters [from, to) of a row.
-  std::span<double> part(std::vector<double>& values, std::size_t d, std::size_t from,
-                         std::size_t to) const {
-    return row(values, d).subspan(from * points_ / 4, (to - from) * points_ / 4);
-  }
   std::span<double> row(std::vector<double>& values, std::size_t d) const {
     return {values.data() + d * points_, points_};
   }
@@ -165,8 +129,7 @@ class Pilot {
   const Problem& problem_;
   Workspace& space_;
   std::size_t points_;
-  bool stretch_;
-  std::vector<double> base_, coordinates_, log_weight_, weight_, tilted_, stretched_;
+  std::vector<double> base_, coordinates_, log_weight_, weight_, tilted_;
 };
 
 bool nearly_same(const sampling::Strengths& a, const sampling::Strengths& b) {
@@ -180,9 +143,8 @@ bool nearly_same(const sampling::Strengths& a, const sampling::Strengths& b) {
 bool fit_with(const Problem& problem, Workspace& workspace, std::size_t points, Fit& fit) {
   Pilot pilot(problem, workspace, points);
   sampling::Strengths strengths(problem.size(), 0.0);
-  const double least = mixture_for(problem).stretch ? k_least_share_stretched : k_least_share;
   double best_share = k_failed;
-  fit.strengths.clear();
+  fit.mixture.strengths.clear();
   for (int round = 0; round < k_rounds; ++round) {
     const bool enough = pilot.evaluate(strengths);
     fit.evaluations += points;
@@ -194,27 +156,30 @@ bool fit_with(const Problem& problem, Workspace& workspace, std::size_t points, 
     const double share = pilot.take_power(1.0);
     if (share > best_share) {
       best_share = share;
-      fit.strengths = strengths;
+      fit.mixture.strengths = strengths;
     }
     double kept = share;
-    for (double power = 0.6; kept < least && power > 1e-3; power *= 0.6) {
+    for (double power = 0.6; kept < k_least_share && power > 1e-3; power *= 0.6) {
       kept = pilot.take_power(power);
     }
     const sampling::Strengths next = pilot.matched();
-    if (share >= least && nearly_same(next, strengths)) return true;
+    if (share >= k_least_share && nearly_same(next, strengths)) return true;
     strengths = next;
   }
-  return best_share >= least;
+  return best_share >= k_least_share;
 }
 
 }  // namespace
 
-Fit fit_tilt(const Problem& problem, Workspace& workspace) {
+Fit fit_importance(const Problem& problem, Workspace& workspace) {
   Fit fit;
-  if (!fit_with(problem, workspace, k_pilot_points, fit)) {
-    fit_with(problem, workspace, k_second_pilot, fit);
+  if (problem.inputs().log_concave() && (fit_with(problem, workspace, k_pilot_points, fit) ||
+                                         fit_with(problem, workspace, k_second_pilot, fit))) {
+    return fit;
   }
-  return fit;
+  Fit mixed = fit_mixture(problem, workspace);
+  mixed.evaluations += fit.evaluations;
+  return mixed.mixture.parts.empty() ? fit : mixed;
 }
 
 }  // namespace blendrisk::estimate

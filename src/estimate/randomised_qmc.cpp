@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <numeric>
 
 #include "estimate/parallel.hpp"
 #include "models/target_clones.hpp"
@@ -18,12 +19,10 @@ constexpr std::uint64_t k_worth_threads = 1U << 15U;
 /// Batches between two calls of `tell`.
 constexpr std::size_t k_wave_loads = 2048;
 
-enum class Set : std::uint8_t { main, own, stretched };
-
-/// Consecutive points of one set of one replicate.
+/// Consecutive points of one part of the mixture in one replicate.
 struct Segment {
   std::uint32_t replicate;
-  Set set;
+  std::uint32_t part;
   std::uint32_t first;
   std::uint32_t count;
 };
@@ -38,21 +37,26 @@ struct Plan {
   std::vector<Load> loads;
 };
 
-void add_set(Plan& plan, std::uint32_t replicate, Set set, std::uint64_t points) {
-  for (std::uint64_t first = 0; first < points; first += k_capacity) {
-    const std::uint64_t count = std::min<std::uint64_t>(k_capacity, points - first);
-    plan.segments.push_back(
-        {replicate, set, static_cast<std::uint32_t>(first), static_cast<std::uint32_t>(count)});
-  }
+/// The points of each part in a replicate.
+std::vector<std::uint64_t> counts_in(const Size& size, const Mixture& mixture) {
+  const std::uint64_t points = std::uint64_t{1} << size.log2_points;
+  if (!mixture.strengths.empty()) return {points, points / 8};
+  std::vector<std::uint64_t> counts;
+  for (const Mixture::Part& part : mixture.parts) counts.push_back(points >> part.halvings);
+  return counts.empty() ? std::vector{points} : counts;
 }
 
 Plan plan_of(const Size& size, const Mixture& mixture) {
   Plan plan;
-  const std::uint64_t points = std::uint64_t{1} << size.log2_points;
-  for (std::uint32_t r = 0; r < size.replicates; ++r) {
-    add_set(plan, r, Set::main, points);
-    if (mixture.tilted()) add_set(plan, r, Set::own, points / 8);
-    if (mixture.stretch) add_set(plan, r, Set::stretched, points / 8);
+  const std::vector<std::uint64_t> counts = counts_in(size, mixture);
+  for (std::uint32_t replicate = 0; replicate < size.replicates; ++replicate) {
+    for (std::uint32_t part = 0; part < counts.size(); ++part) {
+      for (std::uint64_t first = 0; first < counts[part]; first += k_capacity) {
+        const std::uint64_t count = std::min<std::uint64_t>(k_capacity, counts[part] - first);
+        plan.segments.push_back({replicate, part, static_cast<std::uint32_t>(first),
+                                 static_cast<std::uint32_t>(count)});
+      }
+    }
   }
   std::size_t filled = k_capacity;
   for (std::size_t s = 0; s < plan.segments.size(); ++s) {
@@ -73,12 +77,9 @@ struct LoadSums {
   double f_squared = 0.0;
 };
 
-// f[i] ← w f, w = own density / mixture density, from the ratios of each part to the own density.
-BLENDRISK_CLONES void weight_loop(double* f, const double* tilted, const double* stretch,
-                                  double own, double main, double stretched, std::size_t n) {
-  for (std::size_t i = 0; i < n; ++i) {
-    f[i] = f[i] / (own + main * tilted[i] + stretched * stretch[i]);
-  }
+// f[i] ← w f, w = own density / mixture density, from the ratio of the tilted to the own density.
+BLENDRISK_CLONES void weight_loop(double* f, const double* tilted, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) f[i] = f[i] / (1.0 / 9.0 + 8.0 / 9.0 * tilted[i]);
 }
 
 class Worker {
@@ -90,59 +91,76 @@ class Worker {
         plan_(plan),
         stream_(stream),
         space_(space),
-        sums_(sums) {}
+        sums_(sums) {
+    double all = 0.0;
+    for (const Mixture::Part& part : mixture.parts) all += std::ldexp(1.0, -int(part.halvings));
+    for (const Mixture::Part& part : mixture.parts) {
+      shares_.push_back(std::ldexp(1.0, -int(part.halvings)) / all);
+    }
+  }
 
   void operator()(std::size_t load) {
-    const Load& segments = plan_.loads[load];
-    const std::size_t n = mark(segments);
-    std::fill_n(space_.log_ratio.begin(), n, 0.0);
-    std::fill_n(space_.stretch.begin(), n, 0.0);
-    problem_.sampler.draw_tilted(
-        mixture_.strengths, [&](std::size_t d) { return draws_of(segments, d, n); }, space_.batch);
+    const std::span<const Segment> segments(plan_.segments.data() + plan_.loads[load].from,
+                                            plan_.loads[load].to - plan_.loads[load].from);
+    std::size_t n = 0;
+    for (const Segment& segment : segments) n += segment.count;
     const std::span<double> f(space_.f.data(), n);
+    if (mixture_.parts.empty()) {
+      draw_tilted(segments, n);
+    } else {
+      draw_scores(segments, n);
+    }
     problem_.integrand->evaluate(space_.batch, space_.columns, f, {});
-    weight(f);
+    weigh(f);
     std::size_t at = 0;
-    for (std::size_t s = segments.from; s < segments.to; ++s) {
-      const std::size_t count = plan_.segments[s].count;
+    for (std::size_t s = 0; s < segments.size(); ++s) {
+      const std::size_t count = segments[s].count;
       LoadSums sums{numeric::sum(f.subspan(at, count)), 0.0};
       for (std::size_t i = at; i < at + count; ++i) sums.f_squared += f[i] * f[i];
-      sums_[s] = sums;
+      sums_[plan_.loads[load].from + s] = sums;
       at += count;
     }
   }
 
  private:
-  /// Says of each point of the batch which law it is drawn from. @return their number
-  std::size_t mark(const Load& segments) {
-    const auto inputs = static_cast<double>(problem_.size());
+  void draw_tilted(std::span<const Segment> segments, std::size_t n) {
     std::size_t at = 0;
-    for (std::size_t s = segments.from; s < segments.to; ++s) {
-      const Segment& segment = plan_.segments[s];
-      const std::size_t count = segment.count;
-      const bool tilts = segment.set == Set::main && mixture_.tilted();
-      std::fill_n(space_.tilted.data() + at, count, tilts ? 1.0 : 0.0);
-      double* which = space_.stretched.data() + at;
-      if (segment.set == Set::stretched) {
-        // One more dimension says which input it is.
-        const std::span<std::uint32_t> digits(space_.digits.data(), count);
-        sampling::sobol_digits(segment.first, problem_.size(), digits);
-        sampling::scramble(digits, key_of(segment, problem_.size()), {which, count});
-        for (std::size_t i = 0; i < count; ++i) which[i] = std::floor(which[i] * inputs);
-      } else {
-        std::fill_n(which, count, -1.0);
-      }
-      at += count;
+    for (const Segment& segment : segments) {
+      const bool tilts = segment.part == 0 && mixture_.tilted();
+      std::fill_n(space_.tilted.data() + at, segment.count, tilts ? 1.0 : 0.0);
+      at += segment.count;
     }
-    return at;
+    const auto first = [n](std::vector<double>& column) { return std::span(column).first(n); };
+    std::fill_n(space_.log_ratio.begin(), n, 0.0);
+    problem_.sampler.draw_tilted(
+        mixture_.strengths,
+        [&](std::size_t d) {
+          uniforms_of(segments, d);
+          return sampling::Draws{first(space_.u), first(space_.tilted), first(space_.log_ratio)};
+        },
+        space_.batch);
   }
 
-  sampling::Draws draws_of(const Load& segments, std::size_t d, std::size_t n) {
+  void draw_scores(std::span<const Segment> segments, std::size_t n) {
+    for (std::size_t d = 0; d < problem_.size(); ++d) {
+      uniforms_of(segments, d);
+      std::size_t at = 0;
+      for (const Segment& segment : segments) {
+        sampling::take_scores(mixture_.parts[segment.part].component, d,
+                              {space_.u.data() + at, segment.count});
+        at += segment.count;
+      }
+      std::copy_n(space_.u.begin(), n, space_.scores.row(d).begin());
+      problem_.sampler.place(d, {space_.u.data(), n}, space_.batch);
+    }
+  }
+
+  /// Uniforms of input d for all points of the batch, into space_.u.
+  void uniforms_of(std::span<const Segment> segments, std::size_t d) {
     std::size_t at = 0;
     std::span<const std::uint32_t> digits;
     std::uint32_t digits_first = 1;  // none yet
-    for (std::size_t s = segments.from; s < segments.to; ++s) {
-      const Segment& segment = plan_.segments[s];
+    for (const Segment& segment : segments) {
       if (segment.first != digits_first || segment.count > digits.size()) {
         const std::span<std::uint32_t> fresh(space_.digits.data(), segment.count);
         sampling::sobol_digits(segment.first, d, fresh);
@@ -153,30 +171,27 @@ class Worker {
                          {space_.u.data() + at, segment.count});
       at += segment.count;
     }
-    const auto first = [n](std::vector<double>& column) { return std::span(column).first(n); };
-    const bool stretch = mixture_.stretch;
-    return {first(space_.u), first(space_.tilted),
-            stretch ? first(space_.stretched) : std::span<double>(), first(space_.log_ratio),
-            stretch ? first(space_.stretch) : std::span<double>()};
   }
 
   std::uint64_t key_of(const Segment& segment, std::size_t dimension) const {
     constexpr std::uint64_t k_apart = 96;  // more than the inputs of any scenario
-    return stream_.of_dimension(
-        (std::uint64_t{segment.replicate} * 3 + static_cast<std::uint64_t>(segment.set)) * k_apart +
-        dimension);
+    const std::uint64_t parts = std::max<std::uint64_t>(3, mixture_.parts.size());
+    return stream_.of_dimension((segment.replicate * parts + segment.part) * k_apart + dimension);
   }
 
-  void weight(std::span<double> f) {
-    const bool tilted = mixture_.tilted();
-    if (!tilted && !mixture_.stretch) return;
-    const std::span<double> ratio(space_.log_ratio.data(), f.size());
-    numeric::exp(ratio, ratio);
-    const double all = 8.0 + (tilted ? 1.0 : 0.0) + (mixture_.stretch ? 1.0 : 0.0);
-    const double own = tilted ? 1.0 : 8.0;
-    const double stretched = mixture_.stretch ? 1.0 / static_cast<double>(problem_.size()) : 0.0;
-    weight_loop(f.data(), ratio.data(), space_.stretch.data(), own / all, tilted ? 8.0 / all : 0.0,
-                stretched / all, f.size());
+  void weigh(std::span<double> f) {
+    const std::span<double> ratio(space_.ratio.data(), f.size());
+    const std::span<double> scratch(space_.log_ratio.data(), f.size());
+    if (!mixture_.parts.empty()) {
+      std::fill(ratio.begin(), ratio.end(), 0.0);
+      for (std::size_t k = 0; k < shares_.size(); ++k) {
+        sampling::add_ratio(mixture_.parts[k].component, shares_[k], space_.scores, scratch, ratio);
+      }
+      for (std::size_t i = 0; i < f.size(); ++i) f[i] /= ratio[i];
+    } else if (mixture_.tilted()) {
+      numeric::exp(scratch, scratch);
+      weight_loop(f.data(), scratch.data(), f.size());
+    }
   }
 
   const Problem& problem_;
@@ -185,6 +200,7 @@ class Worker {
   sampling::Stream stream_;
   Workspace& space_;
   std::vector<LoadSums>& sums_;
+  std::vector<double> shares_;  ///< of the parts
 };
 
 }  // namespace
@@ -194,27 +210,29 @@ Workspace::Workspace(const sampling::CaseInputs& inputs)
       columns(k_capacity),
       u(k_capacity),
       tilted(k_capacity),
-      stretched(k_capacity),
       log_ratio(k_capacity),
-      stretch(k_capacity),
+      ratio(k_capacity),
       f(k_capacity),
       limit_state(k_capacity),
-      digits(k_capacity) {}
+      digits(k_capacity),
+      scores(inputs.uncertain(inputs.size()).size(), k_capacity) {}
 
-Mixture mixture_for(const Problem& problem) {
-  return {{}, !problem.inputs().log_concave()};
+unsigned Mixture::least_log2() const {
+  if (!strengths.empty()) return 3;
+  unsigned least = 0;
+  for (const Part& part : parts) least = std::max(least, part.halvings);
+  return least;
 }
 
 std::uint64_t points_in(const Size& size, const Mixture& mixture) {
-  const std::uint64_t points = std::uint64_t{1} << size.log2_points;
-  const std::uint64_t others = (mixture.tilted() ? 1U : 0U) + (mixture.stretch ? 1U : 0U);
-  return size.replicates * (points + others * (points / 8));
+  const std::vector<std::uint64_t> counts = counts_in(size, mixture);
+  return size.replicates * std::accumulate(counts.begin(), counts.end(), std::uint64_t{0});
 }
 
 Round run_round(const Problem& problem, const Mixture& mixture, const Size& size,
                 std::uint64_t round, unsigned threads, Workspace& workspace,
                 const std::function<void(std::uint64_t)>& tell) {
-  assert(size.log2_points >= 3 || (!mixture.tilted() && !mixture.stretch));
+  assert(size.log2_points >= mixture.least_log2());
   const Plan plan = plan_of(size, mixture);
   const sampling::Stream stream(problem.seed, problem.purpose, round);
   std::vector<LoadSums> sums(plan.segments.size());
@@ -248,6 +266,17 @@ Round run_round(const Problem& problem, const Mixture& mixture, const Size& size
   for (double& mean : result.means) mean *= static_cast<double>(size.replicates) / count;
   if (all.f_squared > 0.0) result.effective_share = all.f * (all.f / all.f_squared) / count;
   return result;
+}
+
+double rough_chance(const Problem& problem, Workspace& workspace, std::uint64_t& evaluations) {
+  const Size size{1, 6};
+  const Mixture own;
+  evaluations += points_in(size, own);
+  return run_round(problem, own, size, sampling::k_likelier_round, 1, workspace, {}).means[0];
+}
+
+bool is_common(const Problem& problem, double chance) {
+  return !problem.inputs().log_concave() && chance > 0.1;
 }
 
 }  // namespace blendrisk::estimate

@@ -9,6 +9,7 @@
 #include "estimate/interval.hpp"
 #include "sampling/joint_sampler.hpp"
 #include "sampling/random_streams.hpp"
+#include "sampling/score_mixture.hpp"
 
 /// The chance of an event as the mean of a conditional chance over scrambled Sobol' points.
 namespace blendrisk::estimate {
@@ -56,28 +57,38 @@ class Workspace {
 
   sampling::CaseBatch batch;
   BlendColumns columns;
-  std::vector<double> u, tilted, stretched, log_ratio, stretch, f, limit_state;
+  std::vector<double> u, tilted, log_ratio, ratio, f, limit_state;
   std::vector<std::uint32_t> digits;
+  sampling::Scores scores;  ///< where points are drawn by their scores
 };
 
-/// How the points of a replicate are mixed: for eight of the main law (tilted, or the inputs' own
-/// where there is no tilt) one of the inputs' own where there is a tilt and, where wanted, one with
-/// an input stretched, each in turn at random. No weight is above 10.
+/// How the points of a replicate are mixed. Neither: the inputs' own law.
 ///
-/// With log-concave laws misses are likely in one place, which a fitted tilt finds. Others (heavy
-/// tails, rare values) may also miss by one input alone going far, where a tilt fitted to
-/// another place would not look: the stretched points see that.
+/// With log-concave laws misses are likely in one place, which one tilt finds: for eight tilted
+/// points there is one of the inputs' own, and no weight is above 9. Others (heavy tails, rare
+/// values, several ways to miss) are drawn from a mixture of normal laws of their scores, which has
+/// the inputs' own law among its parts. Every point is weighed by the density of all parts (the
+/// balance heuristic; E. Veach, L. J. Guibas, SIGGRAPH 1995; from memory).
 struct Mixture {
+  struct Part {
+    sampling::Component component;
+    unsigned halvings = 0;  ///< it has 2^-halvings of the points of the largest
+  };
   sampling::Strengths strengths;  ///< of the tilt in the order of the sampler, or empty
-  bool stretch = false;
+  std::vector<Part> parts;        ///< or empty
 
-  bool tilted() const { return !strengths.empty(); }
+  bool tilted() const { return !strengths.empty() || !parts.empty(); }
+  /// The smallest log2_points at which every part has a point.
+  unsigned least_log2() const;
 };
 
-/// The mixture for a problem, without a tilt yet.
-Mixture mixture_for(const Problem& problem);
+/// A fitted mixture: without tilt and parts where none could be fitted.
+struct Fit {
+  Mixture mixture;
+  std::uint64_t evaluations = 0;
+};
 
-/// 2^log2_points of the main law in each replicate, and an eighth as many of each other.
+/// 2^log2_points of the largest part in each replicate.
 struct Size {
   unsigned replicates = 16;
   unsigned log2_points = 4;
@@ -98,5 +109,12 @@ struct Round {
 Round run_round(const Problem& problem, const Mixture& mixture, const Size& size,
                 std::uint64_t round, unsigned threads, Workspace& workspace,
                 const std::function<void(std::uint64_t)>& tell);
+
+/// A rough chance, by a few points of the own law.
+double rough_chance(const Problem& problem, Workspace& workspace, std::uint64_t& evaluations);
+
+/// Whether points of the own law do as well for a chance of about this as those of a mixture, and
+/// spare its fit. Never with log-concave laws, whose tilt costs next to nothing.
+bool is_common(const Problem& problem, double chance);
 
 }  // namespace blendrisk::estimate

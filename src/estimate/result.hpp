@@ -41,7 +41,9 @@ struct ImpossibleScenario : std::exception {
 };
 
 enum class Side { below, above };
-enum class Stop { exact, precision_reached, budget_spent };
+/// What ended a run, in the order in which one of several parts speaks for all.
+/// decision_served: the chance is so far below the accepted risk that no more of it matters.
+enum class Stop { exact, decision_served, precision_reached, budget_spent };
 enum class Method { conditional, crude };
 
 /// How chances came about: one of these, or several where the answers of one table or curve differ.
@@ -96,7 +98,9 @@ struct Options {
   std::uint64_t seed = 1;
   unsigned threads = 0;  ///< 0 = as many as the machine has
   double precision = 0.01;
-  std::optional<std::uint64_t> cases;  ///< fixed budget instead of the precision
+  /// Whether a run may stop short of the precision where the decision is served.
+  bool decision_serves = false;
+  std::optional<std::uint64_t> cases{};  ///< fixed budget instead of the precision
   Method method = Method::conditional;
 };
 

@@ -10,7 +10,10 @@ namespace blendrisk::estimate {
 namespace {
 
 constexpr unsigned k_without_tilt = 64;
-constexpr std::uint64_t k_smallest_without = 576;  // eight points each, and a stretched one
+constexpr std::uint64_t k_smallest_without = 512;  // eight points each
+/// Of the largest part of a mixture, whose parts are smaller; and where nothing is fitted.
+constexpr unsigned k_first_of_mixture = 5;
+constexpr unsigned k_first_of_own = 6;
 /// The most points of a round where none of the last one showed a chance at all.
 constexpr std::uint64_t k_budget_of_none = std::uint64_t{1} << 18U;
 /// And where the accepted risk asks for more: a tenth of a second or so.
@@ -18,6 +21,11 @@ constexpr std::uint64_t k_most_of_none = std::uint64_t{1} << 24U;
 /// Up to here points cost next to nothing, and a round aims at an eighth of the error asked for;
 /// beyond at three quarters.
 constexpr std::uint64_t k_cheap = std::uint64_t{1} << 18U;
+/// The decision is served where the chance is known to a tenth and is below the risk by this, or
+/// below what reports tell in digits.
+constexpr double k_served_precision = 0.1;
+constexpr double k_far_below = 1e-3;
+constexpr double k_not_told = 1e-10;
 /// An effective share below this leaves the interval less sure.
 constexpr double k_few_carry = 0.05;
 
@@ -46,23 +54,21 @@ Size grown(const Size& size, double relative_error, double precision, const Mixt
 class Growth {
  public:
   /// @param complement whether the chance asked for is that of the event not happening
-  Growth(const Problem& problem, bool complement, const Options& options, Workspace& workspace,
-         const Progress& progress)
+  /// @param common     whether the event is common enough to go without importance sampling
+  Growth(const Problem& problem, bool complement, bool common, const Options& options,
+         Workspace& workspace, const Progress& progress)
       : problem_(problem),
         complement_(complement),
+        common_(common),
         options_(options),
         workspace_(workspace),
         progress_(progress) {}
 
   MeanResult run() {
-    if (options_.cases && *options_.cases < k_smallest_tilt) {
-      mixture_.stretch = false;
+    if (!options_.cases || *options_.cases >= k_smallest_tilt) fit();
+    if (options_.cases) {
+      if (points_in({size_.replicates, mixture_.least_log2()}, mixture_) > budget()) mixture_ = {};
       size_.log2_points = largest_log2(budget(), size_.replicates, mixture_);
-    } else {
-      fit();
-      if (options_.cases) {
-        size_.log2_points = largest_log2(budget(), size_.replicates, mixture_);
-      }
     }
     result_.effort.tilted = tilted();
     Round round = next_round(0);
@@ -75,13 +81,14 @@ class Growth {
         room = !reached() && grow();
       }
     }
-    result_.effort.stop =
-        options_.cases || !reached() ? Stop::budget_spent : Stop::precision_reached;
+    result_.effort.stop = options_.cases || !reached()             ? Stop::budget_spent
+                          : relative_error() <= options_.precision ? Stop::precision_reached
+                                                                   : Stop::decision_served;
     result_.estimate = student_estimate(result_.mean);
     if (result_.mean.mean == 0.0) {
       result_.estimate = zero_hit_bound(round.evaluations);
     } else {
-      result_.less_sure = !tilted() || round.effective_share < k_few_carry;
+      result_.less_sure = (!tilted() && !common_) || round.effective_share < k_few_carry;
     }
     return result_;
   }
@@ -103,9 +110,14 @@ class Growth {
   bool tilted() const { return mixture_.tilted(); }
 
   void fit() {
-    Fit fitted = fit_tilt(problem_, workspace_);
-    mixture_.strengths = std::move(fitted.strengths);
+    if (common_) {
+      size_.log2_points = k_first_of_own;
+      return;
+    }
+    Fit fitted = fit_importance(problem_, workspace_);
+    mixture_ = std::move(fitted.mixture);
     result_.effort.evaluations += fitted.evaluations;
+    if (!mixture_.parts.empty()) size_.log2_points = k_first_of_mixture;
     if (!tilted() && (!options_.cases || *options_.cases >= k_smallest_without)) {
       size_.replicates = k_without_tilt;
     }
@@ -131,7 +143,14 @@ class Growth {
     return complement_ ? zero_hit_bound(points_in(size_, mixture_)).interval[1] : k_infinity;
   }
 
-  bool reached() const { return relative_error() <= options_.precision; }
+  /// The relative error to reach, by what is known of the chance.
+  double wanted() const {
+    if (!options_.decision_serves || complement_) return options_.precision;
+    const double most = student_estimate(result_.mean).interval[1];
+    const bool served = most < std::max(k_far_below * problem_.risk, k_not_told);
+    return served ? std::max(k_served_precision, options_.precision) : options_.precision;
+  }
+  bool reached() const { return relative_error() <= wanted(); }
 
   /// Sets the size of the next round. @return whether the budget has room for one
   bool grow() {
@@ -142,17 +161,17 @@ class Growth {
       size_.log2_points = std::min(size_.log2_points + 4,
                                    largest_log2(budget_of_none(), size_.replicates, mixture_));
     } else {
-      size_ = grown(size_, relative_error(), options_.precision, mixture_, problem_.budget);
+      size_ = grown(size_, relative_error(), wanted(), mixture_, problem_.budget);
     }
     return true;
   }
 
   const Problem& problem_;
-  bool complement_;
+  bool complement_, common_;
   const Options& options_;
   Workspace& workspace_;
   const Progress& progress_;
-  Mixture mixture_ = mixture_for(problem_);
+  Mixture mixture_;
   Size size_;
   MeanResult result_;
 };
@@ -171,15 +190,6 @@ class Complement : public Integrand {
  private:
   const Integrand& event_;
 };
-
-/// Whether the event is likelier than not, by a few points of its own.
-bool is_likely(const Problem& problem, Workspace& workspace, std::uint64_t& evaluations) {
-  const Size size{1, 6};
-  const Mixture own{{}, false};
-  evaluations += points_in(size, own);
-  const Round round = run_round(problem, own, size, sampling::k_likelier_round, 1, workspace, {});
-  return round.means[0] > 0.5;
-}
 
 /// From the estimate of the complement.
 MeanResult turned(MeanResult result) {
@@ -207,11 +217,13 @@ MeanResult estimate_mean(const Problem& problem, const Options& options, Workspa
                          const Progress& progress) {
   if (problem.sampler.empty()) return exact_mean(problem, workspace);
   std::uint64_t evaluations = 0;
-  const bool likely = is_likely(problem, workspace, evaluations);
+  const double rough = rough_chance(problem, workspace, evaluations);
+  const bool likely = rough > 0.5;
+  const bool common = is_common(problem, std::min(rough, 1.0 - rough));
   const Complement complement(*problem.integrand);
   Problem rarer = problem;
   if (likely) rarer.integrand = &complement;
-  MeanResult result = Growth(rarer, likely, options, workspace, progress).run();
+  MeanResult result = Growth(rarer, likely, common, options, workspace, progress).run();
   result.effort.evaluations += evaluations;
   return likely ? turned(result) : result;
 }

@@ -34,21 +34,14 @@ double tilt_with_mean(double mean);
 struct Draws {
   std::span<double> u;  ///< in: uniforms; out: the coordinate in which the input is tilted
   std::span<const double> tilted = {};  ///< 1: drawn from the tilted law, 0: from the input's own
-  std::span<const double> stretched = {};  ///< the number in order of the input that is stretched,
-                                           ///< or −1; empty: none ever is
-  std::span<double> log_ratio = {};        ///< += ln(tilted density / own density)
-  std::span<double> stretch = {};          ///< += stretched density / own density
+  std::span<double> log_ratio = {};     ///< += ln(tilted density / own density)
 };
 
-/// Draws input `slot`, the `order`-th of those drawn, under a tilt of `strength` (0: none).
-///
-/// A stretched input has the smaller of its two tail probabilities, v, spread evenly in ln v from
-/// 1e-24 to 1/2, at either end: so far out come rare values of any law, where a fitted tilt and a
-/// few points of the own law do not.
-void draw_input(const CaseInputs& inputs, std::size_t slot, std::size_t order, double strength,
-                const Draws& draws, CaseBatch& batch);
+/// Draws input `slot` under a tilt of `strength` (0: none).
+void draw_input(const CaseInputs& inputs, std::size_t slot, double strength, const Draws& draws,
+                CaseBatch& batch);
 
 /// The same for the coordinate alone, a standard normal score: u becomes the scores.
-void draw_scores(std::size_t order, double strength, const Draws& draws);
+void draw_scores(double strength, const Draws& draws);
 
 }  // namespace blendrisk::sampling

@@ -23,18 +23,28 @@ Coordinate JointSampler::coordinate(std::size_t order) const {
 
 void JointSampler::draw(std::size_t order, double strength, const Draws& draws,
                         CaseBatch& batch) const {
+  if (!rows_[order].correlated) {
+    return draw_input(*inputs_, slots_[order], strength, draws, batch);
+  }
+  draw_scores(strength, draws);
+  place(order, draws.u, batch);
+}
+
+void JointSampler::place(std::size_t order, std::span<const double> z, CaseBatch& batch) const {
   const std::size_t slot = slots_[order];
   const ScoreRow& row = rows_[order];
-  if (!row.correlated) return draw_input(*inputs_, slot, order, strength, draws, batch);
-  const std::size_t n = draws.u.size();
-  draw_scores(order, strength, draws);
-  double* own = batch.score(row.column);
-  std::copy(draws.u.begin(), draws.u.end(), own);
+  const std::size_t n = z.size();
   double* x = batch.column(slot);
+  if (!row.correlated) {
+    (*inputs_)[slot].law.law().fill_at_scores(z, x);
+    return batch.hold((*inputs_)[slot], slot, n);
+  }
+  double* own = batch.score(row.column);
+  std::copy(z.begin(), z.end(), own);
   constexpr std::size_t k_part = 512;
-  std::array<double, k_part> z;  // NOLINT: written before it is read
+  std::array<double, k_part> joined;  // NOLINT: written before it is read
   for (std::size_t from = 0; from < n; from += k_part) {
-    const std::span<double> part(z.data(), std::min(k_part, n - from));
+    const std::span<double> part(joined.data(), std::min(k_part, n - from));
     for (std::size_t i = 0; i < part.size(); ++i) part[i] = row.offset + row.own * own[from + i];
     for (const auto& [column, weight] : row.weights) {
       const double* e = batch.score(column) + from;

@@ -10,7 +10,7 @@
 namespace blendrisk::sampling {
 
 /// Draws inputs of cases one after the other, correlated ones given those before them. What is
-/// drawn, tilted and stretched are independent coordinates: ratios of densities multiply as for
+/// drawn and tilted are independent coordinates: ratios of densities multiply as for
 /// independent inputs.
 class JointSampler {
  public:
@@ -29,6 +29,10 @@ class JointSampler {
 
   /// Draws the `order`-th input from its uniforms, after those before it; see draw_input.
   void draw(std::size_t order, double strength, const Draws& draws, CaseBatch& batch) const;
+
+  /// Sets the `order`-th input of the first z.size() cases from its normal score (of a correlated
+  /// one its own part of it), after those before it.
+  void place(std::size_t order, std::span<const double> z, CaseBatch& batch) const;
 
   /// Draws every input, each from the Draws that draws_of(order) makes ready for it.
   /// @param strengths  of the tilt in the order of slots(); empty: none

@@ -18,7 +18,8 @@ enum class Purpose : std::uint64_t {
   rail,
   arrival,
   posterior,
-  sensitivity
+  sensitivity,
+  mixture
 };
 
 /// The rounds of an estimate count up from 0; these have numbers that none of them reaches.

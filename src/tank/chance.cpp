@@ -79,7 +79,8 @@ class Conditional {
                                         &integrand,
                                         options_.seed,
                                         Purpose::click_off,
-                                        k_side_budget})
+                                        k_side_budget,
+                                        inputs_.scenario().limits.accepted_risk})
                                       .estimate;
     }
   }
@@ -122,9 +123,13 @@ class Conditional {
     const auto estimate = [&](const CaseInputs& inputs, bool at_first_too) {
       const RunsDryLater integrand(inputs, at_first_too);
       estimate::Workspace workspace(inputs);
-      const estimate::MeanResult dry = estimate::estimate_mean(
-          {{inputs, integrand.slots()}, &integrand, options_.seed, Purpose::run_dry, budget},
-          options_, workspace, progress_);
+      const estimate::MeanResult dry = estimate::estimate_mean({{inputs, integrand.slots()},
+                                                                &integrand,
+                                                                options_.seed,
+                                                                Purpose::run_dry,
+                                                                budget,
+                                                                scenario.limits.dry_risk},
+                                                               options_, workspace, progress_);
       result_.effort.evaluations += dry.effort.evaluations;
       return dry;
     };

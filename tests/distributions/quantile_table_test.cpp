@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <vector>
 
 #include "distributions/families.hpp"
 
@@ -32,6 +33,34 @@ TEST(ScoreTable, FollowsTheSearch) {
       one.law.law().fill_at_scores(std::span(&z, 1), &x);
       const double truth = quantile_at_score(one.law.law(), z);
       EXPECT_NEAR(x, truth, one.tolerance * std::max(std::abs(truth), spread)) << one.name << z;
+    }
+  }
+}
+
+// Against the law's own distribution function, relative to the nearer tail, on values from far
+// below to far above, near bounds and beyond the table, where the law itself is asked.
+TEST(ScoreTable, SharesFollowTheDistributionFunction) {
+  for (const Distribution& law :
+       {beta(0.6, 0.85, 5.0, 2.0), beta(0.7, 0.8, 1.6, 0.7), beta(0.0, 1.0, 0.2, 0.4),
+        student(72.0, 0.2, 5.0), student(0.75, 0.02, 1.5), student(0.75, 0.02, 1.0),
+        truncated(student(0.75, 0.02, 2.0), 0.7, 0.83),
+        truncated(student(38.7, 0.06, 5.0), 1.0, 1e5),
+        truncated(beta(0.6, 0.85, 5.0, 2.0), 0.7, 0.8)}) {
+    std::vector<double> x;
+    for (double z = -9.0; z < 9.0; z += 0.0371) x.push_back(quantile_at_score(law.law(), z));
+    for (const double share : {-0.1, 0.0, 0.3, 1.0, 1.1}) {
+      const double low = std::max(lowest(law), 0.0);
+      x.push_back(low + share * (std::min(highest(law), 1.0) - low));
+    }
+    std::vector<double> below(x.size());
+    std::vector<double> above(x);
+    cdf_below(law, x, below);
+    complement(law, x, above);  // in place
+    for (std::size_t i = 0; i < x.size(); ++i) {
+      const double p = cdf_below(law, x[i]);
+      const double q = complement(law, x[i]);
+      EXPECT_NEAR(below[i], p, 1e-6 * std::max(p, 1e-300)) << x[i];
+      EXPECT_NEAR(above[i], q, 1e-6 * std::max(q, 1e-300)) << x[i];
     }
   }
 }

@@ -271,8 +271,7 @@ Truth drawn(const Line& line, std::mt19937_64& random, int readings, double ever
   const std::vector<std::size_t> slots = inputs.uncertain(inputs.size());
   for (std::size_t d = 0; d < slots.size(); ++d) {
     space.u[0] = uniform(random);
-    sampling::draw_input(inputs, slots[d], d, 0.0,
-                         {std::span<double>(space.u).first(1), {}, {}, {}, {}}, space.batch);
+    sampling::draw_input(inputs, slots[d], 0.0, {std::span<double>(space.u).first(1)}, space.batch);
   }
   tank::LinearBlend(inputs, {}).evaluate(space.batch, 1, space.columns);
   LineCase one;

@@ -20,6 +20,10 @@ class Writer:
     def __init__(self, rng):
         self.rng = rng
         self.laws = LAWS if rng.random() < 0.125 else QUICK
+        self.shapes, self.freedom = (0.6, 5), (2.5, 12)
+
+    def measured(self, middle, half, kind):
+        return 'measured("pump-tests.csv", "content_percent")' if kind == "content" and middle > 0.6 else ""
 
     def number(self, value, kind, unit=None):
         name, size = unit or UNIT_TEXT[kind][self.rng.integers(len(UNIT_TEXT[kind]))]
@@ -50,24 +54,22 @@ class Writer:
         elif head == "arcsine":
             text = f"arcsine({q(a)}, {q(b)})"
         elif head == "beta":
-            text = f"beta({q(a)}, {q(b)}, {rng.uniform(0.6, 5):.3f}, {rng.uniform(0.6, 5):.3f})"
+            text = f"beta({q(a)}, {q(b)}, {rng.uniform(*self.shapes):.3f}, {rng.uniform(*self.shapes):.3f})"
         elif head == "student":
-            text = f"student({q(middle)}, {q(half / 4)}, {rng.uniform(2.5, 12):.2f})"
+            text = f"student({q(middle)}, {q(half / 4)}, {rng.uniform(*self.freedom):.2f})"
         elif head == "tests":
             values = rng.uniform(middle - half / 2, middle + half / 2, rng.integers(3, 7))
             text = "tests(" + ", ".join(q(x) for x in values) + ")"
-        elif kind == "content" and middle > 0.6:
-            return 'measured("pump-tests.csv", "content_percent")'
         else:
-            return f"uniform({q(a)}, {q(b)})"
+            return self.measured(middle, half, kind) or f"uniform({q(a)}, {q(b)})"
         if name.endswith(" in"):
             text += f" in [{q(a + half * rng.uniform(0, 0.6))}, {q(b - half * rng.uniform(0, 0.6))}]"
         return text
 
 
-def body(rng, odd):
+def body(rng, odd, writer=Writer, fills=(1, 1, 1, 2, 3)):
     """Text of a scenario without its limits, and whether the content is to rise."""
-    w = Writer(rng)
+    w = writer(rng)
     rising = rng.random() < 0.65
     low_fuel = lambda: w.law(rng.uniform(0.03, 0.15), rng.uniform(0, 0.05), "content", 0, 1)
     high_fuel = lambda: w.law(rng.uniform(0.66, 0.82), rng.uniform(0, 0.09), "content", 0, 1)
@@ -117,7 +119,7 @@ def body(rng, odd):
             error = w.law(rng.uniform(-0.002, 0.002), rng.uniform(0.002, 0.03), "fraction", -1)
             text.append(f"meter-error = {error}")
 
-    fills = int(rng.choice([1, 1, 1, 2, 3]))
+    fills = int(rng.choice(fills))
     metered = rng.random() < 0.5
     text.append("[fuel]")
     fuel(metered)

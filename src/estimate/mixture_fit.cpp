@@ -1,0 +1,356 @@
+#include "estimate/mixture_fit.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "numeric/vector_math.hpp"
+#include "sampling/sobol.hpp"
+
+namespace blendrisk::estimate {
+namespace {
+
+using sampling::Component;
+using sampling::Scores;
+
+constexpr std::size_t k_first_points = 1024;
+constexpr std::size_t k_round_points = 512;
+constexpr unsigned k_least_rounds = 2;
+constexpr unsigned k_most_rounds = 8;
+/// Of the first points: the share of each score that is wide, and how wide.
+constexpr double k_wide_share = 0.3;
+constexpr double k_wide = 3.0;
+/// Of the points of a round: the inputs' own law.
+constexpr double k_own_in_round = 0.15;
+/// Points that have to carry the weights, in the first round and later.
+constexpr double k_carry_first = 15.0;
+constexpr double k_carry = 25.0;
+/// With fewer hits the points nearest to the event stand in, this many.
+constexpr std::size_t k_fewest_hits = 20;
+constexpr std::size_t k_nearest = 32;
+constexpr std::size_t k_starts = 6;
+constexpr int k_em_steps = 20;
+/// Of a mean, in which the parts have settled.
+constexpr double k_settled = 0.02;
+constexpr double k_least_sd = 0.8;
+constexpr double k_least_part = 0.02;
+/// Weights below this share of the largest do not count.
+constexpr double k_negligible = 1e-3;
+/// Of the final points: the inputs' own law, and one input wide.
+constexpr double k_own = 1.0 / 9.0;
+constexpr double k_one_wide = 0.2;
+constexpr double k_one_wide_sd = 2.5;
+constexpr unsigned k_most_halvings = 4;
+
+struct Shared {
+  Component component;
+  double share;
+};
+
+/// Points, what the integrand says of them, and their weights.
+struct Cloud {
+  Cloud(std::size_t inputs, std::size_t points)
+      : scores(inputs, points), log_ratio(points), f(points), limit_state(points), weight(points) {}
+  Scores scores;
+  std::vector<double> log_ratio, f, limit_state, weight;
+};
+
+class MixtureFit {
+ public:
+  MixtureFit(const Problem& problem, Workspace& workspace)
+      : problem_(problem), space_(workspace), inputs_(problem.size()) {}
+
+  Fit run() {
+    Cloud cloud(inputs_, k_first_points);
+    draw_wide(cloud);
+    look(cloud);
+    if (!learn(cloud, k_carry_first)) return std::move(fit_);
+    for (unsigned round = 0; round < k_most_rounds; ++round) {
+      Cloud next(inputs_, k_round_points);
+      draw(next, round);
+      look(next);
+      const bool settled = learn(next, k_carry) && power_ == 1.0;
+      if (settled && round + 1 >= k_least_rounds) break;
+    }
+    if (hits_ > 0) finish();
+    return std::move(fit_);
+  }
+
+ private:
+  sampling::Stream stream() const {
+    return {problem_.seed, problem_.purpose, sampling::Purpose::mixture};
+  }
+
+  /// Every score N(0, 1), or, in a share of the points, wide.
+  void draw_wide(Cloud& cloud) {
+    std::vector<double> choice(k_first_points);
+    std::fill(cloud.log_ratio.begin(), cloud.log_ratio.end(), 0.0);
+    for (std::size_t d = 0; d < inputs_; ++d) {
+      const std::span<double> z = cloud.scores.row(d);
+      sampling::scrambled_sobol(0, d, stream().of_dimension(2 * d), z);
+      sampling::scrambled_sobol(0, inputs_ + d, stream().of_dimension(2 * d + 1), choice);
+      numeric::normal_quantile(z, z);
+      for (std::size_t i = 0; i < z.size(); ++i) {
+        if (choice[i] < k_wide_share) z[i] *= k_wide;
+        const double wide = std::exp(0.5 * z[i] * z[i] * (1.0 - 1.0 / (k_wide * k_wide))) / k_wide;
+        cloud.log_ratio[i] += std::log(1.0 - k_wide_share + k_wide_share * wide);
+      }
+    }
+  }
+
+  /// From the mixture so far, with some of the own law.
+  void draw(Cloud& cloud, unsigned round) {
+    std::vector<Shared> parts{{sampling::own_component(inputs_), k_own_in_round}};
+    for (const Shared& one : mixture_) {
+      parts.push_back({one.component, one.share * (1.0 - k_own_in_round)});
+    }
+    std::vector<std::size_t> ends;
+    double sum = 0.0;
+    for (const Shared& part : parts) {
+      sum += part.share;
+      ends.push_back(static_cast<std::size_t>(std::lround(sum * double(k_round_points))));
+    }
+    ends.back() = k_round_points;
+    for (std::size_t d = 0; d < inputs_; ++d) {
+      const std::span<double> z = cloud.scores.row(d);
+      std::size_t from = 0;
+      for (std::size_t k = 0; k < parts.size(); ++k) {
+        const std::span<double> some = z.subspan(from, ends[k] - from);
+        sampling::scrambled_sobol(
+            0, d, stream().of_dimension(((round + 1) * (k_starts + 1) + k) * 96 + d), some);
+        sampling::take_scores(parts[k].component, d, some);
+        from = ends[k];
+      }
+    }
+    std::vector<double> ratio(k_round_points, 0.0);
+    std::vector<double> scratch(k_round_points);
+    for (const Shared& part : parts) {
+      sampling::add_ratio(part.component, part.share, cloud.scores, scratch, ratio);
+    }
+    numeric::log(ratio, cloud.log_ratio);
+  }
+
+  void look(Cloud& cloud) {
+    const std::size_t n = cloud.f.size();
+    for (std::size_t from = 0; from < n; from += Workspace::k_capacity) {
+      const std::size_t count = std::min(Workspace::k_capacity, n - from);
+      for (std::size_t d = 0; d < inputs_; ++d) {
+        problem_.sampler.place(d, cloud.scores.row(d).subspan(from, count), space_.batch);
+      }
+      problem_.integrand->evaluate(space_.batch, space_.columns, {cloud.f.data() + from, count},
+                                   {cloud.limit_state.data() + from, count});
+    }
+    fit_.evaluations += n;
+  }
+
+  /// Weighs the points and fits the mixture to them. @return whether any were of use
+  bool learn(Cloud& cloud, double carry) {
+    hits_ = 0;
+    for (const double f : cloud.f) hits_ += f > 1e-300 ? 1U : 0U;
+    if (hits_ >= k_fewest_hits) {
+      flatten(cloud, carry);
+    } else if (!nearest(cloud)) {
+      return false;
+    }
+    maximise(cloud);
+    return true;
+  }
+
+  /// Weights to the largest power at which enough points carry them.
+  void flatten(Cloud& cloud, double carry) {
+    std::vector<double> log_weight(cloud.f.size(), -k_beyond);
+    for (std::size_t i = 0; i < cloud.f.size(); ++i) {
+      if (cloud.f[i] > 1e-300) log_weight[i] = std::log(cloud.f[i]) - cloud.log_ratio[i];
+    }
+    const double most = *std::max_element(log_weight.begin(), log_weight.end());
+    for (power_ = 1.0; power_ > 1e-3; power_ *= 0.8) {
+      for (std::size_t i = 0; i < log_weight.size(); ++i) {
+        cloud.weight[i] = std::exp(power_ * (log_weight[i] - most));
+      }
+      if (carrying(cloud.weight) >= carry) return;
+    }
+  }
+
+  static double carrying(std::span<const double> weight) {
+    double sum = 0.0;
+    double squares = 0.0;
+    for (const double w : weight) {
+      sum += w;
+      squares += w * w;
+    }
+    return sum * sum / squares;
+  }
+
+  bool nearest(Cloud& cloud) {
+    power_ = 0.0;
+    std::vector<std::size_t> order(cloud.f.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    const auto nearer = [&](std::size_t a, std::size_t b) {
+      const double x = cloud.limit_state[a];
+      const double y = cloud.limit_state[b];
+      return x > y || (x == y && a < b);
+    };
+    std::partial_sort(order.begin(), order.begin() + k_nearest, order.end(), nearer);
+    std::fill(cloud.weight.begin(), cloud.weight.end(), 0.0);
+    for (std::size_t i = 0; i < k_nearest; ++i) {
+      if (!std::isinf(cloud.limit_state[order[i]])) cloud.weight[order[i]] = 1.0;
+    }
+    return cloud.weight[order[0]] > 0.0;
+  }
+
+  /// Expectation maximisation from starts drawn by weight.
+  void maximise(const Cloud& cloud) {
+    const double most = *std::max_element(cloud.weight.begin(), cloud.weight.end());
+    std::vector<std::size_t> points;
+    weight_.clear();
+    double sum = 0.0;
+    for (std::size_t i = 0; i < cloud.weight.size(); ++i) {
+      if (cloud.weight[i] < k_negligible * most) continue;
+      points.push_back(i);
+      weight_.push_back(cloud.weight[i]);
+      sum += cloud.weight[i];
+    }
+    z_ = Scores(inputs_, points.size());
+    for (std::size_t d = 0; d < inputs_; ++d) {
+      const std::span<const double> from = cloud.scores.row(d);
+      for (std::size_t i = 0; i < points.size(); ++i) z_.row(d)[i] = from[points[i]];
+    }
+    mixture_.clear();
+    double passed = 0.0;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      passed += weight_[i] / sum;
+      const auto wanted = (static_cast<double>(mixture_.size()) + 0.5) / double(k_starts);
+      if (mixture_.size() == k_starts || passed < wanted) continue;
+      Component start = sampling::own_component(inputs_);
+      for (std::size_t d = 0; d < inputs_; ++d) start.mean[d] = z_.row(d)[i];
+      mixture_.push_back({std::move(start), 1.0 / double(k_starts)});
+    }
+    for (int step = 0; step < k_em_steps && one_step(false) > k_settled;) ++step;
+    one_step(true);
+  }
+
+  /// @return the farthest that a mean moved, in any score
+  double one_step(bool last) {
+    const std::size_t n = weight_.size();
+    std::vector<std::vector<double>> belongs(mixture_.size(), std::vector<double>(n));
+    for (std::size_t k = 0; k < mixture_.size(); ++k) {
+      const Component& c = mixture_[k].component;
+      double constant = std::log(mixture_[k].share);
+      for (const double sd : c.sd) constant -= std::log(sd);
+      std::fill(belongs[k].begin(), belongs[k].end(), constant);
+      for (std::size_t d = 0; d < inputs_; ++d) {
+        const double* z = z_.row(d).data();
+        const double mean = c.mean[d];
+        const double half = 0.5 / (c.sd[d] * c.sd[d]);
+        double* to = belongs[k].data();
+        for (std::size_t i = 0; i < n; ++i) to[i] -= half * (z[i] - mean) * (z[i] - mean);
+      }
+    }
+    for (std::size_t i = 0; i < n; ++i) {
+      double most = -k_beyond;
+      for (const auto& to : belongs) most = std::max(most, to[i]);
+      for (auto& to : belongs) to[i] -= most;
+    }
+    for (auto& to : belongs) numeric::exp(to, to);
+    for (std::size_t i = 0; i < n; ++i) {
+      double sum = 0.0;
+      for (const auto& to : belongs) sum += to[i];
+      for (auto& to : belongs) to[i] *= weight_[i] / sum;
+    }
+    double all = 0.0;
+    double moved = 0.0;
+    for (std::size_t k = 0; k < mixture_.size(); ++k) {
+      Shared& one = mixture_[k];
+      one.share = std::accumulate(belongs[k].begin(), belongs[k].end(), 0.0);
+      all += one.share;
+      if (one.share > 0.0) moved = std::max(moved, match(belongs[k], last, one.component));
+    }
+    for (Shared& one : mixture_) one.share /= all;
+    std::erase_if(mixture_, [](const Shared& one) { return one.share < k_least_part; });
+    merge();
+    return moved;
+  }
+
+  /// Mean and sd of each score. In the last step those that may be chance are left as they are.
+  double match(const std::vector<double>& weight, bool last, Component& to) const {
+    double moved = 0.0;
+    const double sum = std::accumulate(weight.begin(), weight.end(), 0.0);
+    const double carry = carrying(weight);
+    for (std::size_t d = 0; d < inputs_; ++d) {
+      const double* z = z_.row(d).data();
+      double first = 0.0;
+      double second = 0.0;
+      for (std::size_t i = 0; i < weight.size(); ++i) {
+        first += weight[i] * z[i];
+        second += weight[i] * z[i] * z[i];
+      }
+      const double mean = first / sum;
+      const double sd = std::sqrt(std::max(0.0, second / sum - mean * mean));
+      const bool by_chance = last && std::abs(mean) < std::max(sd, 0.5) / std::sqrt(carry);
+      moved = std::max(moved, std::abs(mean - to.mean[d]));
+      to.mean[d] = by_chance ? 0.0 : mean;
+      to.sd[d] = by_chance ? 1.0 : std::clamp(sd, k_least_sd, 1.0);
+    }
+    return moved;
+  }
+
+  void merge() {
+    for (std::size_t k = 1; k < mixture_.size(); ++k) {
+      for (std::size_t j = 0; j < k; ++j) {
+        double apart = 0.0;
+        for (std::size_t d = 0; d < inputs_; ++d) {
+          const double by = mixture_[k].component.mean[d] - mixture_[j].component.mean[d];
+          apart += by * by;
+        }
+        if (apart > 0.1) continue;
+        mixture_[j].share += mixture_[k].share;
+        mixture_.erase(mixture_.begin() + static_cast<std::ptrdiff_t>(k--));
+        break;
+      }
+    }
+  }
+
+  void finish() {
+    std::vector<Shared> parts = mixture_;
+    std::vector<Shared> wide;
+    for (std::size_t d = 0; d < inputs_; ++d) {
+      const auto& law = problem_.inputs()[problem_.sampler.slots()[d]].law;
+      if (law.law().traits().log_concave) continue;
+      wide.push_back({sampling::own_component(inputs_), 0.0});
+      wide.back().component.sd[d] = k_one_wide_sd;
+    }
+    const double fitted = 1.0 - k_own - (wide.empty() ? 0.0 : k_one_wide);
+    for (Shared& one : parts) one.share *= fitted;
+    parts.push_back({sampling::own_component(inputs_), k_own});
+    for (Shared& one : wide) {
+      one.share = k_one_wide / static_cast<double>(wide.size());
+      parts.push_back(std::move(one));
+    }
+    double most = 0.0;
+    for (const Shared& one : parts) most = std::max(most, one.share);
+    for (Shared& one : parts) {
+      const auto halvings = static_cast<unsigned>(std::lround(std::log2(most / one.share)));
+      fit_.mixture.parts.push_back({std::move(one.component), std::min(halvings, k_most_halvings)});
+    }
+  }
+
+  static constexpr double k_beyond = 1e300;
+
+  const Problem& problem_;
+  Workspace& space_;
+  std::size_t inputs_;
+  Scores z_{0, 0};              ///< of the points that count
+  std::vector<double> weight_;  ///< of the same
+  std::vector<Shared> mixture_;
+  std::size_t hits_ = 0;
+  double power_ = 0.0;  ///< of the weights in the last round
+  Fit fit_;
+};
+
+}  // namespace
+
+Fit fit_mixture(const Problem& problem, Workspace& workspace) {
+  return MixtureFit(problem, workspace).run();
+}
+
+}  // namespace blendrisk::estimate
