@@ -69,7 +69,7 @@ class Law : public std::enable_shared_from_this<Law> {
   const ScoreTable& scores() const;
 
  private:
-  void fill_shares(bool above, std::span<const double> x, std::span<double> share) const;
+  bool by_table(std::size_t count) const;
 
   mutable std::once_flag made_;
   mutable std::optional<ScoreTable> table_;

@@ -20,31 +20,23 @@ Distribution truncated(const Distribution& base, double low, double high) {
   return base.law().cut(low, high);
 }
 
-namespace {
-/// Fewer are not worth the table.
-constexpr std::size_t k_few = 8;
-}  // namespace
+/// A few are not worth the table.
+bool Law::by_table(std::size_t count) const {
+  return traits().searched && count >= 8;
+}
 
 void Law::fill_below(Values x, std::span<double> p) const {
-  if (traits().searched) return fill_shares(false, x, p);
+  if (by_table(x.size())) return scores().shares(false, x, p);
   for (std::size_t i = 0; i < x.size(); ++i) p[i] = lower_below(x[i]);
 }
 
 void Law::fill_above(Values x, std::span<double> q) const {
-  if (traits().searched) return fill_shares(true, x, q);
+  if (by_table(x.size())) return scores().shares(true, x, q);
   for (std::size_t i = 0; i < x.size(); ++i) q[i] = upper(x[i]);
 }
 
-void Law::fill_shares(bool above, Values x, std::span<double> share) const {
-  if (x.size() < k_few) {
-    for (std::size_t i = 0; i < x.size(); ++i) share[i] = above ? upper(x[i]) : lower(x[i]);
-    return;
-  }
-  scores().shares(above, x, share);
-}
-
 void Law::fill_quantile(Values u, std::span<double> x) const {
-  if (traits().searched && u.size() >= k_few) {
+  if (by_table(u.size())) {
     numeric::normal_quantile(u, x);
     return scores().quantile(x.first(u.size()), x.data());
   }

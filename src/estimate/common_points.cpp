@@ -11,7 +11,6 @@ namespace {
 /// sum.
 constexpr double k_fits = 0.2;
 constexpr unsigned k_log2_to_see = 7;
-constexpr double k_rarely = 0.1;
 
 /// The parts of a mixture share what one tilt would have.
 Size shared(Size size, const Mixture& mixture) {
@@ -41,7 +40,7 @@ bool CommonPoints::still_fits(Workspace& workspace) {
   const Round round =
       run_round(problem_, mixture_, size, sampling::k_likelier_round, 1, workspace, {});
   evaluations_ += round.evaluations;
-  return round.means[0] < k_rarely && round.effective_share > k_fits;
+  return round.means[0] < k_common && round.effective_share > k_fits;
 }
 
 MeanOfReplicates CommonPoints::mean(const Size& size, unsigned threads, Workspace& workspace) {

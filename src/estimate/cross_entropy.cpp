@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 #include "estimate/mixture_fit.hpp"
+#include "estimate/weights.hpp"
 #include "numeric/vector_math.hpp"
 #include "sampling/sobol.hpp"
 
@@ -67,28 +67,16 @@ class Pilot {
     const double most = *std::max_element(log_weight_.begin(), log_weight_.end());
     for (std::size_t i = 0; i < points_; ++i) weight_[i] = power * (log_weight_[i] - most);
     numeric::exp(weight_, weight_);
-    double sum = 0.0;
-    double squares = 0.0;
-    for (const double w : weight_) {
-      sum += w;
-      squares += w * w;
-    }
-    return sum * sum / squares / static_cast<double>(points_);
+    return mass_of(weight_).effective() / static_cast<double>(points_);
   }
 
   /// weight_ = 1 at the points nearest to the event.
   void take_elite() {
-    std::vector<std::size_t> order(points_);
-    std::iota(order.begin(), order.end(), std::size_t{0});
-    const std::size_t elite = points_ / k_elite_share;
-    std::partial_sort(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(elite),
-                      order.end(), [this](std::size_t a, std::size_t b) {
-                        const double x = space_.limit_state[a];
-                        const double y = space_.limit_state[b];
-                        return x > y || (x == y && a < b);
-                      });
     std::fill(weight_.begin(), weight_.end(), 0.0);
-    for (std::size_t i = 0; i < elite; ++i) weight_[order[i]] = 1.0;
+    for (const std::size_t i :
+         nearest({space_.limit_state.data(), points_}, points_ / k_elite_share)) {
+      weight_[i] = 1.0;
+    }
   }
 
   /// The tilts that give each coordinate its weighted mean, none where that mean may be chance. The
@@ -96,13 +84,8 @@ class Pilot {
   /// do not tilt it all the way there.
   sampling::Strengths matched() {
     sampling::Strengths strengths(problem_.size());
-    double sum = 0.0;
-    double squares = 0.0;
-    for (const double w : weight_) {
-      sum += w;
-      squares += w * w;
-    }
-    const double effective = sum * sum / squares;
+    const Mass mass = mass_of(weight_);
+    const double effective = mass.effective();
     for (std::size_t d = 0; d < strengths.size(); ++d) {
       const bool uniform = problem_.sampler.coordinate(d) == sampling::Coordinate::uniform;
       const std::span<const double> x = row(coordinates_, d);
@@ -112,8 +95,8 @@ class Pilot {
         first += weight_[i] * x[i];
         second += weight_[i] * x[i] * x[i];
       }
-      const double mean = first / sum;
-      const double error = std::sqrt(std::max(0.0, second / sum - mean * mean) / effective);
+      const double mean = first / mass.sum;
+      const double error = std::sqrt(std::max(0.0, second / mass.sum - mean * mean) / effective);
       if (std::abs(mean - (uniform ? 0.5 : 0.0)) < error) continue;
       strengths[d] =
           uniform ? sampling::tilt_with_mean((mean * effective + 0.5) / (effective + 1.0)) : mean;

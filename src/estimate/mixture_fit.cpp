@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "estimate/weights.hpp"
 #include "numeric/vector_math.hpp"
 #include "sampling/sobol.hpp"
 
@@ -149,7 +150,7 @@ class MixtureFit {
     for (const double f : cloud.f) hits_ += f > 1e-300 ? 1U : 0U;
     if (hits_ >= k_fewest_hits) {
       flatten(cloud, carry);
-    } else if (!nearest(cloud)) {
+    } else if (!take_nearest(cloud)) {
       return false;
     }
     maximise(cloud);
@@ -167,33 +168,17 @@ class MixtureFit {
       for (std::size_t i = 0; i < log_weight.size(); ++i) {
         cloud.weight[i] = std::exp(power_ * (log_weight[i] - most));
       }
-      if (carrying(cloud.weight) >= carry) return;
+      if (mass_of(cloud.weight).effective() >= carry) return;
     }
   }
 
-  static double carrying(std::span<const double> weight) {
-    double sum = 0.0;
-    double squares = 0.0;
-    for (const double w : weight) {
-      sum += w;
-      squares += w * w;
-    }
-    return sum * sum / squares;
-  }
-
-  bool nearest(Cloud& cloud) {
+  /// @return whether any is near
+  bool take_nearest(Cloud& cloud) {
     power_ = 0.0;
-    std::vector<std::size_t> order(cloud.f.size());
-    std::iota(order.begin(), order.end(), std::size_t{0});
-    const auto nearer = [&](std::size_t a, std::size_t b) {
-      const double x = cloud.limit_state[a];
-      const double y = cloud.limit_state[b];
-      return x > y || (x == y && a < b);
-    };
-    std::partial_sort(order.begin(), order.begin() + k_nearest, order.end(), nearer);
     std::fill(cloud.weight.begin(), cloud.weight.end(), 0.0);
-    for (std::size_t i = 0; i < k_nearest; ++i) {
-      if (!std::isinf(cloud.limit_state[order[i]])) cloud.weight[order[i]] = 1.0;
+    const std::vector<std::size_t> order = nearest(cloud.limit_state, k_nearest);
+    for (const std::size_t i : order) {
+      if (!std::isinf(cloud.limit_state[i])) cloud.weight[i] = 1.0;
     }
     return cloud.weight[order[0]] > 0.0;
   }
@@ -234,17 +219,9 @@ class MixtureFit {
     const std::size_t n = weight_.size();
     std::vector<std::vector<double>> belongs(mixture_.size(), std::vector<double>(n));
     for (std::size_t k = 0; k < mixture_.size(); ++k) {
-      const Component& c = mixture_[k].component;
-      double constant = std::log(mixture_[k].share);
-      for (const double sd : c.sd) constant -= std::log(sd);
-      std::fill(belongs[k].begin(), belongs[k].end(), constant);
-      for (std::size_t d = 0; d < inputs_; ++d) {
-        const double* z = z_.row(d).data();
-        const double mean = c.mean[d];
-        const double half = 0.5 / (c.sd[d] * c.sd[d]);
-        double* to = belongs[k].data();
-        for (std::size_t i = 0; i < n; ++i) to[i] -= half * (z[i] - mean) * (z[i] - mean);
-      }
+      sampling::log_ratio_of(mixture_[k].component, z_, belongs[k]);
+      const double log_share = std::log(mixture_[k].share);
+      for (double& log : belongs[k]) log += log_share;
     }
     for (std::size_t i = 0; i < n; ++i) {
       double most = -k_beyond;
@@ -274,8 +251,7 @@ class MixtureFit {
   /// Mean and sd of each score. In the last step those that may be chance are left as they are.
   double match(const std::vector<double>& weight, bool last, Component& to) const {
     double moved = 0.0;
-    const double sum = std::accumulate(weight.begin(), weight.end(), 0.0);
-    const double carry = carrying(weight);
+    const Mass mass = mass_of(weight);
     for (std::size_t d = 0; d < inputs_; ++d) {
       const double* z = z_.row(d).data();
       double first = 0.0;
@@ -284,9 +260,10 @@ class MixtureFit {
         first += weight[i] * z[i];
         second += weight[i] * z[i] * z[i];
       }
-      const double mean = first / sum;
-      const double sd = std::sqrt(std::max(0.0, second / sum - mean * mean));
-      const bool by_chance = last && std::abs(mean) < std::max(sd, 0.5) / std::sqrt(carry);
+      const double mean = first / mass.sum;
+      const double sd = std::sqrt(std::max(0.0, second / mass.sum - mean * mean));
+      const bool by_chance =
+          last && std::abs(mean) < std::max(sd, 0.5) / std::sqrt(mass.effective());
       moved = std::max(moved, std::abs(mean - to.mean[d]));
       to.mean[d] = by_chance ? 0.0 : mean;
       to.sd[d] = by_chance ? 1.0 : std::clamp(sd, k_least_sd, 1.0);

@@ -35,6 +35,7 @@ struct Load {
 struct Plan {
   std::vector<Segment> segments;
   std::vector<Load> loads;
+  std::vector<double> shares;  ///< of the parts in the points
 };
 
 /// The points of each part in a replicate.
@@ -49,6 +50,10 @@ std::vector<std::uint64_t> counts_in(const Size& size, const Mixture& mixture) {
 Plan plan_of(const Size& size, const Mixture& mixture) {
   Plan plan;
   const std::vector<std::uint64_t> counts = counts_in(size, mixture);
+  const std::uint64_t all = std::accumulate(counts.begin(), counts.end(), std::uint64_t{0});
+  for (const std::uint64_t count : counts) {
+    plan.shares.push_back(static_cast<double>(count) / static_cast<double>(all));
+  }
   for (std::uint32_t replicate = 0; replicate < size.replicates; ++replicate) {
     for (std::uint32_t part = 0; part < counts.size(); ++part) {
       for (std::uint64_t first = 0; first < counts[part]; first += k_capacity) {
@@ -91,13 +96,7 @@ class Worker {
         plan_(plan),
         stream_(stream),
         space_(space),
-        sums_(sums) {
-    double all = 0.0;
-    for (const Mixture::Part& part : mixture.parts) all += std::ldexp(1.0, -int(part.halvings));
-    for (const Mixture::Part& part : mixture.parts) {
-      shares_.push_back(std::ldexp(1.0, -int(part.halvings)) / all);
-    }
-  }
+        sums_(sums) {}
 
   void operator()(std::size_t load) {
     const std::span<const Segment> segments(plan_.segments.data() + plan_.loads[load].from,
@@ -135,7 +134,7 @@ class Worker {
     problem_.sampler.draw_tilted(
         mixture_.strengths,
         [&](std::size_t d) {
-          uniforms_of(segments, d);
+          uniforms_of(segments, d, first(space_.u));
           return sampling::Draws{first(space_.u), first(space_.tilted), first(space_.log_ratio)};
         },
         space_.batch);
@@ -143,20 +142,20 @@ class Worker {
 
   void draw_scores(std::span<const Segment> segments, std::size_t n) {
     for (std::size_t d = 0; d < problem_.size(); ++d) {
-      uniforms_of(segments, d);
+      const std::span<double> z = space_.scores.row(d).first(n);
+      uniforms_of(segments, d, z);
       std::size_t at = 0;
       for (const Segment& segment : segments) {
         sampling::take_scores(mixture_.parts[segment.part].component, d,
-                              {space_.u.data() + at, segment.count});
+                              z.subspan(at, segment.count));
         at += segment.count;
       }
-      std::copy_n(space_.u.begin(), n, space_.scores.row(d).begin());
-      problem_.sampler.place(d, {space_.u.data(), n}, space_.batch);
+      problem_.sampler.place(d, z, space_.batch);
     }
   }
 
-  /// Uniforms of input d for all points of the batch, into space_.u.
-  void uniforms_of(std::span<const Segment> segments, std::size_t d) {
+  /// Uniforms of input d for all points of the batch.
+  void uniforms_of(std::span<const Segment> segments, std::size_t d, std::span<double> u) {
     std::size_t at = 0;
     std::span<const std::uint32_t> digits;
     std::uint32_t digits_first = 1;  // none yet
@@ -168,13 +167,14 @@ class Worker {
         digits_first = segment.first;
       }
       sampling::scramble(digits.first(segment.count), key_of(segment, d),
-                         {space_.u.data() + at, segment.count});
+                         u.subspan(at, segment.count));
       at += segment.count;
     }
   }
 
   std::uint64_t key_of(const Segment& segment, std::size_t dimension) const {
     constexpr std::uint64_t k_apart = 96;  // more than the inputs of any scenario
+    // At least 3, so that a tilt's points do not depend on what a mixture has.
     const std::uint64_t parts = std::max<std::uint64_t>(3, mixture_.parts.size());
     return stream_.of_dimension((segment.replicate * parts + segment.part) * k_apart + dimension);
   }
@@ -184,8 +184,9 @@ class Worker {
     const std::span<double> scratch(space_.log_ratio.data(), f.size());
     if (!mixture_.parts.empty()) {
       std::fill(ratio.begin(), ratio.end(), 0.0);
-      for (std::size_t k = 0; k < shares_.size(); ++k) {
-        sampling::add_ratio(mixture_.parts[k].component, shares_[k], space_.scores, scratch, ratio);
+      for (std::size_t k = 0; k < mixture_.parts.size(); ++k) {
+        sampling::add_ratio(mixture_.parts[k].component, plan_.shares[k], space_.scores, scratch,
+                            ratio);
       }
       for (std::size_t i = 0; i < f.size(); ++i) f[i] /= ratio[i];
     } else if (mixture_.tilted()) {
@@ -200,7 +201,6 @@ class Worker {
   sampling::Stream stream_;
   Workspace& space_;
   std::vector<LoadSums>& sums_;
-  std::vector<double> shares_;  ///< of the parts
 };
 
 }  // namespace
@@ -276,7 +276,7 @@ double rough_chance(const Problem& problem, Workspace& workspace, std::uint64_t&
 }
 
 bool is_common(const Problem& problem, double chance) {
-  return !problem.inputs().log_concave() && chance > 0.1;
+  return !problem.inputs().log_concave() && chance > k_common;
 }
 
 }  // namespace blendrisk::estimate

@@ -113,6 +113,9 @@ Round run_round(const Problem& problem, const Mixture& mixture, const Size& size
 /// A rough chance, by a few points of the own law.
 double rough_chance(const Problem& problem, Workspace& workspace, std::uint64_t& evaluations);
 
+/// A miss as likely as this needs no importance sampling.
+inline constexpr double k_common = 0.1;
+
 /// Whether points of the own law do as well for a chance of about this as those of a mixture, and
 /// spare its fit. Never with log-concave laws, whose tilt costs next to nothing.
 bool is_common(const Problem& problem, double chance);

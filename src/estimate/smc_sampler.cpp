@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "estimate/parallel.hpp"
+#include "estimate/weights.hpp"
 #include "numeric/vector_math.hpp"
 #include "sampling/random_streams.hpp"
 #include "sampling/sobol.hpp"
@@ -26,11 +27,6 @@ sampling::Stream stream_of(std::uint64_t seed, std::uint64_t stage, std::uint64_
                            std::uint64_t block) {
   return {seed, sampling::Purpose::posterior, stage, what, block};
 }
-
-/// Σ w and Σ w², w = e^{step · x − top}.
-struct Mass {
-  double sum = 0.0, squares = 0.0;
-};
 
 double log_mean_exp(std::span<const double> x, double step) {
   const double top = step * *std::max_element(x.begin(), x.end());
@@ -94,13 +90,9 @@ double SmcSampler::next_power(double power) const {
     }
     Mass mass;
     for (const Values& values : values_) {
-      for (const double x : values.new_data) {
-        const double w = std::exp(step * x - top);
-        mass.sum += w;
-        mass.squares += w * w;
-      }
+      for (const double x : values.new_data) mass.add(std::exp(step * x - top));
     }
-    return mass.sum * mass.sum / mass.squares;
+    return mass.effective();
   };
   const double enough = 0.5 * static_cast<double>(each_ * k_blocks);
   double high = 1.0 - power;

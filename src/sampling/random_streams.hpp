@@ -24,7 +24,7 @@ enum class Purpose : std::uint64_t {
 
 /// The rounds of an estimate count up from 0; these have numbers that none of them reaches.
 inline constexpr std::uint64_t k_common_round = 1U << 20U;            ///< of all values of a search
-inline constexpr std::uint64_t k_likelier_round = ~std::uint64_t{0};  ///< likelier than not?
+inline constexpr std::uint64_t k_likelier_round = ~std::uint64_t{0};  ///< of looks at what to do
 
 /// SplitMix64's output function (Steele, Lea, Flood, OOPSLA 2014): a bijection that mixes all bits.
 constexpr std::uint64_t mixed(std::uint64_t x) {

@@ -19,7 +19,6 @@ Component own_component(std::size_t inputs);
 class Scores {
  public:
   Scores(std::size_t inputs, std::size_t points) : points_(points), values_(inputs * points) {}
-  std::size_t inputs() const { return points_ == 0 ? 0 : values_.size() / points_; }
   std::size_t points() const { return points_; }
   std::span<double> row(std::size_t d) { return {values_.data() + d * points_, points_}; }
   std::span<const double> row(std::size_t d) const {

@@ -154,7 +154,7 @@ def cover(program, paths, seeds, precision):
         for seed in range(1, seeds + 1):
             outside = ask(program, *words, "--seed", seed)[0]["outside"]
             held.append(outside["interval_95"][0] <= truth <= outside["interval_95"][1])
-        note = bool(first.get("notes"))
+        note = any("less sure" in one for one in first.get("notes") or [])
         unsure += note
         shares.append(np.mean(held))
         print(f"{os.path.basename(path)} {truth:.4g} {100 * shares[-1]:.1f} %{' (less sure)' if note else ''}", flush=True)

@@ -1,0 +1,29 @@
+#pragma once
+
+#include <cstddef>
+#include <span>
+#include <vector>
+
+/// What weighted points are worth, and which are nearest to an event that none may have met.
+namespace blendrisk::estimate {
+
+/// Σ w and Σ w² of weights.
+struct Mass {
+  double sum = 0.0, squares = 0.0;
+
+  void add(double w) {
+    sum += w;
+    squares += w * w;
+  }
+  /// (Σ w)² / Σ w²: so many points of one weight would tell as much (L. Kish, Survey Sampling,
+  /// 1965; from memory). Not a number where all weights are 0.
+  double effective() const { return sum * sum / squares; }
+};
+
+Mass mass_of(std::span<const double> weights);
+
+/// The numbers of the `count` points with the largest limit state, the largest first; of equal ones
+/// those of smaller number. @param count  at most limit_state.size()
+std::vector<std::size_t> nearest(std::span<const double> limit_state, std::size_t count);
+
+}  // namespace blendrisk::estimate
