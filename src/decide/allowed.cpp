@@ -27,7 +27,7 @@ Found searched(const scenario::Scenario& scenario, std::uint64_t seed, double st
   result.most = rounded_up(most_amount(scenario), step_l);
   tank::CommonRandomNumbers points(metered(scenario, 0.75 * result.most), seed, size.grid);
   const Acceptable found =
-      acceptable(points, put_amount, 0.0, result.most, scenario.limits.accepted_risk, size);
+      acceptable(points, put_amount, 0.0, result.most, step_l, scenario.limits.accepted_risk, size);
   effort.evaluations += points.evaluations();
   result.least_at = rounded_up(found.least_at, step_l);
   for (const Span& span : found.spans) {

@@ -52,8 +52,8 @@ estimate::Found<std::optional<Readings>> within_risk(const scenario::Scenario& f
                                                      const estimate::Options& options,
                                                      double step_l, const SearchSize& size) {
   tank::CommonRandomNumbers points(filled, options.seed, size.grid);
-  const Acceptable found =
-      acceptable(points, put, 0.0, filled.tank.capacity_l, filled.limits.accepted_risk, size);
+  const Acceptable found = acceptable(points, put, 0.0, filled.tank.capacity_l, step_l,
+                                      filled.limits.accepted_risk, size);
   estimate::Effort effort{.evaluations = points.evaluations()};
   for (std::size_t i = found.spans.size(); i-- > 0;) {
     const Readings shown{std::max(rounded_up(found.spans[i].low, step_l), 0.0),

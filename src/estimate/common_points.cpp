@@ -11,6 +11,8 @@ namespace {
 /// sum.
 constexpr double k_fits = 0.2;
 constexpr unsigned k_log2_to_see = 7;
+/// One that was fitted elsewhere tells a chance roughly where as many points carry it.
+constexpr double k_carry_kept = 30.0;
 
 /// The parts of a mixture share what one tilt would have.
 Size shared(Size size, const Mixture& mixture) {
@@ -44,16 +46,34 @@ bool CommonPoints::still_fits(Workspace& workspace) {
 }
 
 MeanOfReplicates CommonPoints::mean(const Size& size, unsigned threads, Workspace& workspace) {
+  return mean_of(round(mixture_, shared(size, mixture_), threads, workspace).means);
+}
+
+MeanOfReplicates CommonPoints::own_mean(const Size& size, Workspace& workspace) {
+  return mean_of(round({}, size, 1, workspace).means);
+}
+
+std::optional<MeanOfReplicates> CommonPoints::kept_mean(const Size& size, Workspace& workspace) {
+  if (!mixture_.tilted()) return {};
+  const Round one = round(mixture_, shared(size, mixture_), 1, workspace);
+  const double carry = one.effective_share * static_cast<double>(one.evaluations);
+  if (carry < k_carry_kept) return {};
+  return mean_of(one.means);
+}
+
+Round CommonPoints::round(const Mixture& mixture, const Size& size, unsigned threads,
+                          Workspace& workspace) {
+  Round result;
   if (problem_.sampler.empty()) {
-    double chance = 0.0;
-    problem_.integrand->evaluate(workspace.batch, workspace.columns, {&chance, 1}, {});
-    ++evaluations_;
-    return {chance, 0.0, 0.0};
+    result.means.resize(2);
+    problem_.integrand->evaluate(workspace.batch, workspace.columns, {result.means.data(), 1}, {});
+    result.means[1] = result.means[0];
+    result.evaluations = 1;
+  } else {
+    result = run_round(problem_, mixture, size, sampling::k_common_round, threads, workspace, {});
   }
-  const Round round = run_round(problem_, mixture_, shared(size, mixture_),
-                                sampling::k_common_round, threads, workspace, {});
-  evaluations_ += round.evaluations;
-  return mean_of(round.means);
+  evaluations_ += result.evaluations;
+  return result;
 }
 
 }  // namespace blendrisk::estimate

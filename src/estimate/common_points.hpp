@@ -1,5 +1,7 @@
 #pragma once
 
+#include <optional>
+
 #include "estimate/randomised_qmc.hpp"
 
 namespace blendrisk::estimate {
@@ -15,10 +17,16 @@ class CommonPoints {
   void fit(Workspace& workspace);
   /// On about as many points as size says, whatever the parts of the mixture.
   MeanOfReplicates mean(const Size& size, unsigned threads, Workspace& workspace);
+  /// On points of the inputs' own law, whatever was fitted.
+  MeanOfReplicates own_mean(const Size& size, Workspace& workspace);
+  /// On those of the mixture that was fitted, wherever that was; none where there is none, or too
+  /// few points carry the sum.
+  std::optional<MeanOfReplicates> kept_mean(const Size& size, Workspace& workspace);
   std::uint64_t evaluations() const { return evaluations_; }
 
  private:
   bool still_fits(Workspace& workspace);
+  Round round(const Mixture& mixture, const Size& size, unsigned threads, Workspace& workspace);
 
   Problem problem_;
   Mixture mixture_;

@@ -1,12 +1,20 @@
 #include "tank/common_random_numbers.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 namespace blendrisk::tank {
 namespace {
 
 constexpr unsigned k_at_ends = 6;  // log2 of the points: a tenth is close enough there
+/// Of a chance that is clearly on one side of a risk: by so many standard errors and this factor.
+constexpr double k_sure = 4.0;
+constexpr double k_clearly = 1.35;
+/// So many points of the own law in a region hardly all miss it.
+constexpr double k_unseen = 7.0;
+/// Of the points of the own law in each replicate, one number after the other.
+constexpr std::array<unsigned, 2> k_rough_log2{4, 6};
 
 }  // namespace
 
@@ -38,11 +46,11 @@ CommonRandomNumbers::CommonRandomNumbers(scenario::Scenario scenario, std::uint6
 }
 
 void CommonRandomNumbers::fit() {
-  fit_own();
+  fit_roughly();
   ends_fitted_ = false;
 }
 
-void CommonRandomNumbers::fit_own() {
+void CommonRandomNumbers::fit_roughly() {
   for (OneSide& side : sides_) side.points.fit(workspace_);
 }
 
@@ -52,11 +60,15 @@ Sides CommonRandomNumbers::sides() {
   return chances;
 }
 
-/// Where the chance is not below all that could be added, nothing is computed.
-double CommonRandomNumbers::least(double chance) {
+double CommonRandomNumbers::most_least() const {
   double most = 0.0;
   for (const Beyond& beyond : measured_) most += beyond.input.share();
-  if (!(chance < most)) return 0.0;
+  return most;
+}
+
+/// Where the chance is not below all that could be added, nothing is computed.
+double CommonRandomNumbers::least(double chance) {
+  if (!(chance < most_least())) return 0.0;
   double sum = 0.0;
   for (Beyond& beyond : measured_) {
     std::array<double, 2> ends{};
@@ -69,7 +81,7 @@ double CommonRandomNumbers::least(double chance) {
         at.scenario().fills[i].amount_l = here.fills[i].amount_l;
         at.scenario().fills[i].indicated_l = here.fills[i].indicated_l;
       }
-      if (!ends_fitted_) at.fit_own();
+      if (!ends_fitted_) at.fit_roughly();
       ends[end] = at.own_sides().outside();
     }
     sum += estimate::added(beyond.input, chance, ends);
@@ -78,13 +90,42 @@ double CommonRandomNumbers::least(double chance) {
   return std::min(sum, 1.0);
 }
 
-Sides CommonRandomNumbers::own_sides() {
+template <class Of>
+std::optional<Sides> CommonRandomNumbers::sides_of(const Of& of) {
   Sides chances;
   for (OneSide& side : sides_) {
-    (side.side == estimate::Side::below ? chances.below : chances.above) =
-        side.points.mean(size_, 1, workspace_).mean;
+    const std::optional<estimate::MeanOfReplicates> mean = of(side.points);
+    if (!mean) return {};
+    (side.side == estimate::Side::below ? chances.below : chances.above) = mean->mean;
+    chances.variance += mean->variance;
   }
   return chances;
+}
+
+Sides CommonRandomNumbers::own_sides() {
+  return *sides_of([this](estimate::CommonPoints& points) {
+    return std::optional(points.mean(size_, 1, workspace_));
+  });
+}
+
+std::optional<Sides> CommonRandomNumbers::clear_sides(double risk) {
+  const auto is_clear = [risk](const Sides& sides, double unseen) {
+    const double reach = k_sure * std::sqrt(sides.variance);
+    const double chance = sides.outside();
+    return chance - reach > risk * k_clearly || (chance + reach + unseen) * k_clearly < risk;
+  };
+  for (const unsigned log2 : k_rough_log2) {
+    estimate::Size size = size_;
+    size.log2_points = log2;
+    const Sides own = *sides_of([&](estimate::CommonPoints& points) {
+      return std::optional(points.own_mean(size, workspace_));
+    });
+    const auto count = static_cast<double>(std::uint64_t{size.replicates} << log2);
+    if (is_clear(own, k_unseen / count)) return own;
+  }
+  const auto kept = sides_of(
+      [this](estimate::CommonPoints& points) { return points.kept_mean(size_, workspace_); });
+  return kept && is_clear(*kept, 0.0) ? kept : std::nullopt;
 }
 
 std::uint64_t CommonRandomNumbers::evaluations() const {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <memory>
+#include <optional>
 #include <vector>
 
 #include "estimate/common_points.hpp"
@@ -17,6 +18,7 @@ struct Sides {
   double below = 0.0, above = 0.0;
   /// The least chance outside that measured inputs bear, see measured.hpp; 0 where there are none.
   double least = 0.0;
+  double variance = 0.0;  ///< of below + above
 
   double outside() const { return std::max(std::clamp(below + above, 0.0, 1.0), least); }
 };
@@ -41,10 +43,21 @@ class CommonRandomNumbers {
 
   /// Fits the tilts to the scenario as it stands.
   void fit();
+  /// The same but for the measured inputs' ends, which go on with the points that they have.
+  void fit_roughly();
 
   /// The chances of landing below and above the limits at the scenario as it stands; 0 where there
   /// is no such limit. @throws ImpossibleScenario
   Sides sides();
+  /// The same without what measured inputs bear, which costs several times as much.
+  Sides own_sides();
+  /// These, roughly, from as few points as tell that they are on one side of a risk: of the inputs'
+  /// own law, or else of what was fitted last; none where it takes points fitted here.
+  std::optional<Sides> clear_sides(double risk);
+  /// Sides::least beside a chance outside of so much.
+  double least(double chance);
+  /// What that cannot exceed, 0 where there is no measured input.
+  double most_least() const;
 
   /// Of landing outside.
   double outside() { return sides().outside(); }
@@ -65,9 +78,9 @@ class CommonRandomNumbers {
 
   CommonRandomNumbers(scenario::Scenario scenario, std::uint64_t seed, unsigned log2_points,
                       bool beyond_measured);
-  void fit_own();
-  Sides own_sides();
-  double least(double chance);
+  /// of(points) of every side: its mean, or none, and so none at all.
+  template <class Of>
+  std::optional<Sides> sides_of(const Of& of);
 
   sampling::Question question_;
   estimate::Workspace workspace_;
