@@ -35,6 +35,12 @@ for scenario in examples/*.ini; do
   for drawing in "svg metric" "svg us" "png metric" "pdf us"; do
     read -r format units <<<"$drawing"
     draw chance "$scenario"
+    # Of a fill that is done no other reading or amount is to be had.
+    if grep -q '^shown' "$scenario"; then
+      draw drivers "$scenario"
+      draw curve "$scenario" --along fuel.content=70:82:2% --cases 4096 --title "$hostile"
+      continue
+    fi
     draw chance "$scenario" --heel.indicated "2 L" --title "$hostile and a name that goes on and on and on, far beyond one line"
     # Without a line there is nothing to wait for.
     if grep -q '^\[line\]' "$scenario"; then draw arrive "$scenario"; fi

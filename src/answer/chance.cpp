@@ -65,6 +65,25 @@ std::vector<Value> notes(const ChanceResult& result) {
   return all;
 }
 
+/// The median before and after, and how sure the latter is.
+Value told(const estimate::Learned& learned) {
+  const auto& heel = learned.heel_after_l;
+  return say("chance.told", volume(heel[2]), volume(heel[0]), volume(heel[4]),
+             volume(learned.heel_before_l[2]));
+}
+
+Section told_section(const estimate::Learned& learned, const estimate::Landed& landed) {
+  const auto in_percent = [](double fraction) { return content(fraction, 1); };
+  return {
+      .heading = say("chance.told.heading"),
+      .columns = 26,
+      .rows = {{say("chance.told.heel.before"), middle_and_range(volume, learned.heel_before_l)},
+               {say("chance.told.heel.after"), middle_and_range(volume, learned.heel_after_l)},
+               {say("chance.told.landed.before"),
+                middle_and_range(in_percent, learned.landed_before.quantiles)},
+               {say("chance.told.landed.after"), middle_and_range(in_percent, landed.quantiles)}}};
+}
+
 std::string stop_word(Stop stop) {
   return stop == Stop::exact               ? "stop.exact"_w
          : stop == Stop::precision_reached ? "stop.precision"_w
@@ -77,6 +96,7 @@ std::string stop_word(Stop stop) {
 Description described(const Asked& asked, const ChanceResult& result) {
   Description answer = opened(asked);
   answer.verdict = {verdict(asked, result), dry_warning(asked, result)};
+  if (result.learned) answer.verdict.push_back(told(*result.learned));
   Section table = chances();
   table.rows = limit_rows("row", asked.scenario.limits, result.below_minimum, result.above_maximum);
   table.rows.push_back({say("row.outside"), chance(result.outside)});
@@ -87,6 +107,7 @@ Description described(const Asked& asked, const ChanceResult& result) {
     table.rows.push_back({say("row.early"), chance(*result.clicked_off_early)});
   }
   answer.sections = {std::move(table), landed_section("chance.landed", result.landed)};
+  if (result.learned) answer.sections.push_back(told_section(*result.learned, result.landed));
   close(answer, asked, About::landing, computed(asked, result), notes(result));
   return answer;
 }
@@ -107,6 +128,13 @@ Json members(const Asked& asked, const ChanceResult& result) {
   object("importance_sampling", result.effort.tilted)("stopped", stop_word(result.effort.stop));
   object("evaluations", result.effort.evaluations)("elapsed_s", asked.elapsed_s);
   object("landed", result.landed);
+  if (result.learned) {
+    Members learned;
+    learned("heel_before", *quantiles(result.learned->heel_before_l));
+    learned("heel_after", *quantiles(result.learned->heel_after_l));
+    learned("landed_before", result.learned->landed_before);
+    object("told_by_dispenser", Json(learned));
+  }
   object("below_minimum", with(result.below_minimum, "limit", limits.minimum),
          limits.minimum ? "none.estimate"_w : "none.minimum"_w);
   object("above_maximum", with(result.above_maximum, "limit", limits.maximum),

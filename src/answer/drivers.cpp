@@ -5,6 +5,7 @@
 
 #include "answer/shared.hpp"
 #include "answer/words.hpp"
+#include "scenario/told.hpp"
 
 namespace blendrisk::answer {
 namespace {
@@ -43,7 +44,30 @@ Value worth(const Asked& asked, const Drivers& result, const Driver& driver, boo
   return {};
 }
 
+/// Of a fill that is done: what lowers its chance of a miss the most.
+Value best_known(const Drivers& result) {
+  const Driver& best = result.inputs.front();
+  const bool lowers = best.chance < result.outside.chance;
+  return lowers ? say("drivers.lowers", deed(best.key), chance(result.outside), chance(best.chance))
+                : say("drivers.lowers.none");
+}
+
+/// Of a fill that is done.
+Section chances_if_known(const Drivers& result) {
+  Section section{.grid = {{35, 30}, {}, {}}, .indent = 2};
+  section.grid.head = {say("drivers.known"), say("drivers.chance")};
+  section.grid.lines.push_back({say("drivers.nothing"), chance(result.outside)});
+  for (const Driver& driver : result.inputs) {
+    section.grid.lines.push_back({text(label(driver.key)), std::isfinite(driver.chance)
+                                                               ? chance(driver.chance)
+                                                               : say("drivers.excluded")});
+  }
+  section.text = {say("drivers.legend.done")};
+  return section;
+}
+
 Section table(const Asked& asked, const Drivers& result) {
+  if (scenario::any_shown(asked.scenario)) return chances_if_known(result);
   Section section{.grid = {{35, 12, 12, 10}, {}, {}}, .indent = 2};
   section.grid.head = {say("drivers.known"), say("drivers.safe"), say("drivers.heel"),
                        say("drivers.alone"), say("drivers.in_all")};
@@ -83,13 +107,16 @@ Description described(const Asked& asked, const Drivers& result) {
     (first ? answer.verdict : answer.ways).push_back(what);
   }
   if (answer.verdict.empty()) {
-    answer.verdict = {say(result.inputs.empty() ? "drivers.certain" : "drivers.no_single")};
+    answer.verdict = {result.inputs.empty()                 ? say("drivers.certain")
+                      : scenario::any_shown(asked.scenario) ? best_known(result)
+                                                            : say("drivers.no_single")};
   }
   Section outside = chances();
   outside.rows = {{say("row.outside"), chance(result.outside)}};
   answer.sections = {table(asked, result), std::move(outside)};
   close(answer, asked, About::landing,
-        {{say("row.method"), say("drivers.method")},
+        {{say("row.method"),
+          say(scenario::any_shown(asked.scenario) ? "drivers.method.done" : "drivers.method")},
          {say("drivers.row.chances"), text(methods_text(result.effort.methods))},
          evaluations_row(result.effort.evaluations)});
   return answer;

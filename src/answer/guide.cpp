@@ -48,6 +48,14 @@ PageSection risk(const Asked& asked, const decide::Guide& guide, const GuidePict
   const auto landed = [&](std::size_t i, const std::string& order) {
     return content(result.landed.quantiles[i], 1).from("chance/landed/quantiles/" + order);
   };
+  if (guide.done) {
+    return {.id = "landed",
+            .blocks = {{.values = {joined({say("guide.risk.done", limits(asked.scenario.limits),
+                                               chance(result.outside).from("chance/outside/chance"),
+                                               accepted(asked)),
+                                           say("guide.risk.landed", landed(2, "0.5"),
+                                               landed(0, "0.025"), landed(4, "0.975"))})}}}};
+  }
   return {
       .id = "risk",
       .blocks = {{.values = {joined(
@@ -124,8 +132,9 @@ Page page(const Asked& asked, const decide::Guide& guide, const GuideSources& so
             .sections = {},
             .command = command(asked, sources),
             .scenario = sources.scenario_text};
-  page.sections = {guide_steps(asked, guide), guide_amounts(asked, guide),
-                   risk(asked, guide, pictures)};
+  page.sections = {guide_steps(asked, guide)};
+  if (!guide.done) page.sections.push_back(guide_amounts(asked, guide));
+  page.sections.push_back(risk(asked, guide, pictures));
   if (guide.arrive) page.sections.push_back(line(guide, pictures));
   page.sections.push_back(assumed(asked, sources));
   Block items{.kind = Block::Kind::items};

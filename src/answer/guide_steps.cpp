@@ -51,6 +51,16 @@ bool any_amount(const decide::GuideTable& table) {
   return false;
 }
 
+/// What the dispenser showed at the end, what that tells, and the chance that is left.
+Value done_step(const Asked& asked, const decide::Guide& guide) {
+  const estimate::Learned& learned = *guide.chance.learned;
+  return joined(
+      {say("guide.done", dispenser(*asked.scenario.fills.front().shown_l)),
+       say("chance.told", volume(learned.heel_after_l[2]), volume(learned.heel_after_l[0]),
+           volume(learned.heel_after_l[4]), volume(learned.heel_before_l[2])),
+       say("guide.fill.chance", chance(guide.chance.outside).from("chance/outside/chance"))});
+}
+
 /// Everything that was tried and does.
 std::vector<Value> ways(const Asked& asked, const decide::Guide& guide) {
   const auto second = [](double reading_l, const std::string& source) {
@@ -81,6 +91,8 @@ std::vector<Value> ways(const Asked& asked, const decide::Guide& guide) {
 
 /// Why the plan is none, what was tried and would do in its place, or that nothing would.
 std::vector<Block> without_plan(const Asked& asked, const decide::Guide& guide) {
+  if (guide.done)
+    return {{.values = {joined({done_step(asked, guide), say("guide.done.misses")})}}};
   const Value why = reasons(guide.chance);
   // What is wrong is the waiting, which none of the ways is about.
   if (guide.chance.met && guide.chance.dry_met) {
@@ -188,13 +200,18 @@ PageSection guide_steps(const Asked& asked, const decide::Guide& guide) {
   }
   const bool less = guide.arrive ? guide.arrive->arrival.target.below()
                                  : asked.scenario.limits.minimum.has_value();
+  std::vector<Value> steps;
+  if (guide.done) {
+    steps = {done_step(asked, guide)};
+  } else {
+    steps = {run_down(asked, guide.heel), fill_step(asked, guide)};
+  }
+  steps.push_back(wait_step(asked, guide));
+  steps.push_back(change_step(guide));
   return {.id = "steps",
           .blocks = {{.style = "warn",
                       .values = {say(less ? "guide.warning.little" : "guide.warning.much")}},
-                     {.kind = Block::Kind::steps,
-                      .style = "steps",
-                      .values = {run_down(asked, guide.heel), fill_step(asked, guide),
-                                 wait_step(asked, guide), change_step(guide)}}}};
+                     {.kind = Block::Kind::steps, .style = "steps", .values = std::move(steps)}}};
 }
 
 }  // namespace blendrisk::answer

@@ -39,10 +39,11 @@ std::string reason(const learn::Fitted& not_told) {
 }
 
 std::string reason(const estimate::ImpossibleScenario& why) {
-  return filled(one_of(std::array{"impossible.empty_tank", "impossible.no_line",
-                                  "impossible.no_rate", "impossible.no_rate_by_time"},
-                       why.why),
-                {why.key, why.needs});
+  return filled(
+      one_of(std::array{"impossible.empty_tank", "impossible.no_line", "impossible.no_rate",
+                        "impossible.no_rate_by_time", "impossible.figure", "impossible.done"},
+             why.why),
+      {why.key, why.needs});
 }
 
 std::string reason(const line::NoPosterior& why) {

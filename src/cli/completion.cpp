@@ -43,6 +43,7 @@ struct Line {
 /// Words that a key takes beside or in place of numbers.
 std::vector<std::string> words_of_key(const scenario::Key& key) {
   if (key.kind == scenario::Kind::amount) return {"click-off"};
+  if (key.kind == scenario::Kind::stopped_by) return {"click-off", "hand"};
   if (key.kind == scenario::Kind::pipe_flow) return {"laminar", "plug"};
   return {};
 }

@@ -88,6 +88,10 @@ hose-volume = uniform(0.5 L, 1.5 L)
 [fill]
 # click-off, or an amount on the dispenser such as 40 L.
 amount = click-off
+# Once it is done: what the dispenser showed in the end, and what ended
+# the fill, click-off or hand.
+;shown = 52.31 L
+;stopped-by = click-off
 
 # A second fill, on a later day; take away the ; of the whole section.
 ;[fill-2]
@@ -102,6 +106,9 @@ amount = click-off
 ;meter-error = normal(0 %, 0.3 %)
 ;hose-volume = uniform(0.5 L, 1.5 L)
 ;amount = click-off
+# Once it is done, as in [fill]:
+# shown = 38.64 L
+# stopped-by = click-off
 
 # The fuel line, for arrive and update. 6 to 8 mm inside and 3 to 5 m
 # long hold 0.08 to 0.25 L, a filter stirs 0.1 to 0.3 L (common

@@ -1,12 +1,15 @@
 #include "decide/drivers.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 #include <tuple>
 
 #include "decide/cells.hpp"
 #include "decide/fill.hpp"
 #include "decide/heel.hpp"
 #include "decide/variants.hpp"
+#include "scenario/told.hpp"
 #include "tank/chance.hpp"
 #include "tank/landed_sensitivity.hpp"
 #include "tank/linear_blend.hpp"
@@ -29,16 +32,32 @@ struct Asked {
 Asked ask(const Scenario& scenario, const estimate::Options& options, double step_l,
           double gauge_step_l, std::uint64_t most_counted) {
   Asked asked;
+  const auto outside = tank::estimate_outside(scenario, options, most_counted);
+  asked.outside = outside.estimate;
+  asked.effort.methods = methods_of_solving(scenario, options);
+  asked.effort += outside.effort;
+  if (scenario::any_shown(scenario)) return asked;
   // Both as finely as fill and heel.
   const auto amount = safe_amount(scenario, options, step_l);
   const auto readings = readings_within_risk(scenario, options, gauge_step_l);
   asked.amount_l = amount.value;
   if (readings.value) asked.heel_l = readings.value->highest;
-  const auto outside = tank::estimate_outside(scenario, options, most_counted);
-  asked.outside = outside.estimate;
-  asked.effort.methods = methods_of_solving(scenario, options);
-  for (const auto& one : {amount.effort, readings.effort, outside.effort}) asked.effort += one;
+  for (const auto& one : {amount.effort, readings.effort}) asked.effort += one;
   return asked;
+}
+
+/// Where a fill is done, an input at its mean may be what the figure excludes: then nothing is
+/// known of its chance.
+Asked ask_if_known(const Scenario& scenario, const estimate::Options& options, double step_l,
+                   double gauge_step_l) {
+  try {
+    return ask(scenario, options, step_l, gauge_step_l, k_most_counted_if_known);
+  } catch (const estimate::ImpossibleScenario& why) {
+    if (why.why != estimate::Impossible::figure) throw;
+    Asked asked;
+    asked.outside.chance = std::numeric_limits<double>::quiet_NaN();
+    return asked;
+  }
 }
 
 std::optional<double> difference(const std::optional<double>& a, const std::optional<double>& b,
@@ -53,7 +72,9 @@ Drivers find_drivers(const Scenario& scenario, const estimate::Options& options,
                      double gauge_step_l) {
   const sampling::CaseInputs inputs(scenario);
   tank::require_fuel(inputs);
-  const tank::LandedSensitivity sensitivity = tank::landed_sensitivity(inputs, options.seed);
+  const bool done = scenario::any_shown(scenario);
+  const tank::LandedSensitivity sensitivity =
+      done ? tank::without_indices(inputs) : tank::landed_sensitivity(inputs, options.seed);
   const std::size_t count = sensitivity.slots.size();
   const auto known = [&](std::size_t i) {
     const std::size_t slot = sensitivity.slots[i];
@@ -65,7 +86,7 @@ Drivers find_drivers(const Scenario& scenario, const estimate::Options& options,
         if (cell == 0) {
           return ask(scenario, single, step_l, gauge_step_l, tank::k_most_counted);
         }
-        return ask(known(cell - 1), single, step_l, gauge_step_l, k_most_counted_if_known);
+        return ask_if_known(known(cell - 1), single, step_l, gauge_step_l);
       });
   const Asked& now = cells.front();
   Drivers drivers;
@@ -86,11 +107,14 @@ Drivers find_drivers(const Scenario& scenario, const estimate::Options& options,
     driver.chance = then.outside.chance;
     drivers.inputs.push_back(driver);
   }
-  const auto worth = [](const Driver& driver) {
+  const auto worth = [done](const Driver& driver) {
     // An amount where there was none is worth more than any saving.
     const bool opens = driver.safe_amount_l && !driver.margin_saved_l;
+    // Of a fill that is done only the chance is left to gain.
+    const double chance = std::isfinite(driver.chance) ? driver.chance : 2.0;
     return std::tuple(opens ? 1 : 0, driver.margin_saved_l.value_or(0.0),
-                      driver.heel_gained_l.value_or(0.0), driver.indices.total.value);
+                      driver.heel_gained_l.value_or(0.0),
+                      done ? -chance : driver.indices.total.value);
   };
   std::stable_sort(drivers.inputs.begin(), drivers.inputs.end(),
                    [&](const Driver& a, const Driver& b) { return worth(a) > worth(b); });

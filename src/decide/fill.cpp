@@ -21,7 +21,7 @@ double room(const scenario::Scenario& scenario) {
   scenario::Scenario full = scenario::at_means(scenario);
   full.fills.back().amount_l.reset();
   const sampling::CaseInputs inputs(full);
-  const sampling::CaseBatch batch(inputs, 1);
+  sampling::CaseBatch batch(inputs, 1);
   estimate::BlendColumns columns(1);
   tank::LinearBlend(inputs, {}).evaluate(batch, 1, columns);
   return *columns.total() - *columns.heel();
@@ -109,6 +109,7 @@ estimate::Found<std::optional<double>> safe_amount(const scenario::Scenario& sce
 
 FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Options& options,
                       double step_l, double gauge_step_l) {
+  require_to_plan(scenario);
   FillResult result;
   result.effort.methods = methods_of_solving(scenario, options);
   result.nominal_amount_l = amount_by_arithmetic(scenario, options.seed, step_l);

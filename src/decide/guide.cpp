@@ -102,12 +102,15 @@ Guide make_guide(const Scenario& scenario, const Options& options, const GuideSt
   assert(scenario.fills.size() == 1);
   Guide guide;
   guide.chance = tank::estimate_chance(scenario, options);
+  guide.done = guide.chance.learned.has_value();
+  if (line::has_volume(scenario.line)) guide.arrive = solve_arrive(scenario, options, steps.burn_l);
+  const bool arrives = !guide.arrive || guide.arrive->met;
+  guide.works = guide.chance.met && arrives && (guide.done || guide.chance.dry_met);
+  if (guide.done) return guide;
   guide.fill = solve_fill(scenario, options, steps.dispenser_l, steps.gauge_l);
   guide.heel = solve_heel(scenario, options, steps.gauge_l);
-  if (line::has_volume(scenario.line)) guide.arrive = solve_arrive(scenario, options, steps.burn_l);
   guide.table = table_of(scenario, guide.heel.lowest_indicated_l, options, steps);
   add_curve(scenario, options, guide);
-  guide.works = guide.chance.met && guide.chance.dry_met && (!guide.arrive || guide.arrive->met);
   return guide;
 }
 

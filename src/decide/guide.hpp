@@ -23,6 +23,8 @@ struct Guide {
   /// for where the scenario gives the line a volume.
   bool works = false;
   estimate::ChanceResult chance;  ///< filling as the scenario is written
+  /// The fill is done: there is nothing to plan, and fill, heel, table and curve are not filled in.
+  bool done = false;
   FillResult fill;
   HeelResult heel;
   std::optional<ArriveResult> arrive;  ///< where the scenario gives the line a volume

@@ -138,6 +138,7 @@ void explain(const scenario::Scenario& scenario, const scenario::Scenario& fille
 
 HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Options& options,
                       double step_l) {
+  require_to_plan(scenario);
   HeelResult result;
   result.effort.methods = methods_of_solving(scenario, options);
   const scenario::Scenario filled = as_filled(scenario);

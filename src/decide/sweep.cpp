@@ -5,6 +5,7 @@
 #include "decide/variants.hpp"
 #include "numeric/solve.hpp"
 #include "tank/condition.hpp"
+#include "tank/known.hpp"
 #include "tank/landed_distribution.hpp"
 
 namespace blendrisk::decide {
@@ -17,6 +18,7 @@ using scenario::Scenario;
 constexpr SearchSize k_size{4, 6, {}};
 
 Cell amounts(const Scenario& scenario, const SweepRequest& request, const Options& options) {
+  require_to_plan(scenario);
   AmountSearch search(scenario, options, request.step_l, k_size);
   Cell cell;
   if (const auto allowed = search.allowed()) {
@@ -30,6 +32,7 @@ Cell amounts(const Scenario& scenario, const SweepRequest& request, const Option
 }
 
 Cell readings(const Scenario& scenario, const SweepRequest& request, const Options& options) {
+  require_to_plan(scenario);
   const auto found = readings_within_risk(scenario, options, request.step_l, k_size);
   Cell cell;
   if (found.value) {
@@ -44,6 +47,7 @@ Cell readings(const Scenario& scenario, const SweepRequest& request, const Optio
 Cell landed(const Scenario& scenario, const Options& options) {
   const sampling::CaseInputs inputs(scenario);
   tank::require_fuel(inputs);
+  tank::chance_of_known(inputs, options);  // whether the figures fit the scenario
   const auto content = tank::condition_of(inputs).content;
   const auto result = tank::estimate_landed(inputs, content, options.seed);
   Cell cell;

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "scenario/told.hpp"
 #include "tank/condition.hpp"
+#include "tank/known.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -19,6 +21,11 @@ double multiple(double n, double step) {
 }
 
 }  // namespace
+
+void require_to_plan(const scenario::Scenario& scenario) {
+  if (!scenario::any_shown(scenario)) return;
+  throw estimate::ImpossibleScenario(estimate::Impossible::done, tank::last_figure(scenario));
+}
 
 void put_amount(scenario::Scenario& scenario, double amount_l) {
   scenario.fills.back().amount_l = amount_l;

@@ -8,6 +8,10 @@
 /// Scenarios that differ from a given one in what a decision is about.
 namespace blendrisk::decide {
 
+/// That no fill of a scenario to plan is done.
+/// @throws ImpossibleScenario where one is
+void require_to_plan(const scenario::Scenario& scenario);
+
 /// The last fill shows `amount_l` (infinite: to click-off), the first reading is `indicated_l`.
 void put_amount(scenario::Scenario& scenario, double amount_l);
 void put_indicated(scenario::Scenario& scenario, double indicated_l);

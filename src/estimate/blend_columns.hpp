@@ -13,6 +13,7 @@ class BlendColumns {
  public:
   explicit BlendColumns(std::size_t capacity) : values_(capacity, k_count) {
     std::fill_n(column(k_ones), capacity, 1.0);
+    std::fill_n(column(k_unbounded), capacity, 1e12);
   }
 
   double* a() { return column(0); }              ///< the rest of the landed content
@@ -25,11 +26,21 @@ class BlendColumns {
     return {total(), column(6), column(7), column(8), short_l()};
   }
   double* centre() { return column(11); }  ///< of a score given the others, see ConditionalLaw
+  /// Of cases of which something is known: the chance of that given the case; see
+  /// tank::DispenserEvidence.
+  double* weight() { return column(12); }
+  /// How far such a case lies from what is likely: the sum of squared scores.
+  double* misfit() { return column(13); }
+  double* from() { return column(14); }  ///< what a figure may be rounded from
+  double* to() { return column(15); }
+  double* low() { return column(16); }
+  double* high() { return column(17); }
+  const double* unbounded() { return column(k_unbounded); }  ///< more than any volume
   const double* zeros() { return column(k_zeros); }
   const double* ones() { return column(k_ones); }
 
  private:
-  static constexpr std::size_t k_zeros = 9, k_ones = 10, k_count = 12;
+  static constexpr std::size_t k_zeros = 9, k_ones = 10, k_unbounded = 18, k_count = 19;
   double* column(std::size_t i) { return values_.column(i); }
   models::Columns values_;
 };

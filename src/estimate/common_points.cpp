@@ -46,11 +46,11 @@ bool CommonPoints::still_fits(Workspace& workspace) {
 }
 
 MeanOfReplicates CommonPoints::mean(const Size& size, unsigned threads, Workspace& workspace) {
-  return mean_of(round(mixture_, shared(size, mixture_), threads, workspace).means);
+  return told(round(mixture_, shared(size, mixture_), threads, workspace));
 }
 
 MeanOfReplicates CommonPoints::own_mean(const Size& size, Workspace& workspace) {
-  return mean_of(round({}, size, 1, workspace).means);
+  return told(round({}, size, 1, workspace));
 }
 
 std::optional<MeanOfReplicates> CommonPoints::kept_mean(const Size& size, Workspace& workspace) {
@@ -58,7 +58,11 @@ std::optional<MeanOfReplicates> CommonPoints::kept_mean(const Size& size, Worksp
   const Round one = round(mixture_, shared(size, mixture_), 1, workspace);
   const double carry = one.effective_share * static_cast<double>(one.evaluations);
   if (carry < k_carry_kept) return {};
-  return mean_of(one.means);
+  return told(one);
+}
+
+MeanOfReplicates CommonPoints::told(const Round& round) const {
+  return given(mean_of(round.means), problem_.known);
 }
 
 Round CommonPoints::round(const Mixture& mixture, const Size& size, unsigned threads,

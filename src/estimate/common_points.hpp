@@ -25,6 +25,7 @@ class CommonPoints {
   std::uint64_t evaluations() const { return evaluations_; }
 
  private:
+  MeanOfReplicates told(const Round& round) const;
   bool still_fits(Workspace& workspace);
   Round round(const Mixture& mixture, const Size& size, unsigned threads, Workspace& workspace);
 

@@ -42,6 +42,15 @@ MeanOfReplicates welch_satterthwaite(const MeanOfReplicates& a, const MeanOfRepl
   return {mean, variance, dof};
 }
 
+MeanOfReplicates given(const MeanOfReplicates& joint, const std::optional<Known>& known) {
+  if (!known) return joint;
+  const auto& [mean, variance, dof] = known->chance;
+  const double share = joint.mean / mean;
+  const double scale = 1.0 / (mean * mean);
+  const MeanOfReplicates of_joint{share, joint.variance * scale, joint.dof};
+  return welch_satterthwaite(of_joint, {0.0, share * share * variance * scale, dof});
+}
+
 Estimate student_estimate(const MeanOfReplicates& mean) {
   Estimate estimate;
   estimate.chance = std::clamp(mean.mean, 0.0, 1.0);

@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cstdint>
+#include <optional>
 #include <span>
 
 #include "estimate/result.hpp"
@@ -22,6 +23,18 @@ MeanOfReplicates mean_of(std::span<const double> replicates);
 /// The sum of two independent means, with Welch and Satterthwaite's effective degrees of freedom
 /// (JCGM 100:2008, G.4, from memory).
 MeanOfReplicates welch_satterthwaite(const MeanOfReplicates& a, const MeanOfReplicates& b);
+
+/// What is known of cases: its chance, and how much points of the own law are worth under weights
+/// of it, as a share of their number.
+struct Known {
+  MeanOfReplicates chance;
+  double worth = 1.0;
+};
+
+/// The share of an event in what is known, from the chances of both and of what is known, two
+/// independent means; `joint` itself where nothing is. First-order propagation (JCGM
+/// 100:2008, 5.1.2, from memory).
+MeanOfReplicates given(const MeanOfReplicates& joint, const std::optional<Known>& known);
 
 /// Student's t interval about the mean, held within [0, 1].
 Estimate student_estimate(const MeanOfReplicates& mean);

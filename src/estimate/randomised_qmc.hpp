@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -25,8 +26,8 @@ class Integrand {
 
   /// f[i] in [0, 1] for the first f.size() cases. `nearness`, where not empty, is greater the
   /// nearer a case is to the event, also where f is 0.
-  virtual void evaluate(const sampling::CaseBatch& batch, BlendColumns& columns,
-                        std::span<double> f, std::span<double> limit_state) const = 0;
+  virtual void evaluate(sampling::CaseBatch& batch, BlendColumns& columns, std::span<double> f,
+                        std::span<double> limit_state) const = 0;
 };
 
 /// The most points that a round of an estimate has.
@@ -43,6 +44,9 @@ struct Problem {
   /// The risk that the chance is held against, 0: none. Where no point shows a chance at all, there
   /// are as many as it takes to bound it by that.
   double risk = 0.0;
+  /// The chance of what is known, where the integrand is that of the event and of what is known:
+  /// what is told is its share of that.
+  std::optional<Known> known{};
 
   const sampling::CaseInputs& inputs() const { return sampler.inputs(); }
   /// How many inputs are drawn.

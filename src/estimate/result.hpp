@@ -27,10 +27,12 @@ struct Estimate {
 
 /// Why the cases of a scenario cannot be evaluated.
 enum class Impossible {
-  empty_tank,      ///< the tank may hold nothing at all after the fill of `key`
-  no_line,         ///< the line has no volume: nothing tells how long its old fuel lasts
-  no_rate,         ///< the rate `key` is missing beside the key `needs`
-  no_rate_by_time  ///< or beside a time
+  empty_tank,       ///< the tank may hold nothing at all after the fill of `key`
+  no_line,          ///< the line has no volume: nothing tells how long its old fuel lasts
+  no_rate,          ///< the rate `key` is missing beside the key `needs`
+  no_rate_by_time,  ///< or beside a time
+  figure,           ///< what the dispenser showed, `key`, is all but excluded
+  done              ///< it plans a fill that `key` says is done
 };
 struct ImpossibleScenario : std::exception {
   explicit ImpossibleScenario(Impossible what, std::string of = {}, std::string beside = {})
@@ -113,6 +115,13 @@ struct Landed {
   std::array<double, 5> quantiles{};
 };
 
+/// What the tank held before the last fill, at k_quantile_orders [L], as planned and given what the
+/// dispenser showed, and where it was to land as planned.
+struct Learned {
+  std::array<double, 5> heel_before_l{}, heel_after_l{};
+  Landed landed_before;
+};
+
 /// Share of draws of one input outside the physical range, held at its bound.
 struct Clamped {
   std::string key;
@@ -132,7 +141,8 @@ struct ChanceResult {
   std::optional<Estimate> below_minimum, above_maximum;
   Estimate outside;
   Estimate run_dry;
-  std::optional<Estimate> clicked_off_early;  ///< metered last fill only
+  std::optional<Estimate> clicked_off_early;  ///< metered last fill only, not done
+  std::optional<Learned> learned;             ///< where a fill is done
   /// The chance outside is within the accepted risk; where only an upper bound is known, that is.
   bool met = false;
   bool dry_met = false;  ///< the same of running dry and the dry risk

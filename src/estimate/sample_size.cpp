@@ -101,7 +101,8 @@ class Growth {
   /// 1 − 0.025^(1/n) is within half the risk, for two sides, from n = 7.4/risk on; rounds stop
   /// within a half of this.
   std::uint64_t budget_of_none() const {
-    const double wanted = problem_.risk > 0.0 ? 16.0 / problem_.risk : 0.0;
+    const double scale = problem_.known ? problem_.known->worth / problem_.known->chance.mean : 1.0;
+    const double wanted = problem_.risk > 0.0 ? 16.0 / (problem_.risk * scale) : 0.0;
     const auto most = static_cast<double>(std::min(problem_.budget, k_most_of_none));
     const auto asked =
         std::max(k_budget_of_none, static_cast<std::uint64_t>(std::min(wanted, most)));
@@ -180,7 +181,7 @@ class Growth {
 class Complement : public Integrand {
  public:
   explicit Complement(const Integrand& event) : event_(event) {}
-  void evaluate(const sampling::CaseBatch& batch, BlendColumns& columns, std::span<double> f,
+  void evaluate(sampling::CaseBatch& batch, BlendColumns& columns, std::span<double> f,
                 std::span<double> limit_state) const override {
     event_.evaluate(batch, columns, f, limit_state);
     for (double& chance : f) chance = 1.0 - chance;
@@ -213,8 +214,10 @@ MeanResult exact_mean(const Problem& problem, Workspace& workspace) {
 
 }  // namespace
 
-MeanResult estimate_mean(const Problem& problem, const Options& options, Workspace& workspace,
-                         const Progress& progress) {
+namespace {
+
+MeanResult estimate_joint(const Problem& problem, const Options& options, Workspace& workspace,
+                          const Progress& progress) {
   if (problem.sampler.empty()) return exact_mean(problem, workspace);
   std::uint64_t evaluations = 0;
   const double rough = rough_chance(problem, workspace, evaluations);
@@ -226,6 +229,26 @@ MeanResult estimate_mean(const Problem& problem, const Options& options, Workspa
   MeanResult result = Growth(rarer, likely, common, options, workspace, progress).run();
   result.effort.evaluations += evaluations;
   return likely ? turned(result) : result;
+}
+
+}  // namespace
+
+MeanResult estimate_mean(const Problem& problem, const Options& options, Workspace& workspace,
+                         const Progress& progress) {
+  if (!problem.known) return estimate_joint(problem, options, workspace, progress);
+  Problem joint = problem;
+  joint.risk *= problem.known->chance.mean;
+  MeanResult result = estimate_joint(joint, options, workspace, progress);
+  const bool seen = result.mean.mean > 0.0;
+  result.mean = given(result.mean, problem.known);
+  if (seen) {
+    result.estimate = student_estimate(result.mean);
+  } else {
+    // So many points of the weighted law showed none.
+    const double most = result.estimate.interval[1] / problem.known->worth;
+    result.estimate.interval[1] = std::min(1.0, most);
+  }
+  return result;
 }
 
 }  // namespace blendrisk::estimate

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <span>
 #include <vector>
@@ -21,6 +22,24 @@ struct Mass {
 };
 
 Mass mass_of(std::span<const double> weights);
+
+/// The numbers of `count` points chosen in proportion to weights that are not all 0, systematically
+/// and in their order; a heavy one more than once (J. Carpenter, P. Clifford, P. Fearnhead, IEE
+/// Proceedings F 146, 1999; from memory).
+std::vector<std::size_t> resampled(std::span<const double> weights, std::size_t count);
+
+struct Weighted {
+  double value, weight;
+};
+
+/// By value.
+void sort(std::vector<Weighted>& values);
+
+/// The smallest value at or below which the share `order` of the weight lies.
+double quantile_of(const std::vector<Weighted>& sorted, double order);
+
+/// Those at k_quantile_orders; sorts the values.
+std::array<double, 5> quantiles_of(std::vector<Weighted>& values);
 
 /// The numbers of the `count` points with the largest limit state, the largest first; of equal ones
 /// those of smaller number. @param count  at most limit_state.size()

@@ -9,6 +9,7 @@
 #include "numeric/round_step.hpp"
 #include "tank/chance.hpp"
 #include "tank/condition.hpp"
+#include "tank/known.hpp"
 #include "tank/landed_distribution.hpp"
 
 namespace blendrisk::line {
@@ -47,7 +48,9 @@ estimate::Result rail_alone(const Line& line, const Limit& target, Moment moment
                             &integrand,
                             options.seed,
                             Purpose::rail,
-                            budget};
+                            budget,
+                            0.0,
+                            tank::chance_of_known(inputs, options)};
   estimate::Workspace workspace(inputs);
   const estimate::MeanResult result = estimate::estimate_mean(problem, options, workspace, {});
   return {result.estimate, result.effort};
@@ -181,7 +184,10 @@ RailCurve::RailCurve(const Line& line, const Limit& target, double about_l,
       points_({{line.inputs(), line.inputs().uncertain(content_.value_or(line.inputs().size()))},
                &integrand_,
                options.seed,
-               Purpose::rail}),
+               Purpose::rail,
+               estimate::k_largest_round,
+               0.0,
+               tank::chance_of_known(line.inputs(), options)}),
       threads_(options.threads) {
   points_.fit(workspace_);
 }

@@ -121,8 +121,8 @@ RailOutside::RailOutside(const Line& line, const tank::LinearBlend& landing,
                          const estimate::Limit& limit, Moment moment)
     : line_(line), landing_(landing), outside_(landing, limit), moment_(moment) {}
 
-void RailOutside::evaluate(const CaseBatch& batch, estimate::BlendColumns& columns,
-                           std::span<double> f, std::span<double> limit_state) const {
+void RailOutside::evaluate(CaseBatch& batch, estimate::BlendColumns& columns, std::span<double> f,
+                           std::span<double> limit_state) const {
   landing_.evaluate(batch, f.size(), columns);
   // The line's old fuel is the conditioned content itself where it is the heel's.
   const bool same =

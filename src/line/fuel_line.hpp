@@ -81,8 +81,8 @@ class RailOutside : public estimate::Integrand {
   /// @param moment   may be infinite: all of the line is purged
   RailOutside(const Line& line, const tank::LinearBlend& landing, const estimate::Limit& limit,
               Moment moment);
-  void evaluate(const sampling::CaseBatch& batch, estimate::BlendColumns& columns,
-                std::span<double> f, std::span<double> limit_state) const override;
+  void evaluate(sampling::CaseBatch& batch, estimate::BlendColumns& columns, std::span<double> f,
+                std::span<double> limit_state) const override;
 
   void set_moment(Moment moment) { moment_ = moment; }
 

@@ -4,11 +4,13 @@
 #include <cmath>
 
 #include "estimate/parallel.hpp"
+#include "estimate/weights.hpp"
 #include "models/infinity.hpp"
 #include "numeric/solve.hpp"
 #include "numeric/vector_math.hpp"
 #include "sampling/sobol.hpp"
 #include "sampling/xoshiro.hpp"
+#include "tank/known.hpp"
 #include "tank/landed_distribution.hpp"
 
 namespace blendrisk::line {
@@ -38,34 +40,94 @@ class BlockPoints {
   sampling::Xoshiro numbers_;
 };
 
-/// Draws every input of n cases, and into space.f the noise of one reading.
-void draw_all(const sampling::JointSampler& sampler, BlockPoints& points, std::size_t first,
-              std::size_t n, estimate::Workspace& space) {
-  const std::size_t whole = (n + 7) / 8 * 8;  // what streams come in
-  const std::span<double> u(space.u.data(), whole);
-  sampler.draw_all(
-      u.first(n), [&](std::size_t d, std::span<double>) { points.fill(first, d, u); }, space.batch);
-  points.fill(first, sampler.size(), u);
-  numeric::normal_quantile(u.first(n), space.f);
-}
+/// Draws cases of Scope::line with their landing, and into space.f the noise of one reading each.
+class CaseDrawer {
+ public:
+  explicit CaseDrawer(const CaseInputs& inputs)
+      : landing_(inputs, {}), sampler_(sampling::sampler_of_all(inputs)) {}
+
+  /// n cases, those of number `first` on.
+  void draw(BlockPoints& points, std::size_t first, std::size_t n,
+            estimate::Workspace& space) const {
+    const std::span<double> u = uniforms(n, space);
+    sampler_.draw_all(
+        u.first(n), [&](std::size_t d, std::span<double>) { points.fill(first, d, u); },
+        space.batch);
+    points.fill(first, sampler_.size(), u);
+    numeric::normal_quantile(u.first(n), space.f);
+    landing_.evaluate(space.batch, n, space.columns);
+  }
+
+  /// use(i, k) for every case k of `count`, i its place in the batch drawn. Where fills are done,
+  /// cases are drawn with the chances of what is known as their weights and chosen again by these
+  /// (estimate::resampled), each with a noise of its own.
+  template <class Use>
+  void each(BlockPoints& points, std::size_t count, estimate::Workspace& space,
+            const Use& use) const {
+    constexpr std::size_t k_batch = estimate::Workspace::k_capacity;
+    if (!landing_.inputs().weighted()) {
+      for (std::size_t first = 0; first < count; first += k_batch) {
+        const std::size_t n = std::min(k_batch, count - first);
+        draw(points, first, n, space);
+        for (std::size_t i = 0; i < n; ++i) use(i, first + i);
+      }
+      return;
+    }
+    std::vector<double> weights;
+    std::vector<double> noise;
+    estimate::Mass mass;
+    const auto enough = [&] {
+      return weights.size() >= k_most_times * count ||
+             (weights.size() >= count && mass.effective() >= static_cast<double>(count));
+    };
+    for (std::size_t first = 0; !enough(); first += k_batch) {
+      draw(points, first, k_batch, space);
+      for (std::size_t i = 0; i < k_batch; ++i) mass.add(space.columns.weight()[i]);
+      weights.insert(weights.end(), space.columns.weight(), space.columns.weight() + k_batch);
+      noise.insert(noise.end(), space.f.begin(), space.f.begin() + k_batch);
+    }
+    tank::require_any(landing_.inputs(), mass.sum);
+    const std::vector<std::size_t> chosen = estimate::resampled(weights, count);
+    std::size_t drawn = 0;
+    for (std::size_t k = 0; k < chosen.size(); ++k) {
+      for (; drawn <= chosen[k]; drawn += k_batch) {
+        if (chosen[k] < drawn + k_batch) draw(points, drawn, k_batch, space);
+      }
+      const std::size_t i = chosen[k] % k_batch;
+      space.f[i] = noise[k];
+      use(i, k);
+    }
+  }
+
+ private:
+  /// Points until they are worth as many as are wanted, and at most so many times more.
+  static constexpr std::size_t k_most_times = 64;
+
+  static std::span<double> uniforms(std::size_t n, estimate::Workspace& space) {
+    return {space.u.data(), (n + 7) / 8 * 8};  // what streams come in
+  }
+
+  tank::LinearBlend landing_;
+  sampling::JointSampler sampler_;
+};
 
 /// Follows the cases of one batch through the line.
 class Follower {
  public:
   Follower(const Line& line, const estimate::Limit& limit, ArrivalCases& cases)
       : line_(line),
-        landing_(line.inputs(), {}),
-        sampler_(sampling::sampler_of_all(line.inputs())),
+        drawer_(line.inputs()),
         limit_(limit),
         lag_s_(line.inputs().scenario().sensor.lag_s),
         cases_(cases),
         space_(line.inputs()) {}
 
-  void batch(BlockPoints& points, std::size_t first, std::size_t at, std::size_t n) {
-    draw_all(sampler_, points, first, n, space_);
-    std::copy_n(space_.f.begin(), n, cases_.noise.begin() + static_cast<std::ptrdiff_t>(at));
-    landing_.evaluate(space_.batch, n, space_.columns);
-    for (std::size_t i = 0; i < n; ++i) follow(i, at + i);
+  /// `count` cases, into those of number `at` on.
+  void block(BlockPoints& points, std::size_t at, std::size_t count) {
+    drawer_.each(points, count, space_, [&](std::size_t i, std::size_t k) {
+      cases_.noise[at + k] = space_.f[i];
+      follow(i, at + k);
+    });
   }
 
  private:
@@ -117,8 +179,7 @@ class Follower {
   }
 
   const Line& line_;
-  tank::LinearBlend landing_;
-  sampling::JointSampler sampler_;
+  CaseDrawer drawer_;
   estimate::Limit limit_;
   double lag_s_;
   ArrivalCases& cases_;
@@ -147,10 +208,7 @@ ArrivalCases follow_cases(const Line& line, const estimate::Limit& limit, std::u
   estimate::in_parallel(k_blocks, options.threads, [&] {
     return [&, follower = std::make_unique<Follower>(line, limit, result)](std::size_t block) {
       BlockPoints points(options, round, block);
-      for (std::size_t first = 0; first < each; first += estimate::Workspace::k_capacity) {
-        follower->batch(points, first, block * each + first,
-                        std::min(estimate::Workspace::k_capacity, each - first));
-      }
+      follower->block(points, block * each, each);
     };
   });
   return result;
@@ -188,20 +246,14 @@ namespace {
 template <class Follow>
 void for_cases(const Line& line, std::uint64_t cases, const estimate::Options& options,
                std::uint64_t round, estimate::Workspace& space, const Follow& follow) {
-  const CaseInputs& inputs = line.inputs();
-  const tank::LinearBlend landing(inputs, {});
-  const sampling::JointSampler sampler = sampling::sampler_of_all(inputs);
+  const CaseDrawer drawer(line.inputs());
   LineCase one;
   BlockPoints points(options, round, 0);
-  for (std::uint64_t first = 0; first < cases; first += estimate::Workspace::k_capacity) {
-    draw_all(sampler, points, first, estimate::Workspace::k_capacity, space);
-    landing.evaluate(space.batch, estimate::Workspace::k_capacity, space.columns);
-    for (std::size_t i = 0; i < estimate::Workspace::k_capacity; ++i) {
-      line.load(space.batch, i, one);
-      const double old = line.old_content(space.batch, i);
-      follow(one, old, one.settled(space.columns.a()[i], space.columns.total()[i], old), i);
-    }
-  }
+  drawer.each(points, static_cast<std::size_t>(cases), space, [&](std::size_t i, std::size_t) {
+    line.load(space.batch, i, one);
+    const double old = line.old_content(space.batch, i);
+    follow(one, old, one.settled(space.columns.a()[i], space.columns.total()[i], old), i);
+  });
 }
 
 }  // namespace

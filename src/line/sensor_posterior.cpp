@@ -7,8 +7,10 @@
 #include "estimate/interval.hpp"
 #include "estimate/parallel.hpp"
 #include "estimate/smc_sampler.hpp"
+#include "estimate/weights.hpp"
 #include "models/infinity.hpp"
 #include "numeric/vector_math.hpp"
+#include "tank/known.hpp"
 
 namespace blendrisk::line {
 namespace {
@@ -17,36 +19,6 @@ constexpr double k_enough_cases = 400.0;
 constexpr double k_fewest_cases = 100.0;
 /// Readings that fit worse than this contradict the scenario.
 constexpr double k_contradiction = 1e-6;
-
-struct Weighted {
-  double value, weight;
-};
-
-/// The smallest value at or below which the share `order` of the weight lies.
-double quantile_of(const std::vector<Weighted>& sorted, double order) {
-  double all = 0.0;
-  for (const Weighted& one : sorted) all += one.weight;
-  double sum = 0.0;
-  for (const Weighted& one : sorted) {
-    sum += one.weight;
-    if (sum >= order * all) return one.value;
-  }
-  return sorted.back().value;
-}
-
-void sort(std::vector<Weighted>& values) {
-  std::sort(values.begin(), values.end(),
-            [](const Weighted& a, const Weighted& b) { return a.value < b.value; });
-}
-
-std::array<double, 5> quantiles_of_weighted(std::vector<Weighted>& values) {
-  sort(values);
-  std::array<double, 5> quantiles{};
-  for (std::size_t i = 0; i < quantiles.size(); ++i) {
-    quantiles[i] = quantile_of(values, estimate::k_quantile_orders[i]);
-  }
-  return quantiles;
-}
 
 }  // namespace
 
@@ -71,6 +43,9 @@ class Follow::Model : public estimate::Likelihood {
       load(i);
       old_data[i] = likelihood_of(owner_.taken_);
       new_data[i] = likelihood_of(owner_.next_);
+      if (!owner_.inputs_.weighted()) continue;
+      (owner_.figures_taken_ ? old_data : new_data)[i] +=
+          std::log(std::max(space_.columns.weight()[i], 1e-300));
     }
   }
 
@@ -82,6 +57,7 @@ class Follow::Model : public estimate::Likelihood {
       load(i);
       // A row of no columns would start behind no data at all.
       double sum = z.cols() == 0 ? 0.0 : z.row(static_cast<Eigen::Index>(i)).square().sum();
+      if (owner_.inputs_.weighted()) sum += space_.columns.misfit()[i];
       for (const Reading& reading : owner_.taken_) {
         const double off = misfit(reading, seen(reading.moment));
         sum += off * off;
@@ -168,6 +144,7 @@ Follow::Follow(const scenario::Scenario& scenario, const estimate::Options& opti
       display_(display_of(scenario.sensor)),
       sampler_(sampling::sampler_of_all(inputs_)) {
   tank::require_fuel(inputs_);
+  tank::chance_of_known(inputs_, options_);  // whether the figures fit the scenario
   start(each_);
 }
 
@@ -178,6 +155,12 @@ void Follow::start(std::size_t each) {
   if (smc_) evaluations_ += smc_->evaluations();
   smc_ = std::make_unique<estimate::SmcSampler>(sampler_.size(), each, options_.seed);
   taken_.clear();
+  next_.clear();
+  if (!inputs_.weighted()) return;
+  // What the dispenser showed comes before every reading.
+  figures_taken_ = false;
+  smc_->temper([this] { return std::make_unique<Model>(*this); }, options_.threads);
+  figures_taken_ = true;
 }
 
 Reading Follow::reading(const Moment& moment, double value) const {
@@ -245,7 +228,8 @@ double Follow::goodness_of_fit() const {
   Model model(*this);
   const Eigen::ArrayXXd centre = smc_->centre().transpose();
   least = std::min(least, model.discrepancies(centre).front());
-  const boost::math::chi_squared law(static_cast<double>(std::max<std::size_t>(taken_.size(), 1)));
+  const std::size_t data = taken_.size() + inputs_.told().size();
+  const boost::math::chi_squared law(static_cast<double>(std::max<std::size_t>(data, 1)));
   if (!std::isfinite(least)) return 0.0;
   return boost::math::cdf(boost::math::complement(law, least));
 }
@@ -355,12 +339,12 @@ Posterior Follow::summed_up(const std::vector<Case>& all) const {
   result.least_shown = share([](const Case&) { return false; }).interval[1];
   result.least_ever_shown = estimate::zero_hit_bound(all.size()).interval[1];
   const auto quantiles = [&](double Case::*member, bool finite) {
-    std::vector<Weighted> values;
+    std::vector<estimate::Weighted> values;
     for (const Case& one : all) {
       if (!finite || std::isfinite(one.*member)) values.push_back({one.*member, one.weight});
     }
     return values.size() < all.size() / 20 ? std::optional<std::array<double, 5>>()
-                                           : quantiles_of_weighted(values);
+                                           : estimate::quantiles_of(values);
   };
   result.landed = *quantiles(&Case::settled, false);
   result.rail_now = *quantiles(&Case::rail, false);
@@ -377,11 +361,11 @@ Posterior Follow::summed_up(const std::vector<Case>& all) const {
   result.burn_left_l = quantiles(&Case::burn_left_l, true);
   if (line_.has_rates()) result.time_left_s = quantiles(&Case::time_left_s, true);
   const auto enough = [&](double Case::*member) -> std::optional<double> {
-    std::vector<Weighted> values;
+    std::vector<estimate::Weighted> values;
     values.reserve(all.size());
     for (const Case& one : all) values.push_back({one.*member, one.weight});
-    sort(values);
-    const double left = quantile_of(values, 1.0 - 0.5 * limits.accepted_risk);
+    estimate::sort(values);
+    const double left = estimate::quantile_of(values, 1.0 - 0.5 * limits.accepted_risk);
     return std::isfinite(left) ? std::optional<double>(left) : std::nullopt;
   };
   result.enough_left_l = enough(&Case::burn_left_l);

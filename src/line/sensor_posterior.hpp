@@ -103,6 +103,7 @@ class Follow {
   sampling::JointSampler sampler_;
   std::vector<Reading> readings_;      ///< all of them
   std::vector<Reading> taken_, next_;  ///< as grouped: let in, and to be let in
+  bool figures_taken_ = false;         ///< what the dispenser showed was let in
   std::unique_ptr<estimate::SmcSampler> smc_;
   /// As it was before the last add.
   std::unique_ptr<estimate::SmcSampler> particles_before_;

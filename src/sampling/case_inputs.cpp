@@ -8,6 +8,7 @@
 #include "models/target_clones.hpp"
 #include "sampling/conditional_law.hpp"
 #include "scenario/correlation.hpp"
+#include "scenario/told.hpp"
 
 namespace blendrisk::sampling {
 
@@ -37,6 +38,12 @@ CaseInputs::CaseInputs(const scenario::Scenario& scenario, Scope scope)
     add_all(Uncertain::first_of_fill, Uncertain::first_of_line, fill);
   }
   if (scope == Scope::line) add_all(Uncertain::first_of_line, Uncertain::end, 0);
+  weighted_ = scenario::any_shown(scenario);
+  for (std::size_t fill = 0; weighted_ && fill < fills(); ++fill) {
+    if (const auto told = scenario::told_by_dispenser(scenario, fill)) {
+      told_.push_back(Slot::of(*told, fill));
+    }
+  }
   if (!scenario.correlations.empty()) correlate();
 }
 
@@ -105,9 +112,18 @@ std::vector<std::size_t> CaseInputs::uncertain(std::size_t left_out) const {
   std::vector<std::size_t> slots;
   slots.reserve(inputs_.size());
   for (std::size_t slot = 0; slot < inputs_.size(); ++slot) {
-    if (inputs_[slot].uncertain && slot != left_out) slots.push_back(slot);
+    if (is_open(slot) && slot != left_out) slots.push_back(slot);
   }
   return slots;
+}
+
+std::vector<std::size_t> CaseInputs::with_told(std::vector<std::size_t> drawn) const {
+  drawn.insert(drawn.end(), told_.begin(), told_.end());
+  return drawn;
+}
+
+bool CaseInputs::is_open(std::size_t slot) const {
+  return inputs_[slot].uncertain && std::find(told_.begin(), told_.end(), slot) == told_.end();
 }
 
 double CaseInputs::clamped_share(std::size_t slot) const {
@@ -140,7 +156,7 @@ std::string CaseInputs::may_empty() const {
   constexpr double k_hardly = 1e-4;
   if (distributions::cdf(inputs_[Slot::click_off].law, 0.0) > k_hardly) return "tank.click-off";
   const scenario::Fill& fill = scenario_->fills.front();
-  if (!fill.amount_l) return {};
+  if (!fill.amount_l || fill.shown_l) return {};
   const double least_error = -scenario_->heel.indicated_l;
   const double nothing_left = *fill.amount_l > 0.0
                                   ? chance_of_both_at_most(*this, Slot::meter_error(0), -1.0,

@@ -76,8 +76,19 @@ class CaseInputs {
   /// The scenario's key of an input, "fill-2.burn-first"; empty where it has none.
   std::string key(std::size_t slot) const;
 
-  /// The uncertain inputs but `left_out` (size() or more: none), in the order of their slots.
+  /// The uncertain inputs that are to be drawn: all but `left_out` (size() or more: none) and those
+  /// that are told, in the order of their slots.
   std::vector<std::size_t> uncertain(std::size_t left_out) const;
+
+  /// The slots that the dispenser's figures tell where all others are given
+  /// (scenario::told_by_dispenser), in the order of the fills.
+  const std::vector<std::size_t>& told() const { return told_; }
+  /// Those drawn and then those told, which follow from them.
+  std::vector<std::size_t> with_told(std::vector<std::size_t> drawn) const;
+  /// Whether it is drawn with the others, or conditioned on.
+  bool is_open(std::size_t slot) const;
+  /// Whether any fill is done: cases then have weights, see tank::DispenserEvidence.
+  bool weighted() const { return weighted_; }
 
   const Correlations& correlations() const { return correlations_; }
 
@@ -100,6 +111,8 @@ class CaseInputs {
   const scenario::Scenario* scenario_;
   Scope scope_;
   std::vector<Input> inputs_;
+  std::vector<std::size_t> told_;
+  bool weighted_ = false;
   Correlations correlations_;
 };
 

@@ -19,7 +19,8 @@ enum class Purpose : std::uint64_t {
   arrival,
   posterior,
   sensitivity,
-  mixture
+  mixture,
+  known
 };
 
 /// The rounds of an estimate count up from 0; these have numbers that none of them reaches.

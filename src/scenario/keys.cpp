@@ -76,7 +76,7 @@ bool is_driven(const Scenario& all, std::size_t) {
 }
 
 bool is_metered(const Scenario& all, std::size_t fill) {
-  return all.fills[fill].amount_l.has_value();
+  return all.fills[fill].amount_l.has_value() || all.fills[fill].shown_l.has_value();
 }
 
 bool has_hose(const Scenario& all, std::size_t fill) {
@@ -138,6 +138,12 @@ void add_fill(Table& t, std::size_t fill) {
   if (!later) t.section("fill");
   t.add(amount, "amount", k_volume, "= click-off",
         "what the dispenser shows; never beyond click-off", "amount on the dispenser");
+  t.add(quantity, "shown", k_some_volume, "none",
+        "what the dispenser showed at the end of this fill, once it is done",
+        "shown by the dispenser");
+  t.add(stopped_by, "stopped-by", k_words, "required beside shown",
+        "what ended this fill: the nozzle by itself, or the hand before it did",
+        "what ended the fill");
   if (!later) return;
   t.add(row_of_fill<&Fill::burn_first>(burn_first, fill, is_after_burning), "burn-first", k_volume,
         "= 0 L", "burned since the fill before", "burned since the last fill");
@@ -242,13 +248,14 @@ struct KindTexts {
 };
 
 const KindTexts& texts_of(Kind kind) {
-  static constexpr std::array<KindTexts, 7> k_texts{{
+  static constexpr std::array<KindTexts, 8> k_texts{{
       {"text", "any text"},
       {"{}", "{}"},
       {"{} or share of the tank", "{} or a share of the tank such as 1/8 tank"},
       {"uncertain {}", "{} or a law such as normal(mean, sd)"},
       {"click-off or {}", "click-off or {}"},
       {"laminar or plug", "laminar or plug"},
+      {"click-off or hand", "click-off or hand"},
       {"phases", "phases of idle and gentle such as idle 4 min, gentle"},
   }};
   return k_texts.at(static_cast<std::size_t>(kind));

@@ -15,13 +15,14 @@
 namespace blendrisk::scenario {
 
 enum class Kind {
-  text,       ///< free text
-  quantity,   ///< one number with a unit
-  gauge,      ///< a quantity or a share of the tank
-  uncertain,  ///< a quantity or a law
-  amount,     ///< a quantity or the word click-off
-  pipe_flow,  ///< laminar or plug
-  schedule,   ///< phases of driving
+  text,        ///< free text
+  quantity,    ///< one number with a unit
+  gauge,       ///< a quantity or a share of the tank
+  uncertain,   ///< a quantity or a law
+  amount,      ///< a quantity or the word click-off
+  pipe_flow,   ///< laminar or plug
+  stopped_by,  ///< click-off or hand
+  schedule,    ///< phases of driving
 };
 
 /// What is accepted, in inner units. The mean of an uncertain value must lie in it.

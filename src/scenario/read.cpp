@@ -4,6 +4,7 @@
 
 #include "scenario/correlation.hpp"
 #include "scenario/keys.hpp"
+#include "scenario/told.hpp"
 #include "scenario/values.hpp"
 #include "text/error.hpp"
 #include "text/letter_case.hpp"
@@ -105,6 +106,22 @@ void read_sensor(const Values& values, Scenario& scenario) {
   scenario.sensor.lag_s = values.quantity("sensor.lag");
 }
 
+void read_shown(const Values& values, const std::string& section, Fill& fill) {
+  const std::string key = section + ".stopped-by";
+  fill.shown_l = values.optional_quantity(section + ".shown");
+  if (!fill.shown_l) {
+    if (values.has(key)) values.fail(key, "is given without " + section + ".shown; both or none");
+    return;
+  }
+  const std::string how = values.has(key) ? values.word(key) : std::string();
+  if (how == "hand") {
+    fill.stopped_by = StoppedBy::hand;
+  } else if (how != "click-off") {
+    values.fail(key, how.empty() ? "is required beside " + section + ".shown; click-off or hand"
+                                 : "is neither end of a fill; click-off or hand");
+  }
+}
+
 /// The last fill so far.
 void read_fill(const Values& values, const std::string& fuel, const std::string& fill,
                Scenario& scenario) {
@@ -113,6 +130,7 @@ void read_fill(const Values& values, const std::string& fuel, const std::string&
   if (values.word(fill + ".amount") != "click-off") {
     scenario.fills.back().amount_l = values.quantity(fill + ".amount");
   }
+  read_shown(values, fill, scenario.fills.back());
 }
 
 void read_later_fill(const Values& values, const std::string& section, Scenario& scenario) {
@@ -144,6 +162,24 @@ void read_fills(const Values& values, Scenario& scenario) {
     }
     scenario.fills.emplace_back();
     read_later_fill(values, section, scenario);
+  }
+}
+
+/// Refuses a figure that nothing is left to be learned from, or that follows a fill not done.
+void require_told(const Values& values, const Scenario& scenario) {
+  for (std::size_t fill = 0; fill < scenario.fills.size(); ++fill) {
+    const Fill& done = scenario.fills[fill];
+    if (!done.shown_l) continue;
+    const std::string key = (fill == 0 ? "fill" : "fill-" + std::to_string(fill + 1)) + ".shown";
+    if (fill > 0 && !scenario.fills[fill - 1].shown_l) {
+      values.fail(key, "is given where the fill before shows none; the fills before are done too");
+    }
+    if (done.stopped_by == StoppedBy::click_off && !told_by_dispenser(scenario, fill)) {
+      values.fail(key, std::string("has nothing uncertain of its own to tell of; a spread of ") +
+                           (fill == 0 ? "heel.gauge-error, tank.click-off or fuel.meter-error"
+                                      : "the meter-error or burn-first of this fill") +
+                           " is accepted");
+    }
   }
 }
 
@@ -256,6 +292,7 @@ Scenario read(const Source& source, const std::vector<Override>& overrides,
   read_fills(values, scenario);
   read_line(values, scenario);
   read_engine(values, scenario);
+  require_told(values, scenario);
   scenario.limits = read_limits(values);
   scenario.correlations = read_correlations(values, scenario);
   scenario.given = values.given();

@@ -61,6 +61,9 @@ struct Sensor {
   double lag_s = 0.0;
 };
 
+/// What ended a fill that is done.
+enum class StoppedBy { click_off, hand };
+
 /// fuel.* and fill.*, or fill-N.*.
 struct Fill {
   Distribution content;
@@ -68,8 +71,10 @@ struct Fill {
   Distribution hose_volume;
   Distribution hose_content;
   std::optional<double> price_per_l;
-  std::optional<double> amount_l;     ///< what the dispenser shows; none = to click-off
-  Distribution burn_first;            ///< later fills: burned since the last one
+  std::optional<double> amount_l;  ///< what the dispenser is to show; none = to click-off
+  std::optional<double> shown_l;   ///< what it showed in the end; none = not filled yet
+  StoppedBy stopped_by = StoppedBy::click_off;  ///< where it did
+  Distribution burn_first;                      ///< later fills: burned since the last one
   std::optional<double> indicated_l;  ///< later fills: gauge before this one (then burn_first is 0)
 };
 

@@ -7,6 +7,7 @@
 #include "estimate/sample_size.hpp"
 #include "tank/condition.hpp"
 #include "tank/crude_monte_carlo.hpp"
+#include "tank/known.hpp"
 #include "tank/landed_distribution.hpp"
 
 namespace blendrisk::tank {
@@ -16,17 +17,25 @@ using sampling::CaseInputs;
 using sampling::Purpose;
 
 constexpr double k_worth_saying = 0.001;  // share of held draws
+/// A bound of a chance of running dry that needs no estimate, in parts of the dry risk.
+constexpr double k_far_below_dry = 0.1;
 /// For the chances beside the verdict, which may stop short of the precision.
 constexpr std::uint64_t k_side_budget = std::uint64_t{1} << 20U;
 constexpr std::uint64_t k_search_budget = std::uint64_t{1} << 14U;
 
 estimate::MeanResult side_of(const CaseInputs& inputs, const Condition& condition,
+                             const std::optional<estimate::Known>& known,
                              const estimate::Limit& limit, const estimate::Options& options,
                              estimate::Workspace& workspace, const estimate::Progress& progress) {
   const auto integrand = outside_limit(inputs, condition, limit);
-  return estimate::estimate_mean(
-      outside_problem(inputs, condition, limit, *integrand, options.seed), options, workspace,
-      progress);
+  estimate::Problem problem = outside_problem(inputs, condition, limit, *integrand, options.seed);
+  problem.known = known;
+  return estimate::estimate_mean(problem, options, workspace, progress);
+}
+
+/// A last fill that is still to be done, and metered.
+bool may_click_off(const scenario::Fill& last) {
+  return last.amount_l && !last.shown_l;
 }
 
 /// Puts the chances of an answer together, one after the other, on one workspace.
@@ -38,6 +47,7 @@ class Conditional {
         condition_(condition),
         options_(options),
         progress_(progress),
+        known_(chance_of_known(inputs, options)),
         workspace_(inputs) {}
 
   estimate::ChanceResult run_outside() {
@@ -65,6 +75,7 @@ class Conditional {
     result_.effort.evaluations += landed.effort.evaluations;
     const bool exact = result_.effort.stop == estimate::Stop::exact;
     result_.effort.methods = {.exact = exact, .conditional = !exact};
+    if (known_) result_.learned = learned(inputs_, condition_.content, options_.seed);
     if (condition_.slot()) result_.conditioned_on = inputs_.key(*condition_.slot());
     return std::move(result_);
   }
@@ -73,14 +84,15 @@ class Conditional {
   void chances() {
     outside();
     run_dry(k_side_budget);
-    if (inputs_.scenario().fills.back().amount_l) {
+    if (may_click_off(inputs_.scenario().fills.back())) {
       const ClicksOffEarly integrand(inputs_);
       result_.clicked_off_early = mean({{inputs_, integrand.slots()},
                                         &integrand,
                                         options_.seed,
                                         Purpose::click_off,
                                         k_side_budget,
-                                        inputs_.scenario().limits.accepted_risk})
+                                        inputs_.scenario().limits.accepted_risk,
+                                        known_})
                                       .estimate;
     }
   }
@@ -98,7 +110,7 @@ class Conditional {
     double above = 0.0;
     for (const estimate::Limit& limit : estimate::limits_of(inputs_.scenario().limits)) {
       const estimate::MeanResult one =
-          side_of(inputs_, condition_, limit, options_, workspace_, progress_);
+          side_of(inputs_, condition_, known_, limit, options_, workspace_, progress_);
       result_.effort += one.effort;
       if (one.less_sure) result_.less_sure.push_back({limit.side, one.effort.tilted});
       sum = estimate::welch_satterthwaite(sum, one.mean);
@@ -119,7 +131,16 @@ class Conditional {
     const scenario::Scenario& scenario = inputs_.scenario();
     const double by_gauge = chance_dry_by_gauge(scenario);
     result_.run_dry = estimate::exact_estimate(by_gauge);
-    if (!last_driven(scenario) || !(scenario.tank.pickup_floor_l > 0.0) || by_gauge >= 1.0) return;
+    if (!(scenario.tank.pickup_floor_l > 0.0)) return;
+    if (!known_ && (!last_driven(scenario) || by_gauge >= 1.0)) return;
+    if (known_ && !last_driven(scenario)) {
+      // Both together are no likelier than one: mostly that is enough, and no point shows it.
+      const double most = by_gauge / known_->chance.mean;
+      if (most <= k_far_below_dry * scenario.limits.dry_risk) {
+        result_.run_dry = {0.0, 0.0, {0.0, most}, most > 0.0};
+        return;
+      }
+    }
     const auto estimate = [&](const CaseInputs& inputs, bool at_first_too) {
       const RunsDryLater integrand(inputs, at_first_too);
       estimate::Workspace workspace(inputs);
@@ -128,13 +149,14 @@ class Conditional {
                                                                 options_.seed,
                                                                 Purpose::run_dry,
                                                                 budget,
-                                                                scenario.limits.dry_risk},
+                                                                scenario.limits.dry_risk,
+                                                                known_},
                                                                options_, workspace, progress_);
       result_.effort.evaluations += dry.effort.evaluations;
       return dry;
     };
     // What the gauge tells of the first fill then tells of the rest.
-    if (dry_is_correlated(inputs_)) {
+    if (known_ || dry_is_correlated(inputs_)) {
       result_.run_dry = estimate(inputs_, true).estimate;
       return;
     }
@@ -153,6 +175,7 @@ class Conditional {
   Condition condition_;
   const estimate::Options& options_;
   const estimate::Progress& progress_;
+  std::optional<estimate::Known> known_;
   estimate::Workspace workspace_;
   estimate::ChanceResult result_;
 };
@@ -303,7 +326,8 @@ estimate::Result side_alone(const CaseInputs& inputs, const estimate::Limit& lim
   const auto side = [&](const CaseInputs& of, const estimate::Options& how,
                         const estimate::Progress& tell) {
     estimate::Workspace workspace(of);
-    const estimate::MeanResult one = side_of(of, condition_of(of), limit, how, workspace, tell);
+    const estimate::MeanResult one =
+        side_of(of, condition_of(of), chance_of_known(of, how), limit, how, workspace, tell);
     return estimate::Result{one.estimate, one.effort};
   };
   estimate::Result result = side(inputs, options, progress);

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <utility>
 
+#include "tank/known.hpp"
+
 namespace blendrisk::tank {
 namespace {
 
@@ -28,9 +30,15 @@ CommonRandomNumbers::CommonRandomNumbers(scenario::Scenario scenario, std::uint6
   size_.log2_points = log2_points;
   const sampling::CaseInputs& inputs = question_.inputs();
   const Condition condition = condition_of(inputs);
+  estimate::Options options;
+  options.seed = seed;
+  options.threads = 1;
+  const auto known = chance_of_known(inputs, options);
   for (const estimate::Limit& limit : estimate::limits_of(question_.scenario().limits)) {
     auto integrand = outside_limit(inputs, condition, limit);
-    estimate::CommonPoints points(outside_problem(inputs, condition, limit, *integrand, seed));
+    estimate::Problem problem = outside_problem(inputs, condition, limit, *integrand, seed);
+    problem.known = known;
+    estimate::CommonPoints points(std::move(problem));
     sides_.push_back({limit.side, std::move(integrand), std::move(points)});
   }
   if (!beyond_measured) return;

@@ -7,8 +7,8 @@ using sampling::CaseInputs;
 Condition condition_of(const CaseInputs& inputs) {
   Condition condition;
   condition.content = content_to_condition_on(inputs);
-  condition.gauge =
-      !condition.content && inputs.fills() == 1 && inputs[sampling::Slot::gauge_error].uncertain;
+  condition.gauge = !condition.content && inputs.fills() == 1 && !inputs.weighted() &&
+                    inputs[sampling::Slot::gauge_error].uncertain;
   return condition;
 }
 
@@ -50,6 +50,7 @@ estimate::Methods methods_of_outside(const sampling::CaseInputs& inputs,
   if (methods.crude) return methods;
   methods = methods_on_points(inputs, condition_of(inputs).slot());
   // Points with nothing to condition on would show no small chance: cases are counted instead.
+  if (methods.points && inputs.weighted()) return methods;
   methods.crude = methods.points;
   methods.points = false;
   return methods;

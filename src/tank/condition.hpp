@@ -27,7 +27,7 @@ std::unique_ptr<estimate::Integrand> outside_limit(const sampling::CaseInputs& i
                                                    const Condition& condition,
                                                    const estimate::Limit& limit);
 
-/// Its problem: what is left to draw, under the name of the side.
+/// Its problem: what is left to draw, under the name of the side. Problem::known is the caller's.
 estimate::Problem outside_problem(const sampling::CaseInputs& inputs, const Condition& condition,
                                   const estimate::Limit& limit,
                                   const estimate::Integrand& integrand, std::uint64_t seed);

@@ -10,6 +10,7 @@
 #include "models/infinity.hpp"
 #include "models/target_clones.hpp"
 #include "sampling/joint_sampler.hpp"
+#include "tank/known.hpp"
 #include "tank/landed_distribution.hpp"
 #include "tank/linear_blend.hpp"
 
@@ -75,45 +76,72 @@ class Counter {
   Counts count(std::uint64_t block, std::uint64_t cases, std::span<double> contents) {
     sampling::Xoshiro points(stream_.of_part(block));
     Counts counts;
-    counts.cases = cases;
+    counts.drawn = cases;
     for (std::uint64_t from = 0; from < cases; from += k_batch) {
       const std::size_t n = std::min<std::uint64_t>(k_batch, cases - from);
       sampler_.draw_crude(points, n, batch_);
+      landing_.evaluate(batch_, n, columns_);
+      if (inputs_.weighted()) choose(points, n);
+      const std::size_t kept = keep(columns_.a(), n);
       add(n, counts);
-      if (!contents.empty()) std::copy_n(columns_.a(), n, contents.subspan(from).begin());
+      if (!contents.empty()) {
+        std::copy_n(columns_.a(), kept, contents.subspan(counts.cases).begin());
+      }
+      counts.cases += kept;
     }
     return counts;
   }
 
  private:
+  /// The cases of the batch that agree with what is known.
+  void choose(sampling::Xoshiro& points, std::size_t n) {
+    chosen_.clear();
+    u_.resize(k_batch);
+    points.fill(u_);
+    for (std::size_t i = 0; i < n; ++i) {
+      if (u_[i] < columns_.weight()[i]) chosen_.push_back(i);
+    }
+  }
+
+  /// Moves the chosen to the front. @return how many
+  std::size_t keep(double* x, std::size_t n) const {
+    if (!inputs_.weighted()) return n;
+    for (std::size_t k = 0; k < chosen_.size(); ++k) x[k] = x[chosen_[k]];
+    return chosen_.size();
+  }
+
+  /// Of a batch whose contents are those kept already.
   void add(std::size_t n, Counts& counts) {
-    landing_.evaluate(batch_, n, columns_);
     const scenario::Scenario& scenario = inputs_.scenario();
-    const auto tally = [n](const double* x, double low, double high) {
+    const auto tally_of = [](const double* x, double low, double high, std::size_t count) {
       Tally result;
-      tally_loop(x, low, high, &result, n);
+      tally_loop(x, low, high, &result, count);
       return result;
     };
-    const Tally landed = tally(
+    const auto tally = [&](double* x, double low, double high) {
+      return tally_of(x, low, high, keep(x, n));
+    };
+    const Tally landed = tally_of(
         columns_.a(), Limit{Side::below, scenario.limits.minimum.value_or(-k_infinity)}.compared(),
-        Limit{Side::above, scenario.limits.maximum.value_or(k_infinity)}.compared());
+        Limit{Side::above, scenario.limits.maximum.value_or(k_infinity)}.compared(),
+        inputs_.weighted() ? chosen_.size() : n);
     counts.below += static_cast<std::uint64_t>(landed.below);
     counts.above += static_cast<std::uint64_t>(landed.above);
     counts.sum += landed.sum;
     counts.sum_of_squares += landed.sum_of_squares;
-    if (scenario.fills.back().amount_l) {
+    if (scenario.fills.back().amount_l && !scenario.fills.back().shown_l) {
       const double over = tally(columns_.short_l(), -k_infinity, k_tie_l).above;
       counts.clicked_off += static_cast<std::uint64_t>(over);
     }
     const double floor = scenario.tank.pickup_floor_l;
     if (floor > 0.0) {
-      const double* lowest = inputs_.fills() == 1 ? columns_.heel() : lowest_heels(n);
+      double* lowest = inputs_.fills() == 1 ? columns_.heel() : lowest_heels(n);
       counts.run_dry += static_cast<std::uint64_t>(tally(lowest, floor, k_infinity).below);
     }
   }
 
   /// The volumes once more, keeping the lowest heel before any fill.
-  const double* lowest_heels(std::size_t n) {
+  double* lowest_heels(std::size_t n) {
     lowest_.assign(k_batch, k_infinity);
     for (std::size_t fill = 0; fill < inputs_.fills(); ++fill) {
       landing_.fill_volumes(batch_, fill, n, columns_);
@@ -128,10 +156,12 @@ class Counter {
   sampling::Stream stream_;
   sampling::CaseBatch batch_;
   estimate::BlendColumns columns_;
-  std::vector<double> lowest_;
+  std::vector<double> lowest_, u_;
+  std::vector<std::size_t> chosen_;
 };
 
 void fold(Counts& all, const Counts& part) {
+  all.drawn += part.drawn;
   all.cases += part.cases;
   all.below += part.below;
   all.above += part.above;
@@ -165,13 +195,14 @@ Counts count_to_precision(const sampling::CaseInputs& inputs, const estimate::Op
   while (true) {
     const Counts pilot = run(size, round++);
     const std::uint64_t hits = pilot.below + pilot.above;
-    pilots += pilot.cases;
+    pilots += pilot.drawn;
     if (hits < k_pilot_hits && size < most / 16) {
       size *= 8;
       continue;
     }
     if (hits == 0) return run(most, 0);
-    const double wanted = cases_for(hits, size, options.precision);
+    const double kept = static_cast<double>(pilot.cases) / static_cast<double>(size);
+    const double wanted = cases_for(hits, pilot.cases, options.precision) / kept;
     // The most at once, and then some: a pilot's error is not to leave the precision just missed.
     const double spare = 1.0 + 2.0 / std::sqrt(static_cast<double>(hits));
     const auto cases = static_cast<std::uint64_t>(
@@ -189,6 +220,7 @@ Counts count_cases(const sampling::CaseInputs& inputs, std::uint64_t cases, std:
   Counts all;
   all.first.resize(std::min(cases, k_kept));
   std::vector<Counts> parts;
+  std::size_t kept = 0;
   for (std::uint64_t from = 0; from < blocks; from += k_wave_blocks) {
     parts.assign(std::min(k_wave_blocks, blocks - from), {});
     estimate::in_parallel(parts.size(), threads, [&] {
@@ -201,9 +233,20 @@ Counts count_cases(const sampling::CaseInputs& inputs, std::uint64_t cases, std:
         parts[unit] = counter.count(block, n, contents);
       };
     });
-    for (const Counts& part : parts) fold(all, part);
-    if (progress) progress(all.cases, cases);
+    for (std::size_t unit = 0; unit < parts.size(); ++unit) {
+      fold(all, parts[unit]);
+      // The kept ones of each block follow those of the one before.
+      const std::size_t begin = (from + unit) * k_block;
+      if (begin >= all.first.size()) continue;
+      const auto block = all.first.begin() + static_cast<std::ptrdiff_t>(begin);
+      const auto count = static_cast<std::ptrdiff_t>(parts[unit].cases);
+      if (kept < begin)
+        std::copy(block, block + count, all.first.begin() + static_cast<std::ptrdiff_t>(kept));
+      kept += parts[unit].cases;
+    }
+    if (progress) progress(all.drawn, cases);
   }
+  all.first.resize(kept);
   return all;
 }
 
@@ -212,12 +255,17 @@ estimate::ChanceResult crude_chance(const sampling::CaseInputs& inputs,
                                     const estimate::Progress& progress, std::uint64_t most) {
   const scenario::Scenario& scenario = inputs.scenario();
   const scenario::Limits& limits = scenario.limits;
+  chance_of_known(inputs, options);  // whether there is anything to count
   std::uint64_t pilots = 0;
   Counts counts = options.cases ? count_cases(inputs, *options.cases, options.seed, 0,
                                               options.threads, progress)
                                 : count_to_precision(inputs, options, progress, most, pilots);
   estimate::ChanceResult result;
   const std::uint64_t n = counts.cases;
+  if (inputs.weighted()) {
+    require_any(inputs, static_cast<double>(n));
+    result.learned = learned(inputs, {}, options.seed);
+  }
   const auto all = static_cast<double>(n);
   const double mean = counts.sum / all;
   result.landed.mean = 0.5 + mean;
@@ -229,14 +277,14 @@ estimate::ChanceResult crude_chance(const sampling::CaseInputs& inputs,
   result.outside = estimate::clopper_pearson(counts.below + counts.above, n);
   result.run_dry = scenario.tank.pickup_floor_l > 0.0 ? estimate::clopper_pearson(counts.run_dry, n)
                                                       : estimate::exact_estimate(0.0);
-  if (scenario.fills.back().amount_l) {
+  if (scenario.fills.back().amount_l && !scenario.fills.back().shown_l) {
     result.clicked_off_early = estimate::clopper_pearson(counts.clicked_off, n);
   }
   result.effort.methods.crude = true;
   result.effort.stop = !options.cases && reached(counts.below + counts.above, n, options.precision)
                            ? estimate::Stop::precision_reached
                            : estimate::Stop::budget_spent;
-  result.effort.evaluations = n + pilots;
+  result.effort.evaluations = counts.drawn + pilots;
   return result;
 }
 

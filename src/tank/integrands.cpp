@@ -18,7 +18,7 @@ std::vector<std::size_t> volume_slots(const CaseInputs& inputs, std::size_t last
                                       std::size_t left_out) {
   std::vector<std::size_t> slots;
   const auto add = [&](std::size_t slot) {
-    if (inputs[slot].uncertain && slot != left_out) slots.push_back(slot);
+    if (inputs.is_open(slot) && slot != left_out) slots.push_back(slot);
   };
   add(Slot::gauge_error);
   add(Slot::click_off);
@@ -29,14 +29,41 @@ std::vector<std::size_t> volume_slots(const CaseInputs& inputs, std::size_t last
   return slots;
 }
 
+/// What the nozzle's clicking off at the last fill is integrated over; size(): nothing.
+std::size_t inner_of_click_off(const CaseInputs& inputs) {
+  const std::size_t last = inputs.fills() - 1;
+  if (last == 0 && inputs.is_open(Slot::gauge_error)) return Slot::gauge_error;
+  return inputs.is_open(Slot::meter_error(last)) ? Slot::meter_error(last) : inputs.size();
+}
+
+/// The last fill before which the tank may run dry. Of fills that are done the weights count, of
+/// all of them.
+std::size_t last_to_run_dry(const CaseInputs& inputs) {
+  const std::size_t driven = last_driven(inputs.scenario()).value_or(0);
+  return inputs.weighted() ? inputs.fills() - 1 : driven;
+}
+
+/// What running dry is integrated over; size(): nothing, as where the weights depend on it.
+std::size_t inner_of_dry(const CaseInputs& inputs, std::size_t last) {
+  const std::size_t burned = Slot::burned(last);
+  return inputs.is_open(burned) && !inputs.weighted() ? burned : inputs.size();
+}
+
+/// The chance of both: of the event, and of what was shown.
+void weigh(estimate::BlendColumns& columns, std::span<double> f) {
+  const double* weight = columns.weight();
+  for (std::size_t i = 0; i < f.size(); ++i) f[i] *= weight[i];
+}
+
 }  // namespace
 
-Exceedance::Exceedance(const LinearBlend& landing, const estimate::Limit& limit) : limit_(limit) {
+Exceedance::Exceedance(const LinearBlend& landing, const estimate::Limit& limit)
+    : limit_(limit), weighted_(landing.inputs().weighted()) {
   if (landing.conditioned()) law_.emplace(landing.inputs(), *landing.conditioned());
 }
 
-void Exceedance::evaluate(const CaseBatch& batch, estimate::BlendColumns& columns,
-                          std::span<double> f, std::span<double> limit_state) const {
+void Exceedance::evaluate(CaseBatch& batch, estimate::BlendColumns& columns, std::span<double> f,
+                          std::span<double> limit_state) const {
   const double* a = columns.a();
   const double* b = columns.b();
   if (!law_) {
@@ -49,6 +76,14 @@ void Exceedance::evaluate(const CaseBatch& batch, estimate::BlendColumns& column
     const double room = limit_.beyond(a[i]);
     limit_state[i] = b[i] > 0.0 ? room / b[i] : room;
   }
+  if (weighted_) weigh(columns, f);
+}
+
+void Shown::evaluate(CaseBatch& batch, estimate::BlendColumns& columns, std::span<double> f,
+                     std::span<double> limit_state) const {
+  landing_.evaluate(batch, f.size(), columns);
+  std::copy_n(columns.weight(), f.size(), f.begin());
+  for (std::size_t i = 0; i < limit_state.size(); ++i) limit_state[i] = -columns.misfit()[i];
 }
 
 OutsideLimitByGauge::OutsideLimitByGauge(const CaseInputs& inputs, const estimate::Limit& limit)
@@ -114,7 +149,7 @@ double OutsideLimitByGauge::chance(const CaseBatch& batch, double hose, std::siz
   return std::clamp(sum, 0.0, 1.0);
 }
 
-void OutsideLimitByGauge::evaluate(const CaseBatch& batch, estimate::BlendColumns& columns,
+void OutsideLimitByGauge::evaluate(CaseBatch& batch, estimate::BlendColumns& columns,
                                    std::span<double> f, std::span<double> limit_state) const {
   const double* hose = batch.column(Slot::hose_volume(0));
   for (std::size_t i = 0; i < f.size(); ++i) f[i] = chance(batch, hose[i], i);
@@ -126,18 +161,13 @@ void OutsideLimitByGauge::evaluate(const CaseBatch& batch, estimate::BlendColumn
 }
 
 ClicksOffEarly::ClicksOffEarly(const CaseInputs& inputs)
-    : volumes_(inputs, {}), inner_(inputs.size()) {
-  const std::size_t last = inputs.fills() - 1;
-  if (last == 0 && inputs[Slot::gauge_error].uncertain) {
-    inner_ = Slot::gauge_error;
-  } else if (inputs[Slot::meter_error(last)].uncertain) {
-    inner_ = Slot::meter_error(last);
-  }
-  slots_ = volume_slots(inputs, last, inner_);
-  if (inner_ < inputs.size()) given_.emplace(inputs, slots_, inner_);
+    : inner_(inner_of_click_off(inputs)),
+      slots_(volume_slots(inputs, inputs.fills() - 1, inner_)),
+      volumes_(inputs, {}, slots_) {
+  if (inner_ < inputs.size()) given_.emplace(inputs, inputs.with_told(slots_), inner_);
 }
 
-void ClicksOffEarly::evaluate(const CaseBatch& batch, estimate::BlendColumns& columns,
+void ClicksOffEarly::evaluate(CaseBatch& batch, estimate::BlendColumns& columns,
                               std::span<double> f, std::span<double> limit_state) const {
   const CaseInputs& inputs = volumes_.inputs();
   const std::size_t n = f.size();
@@ -169,20 +199,21 @@ void ClicksOffEarly::evaluate(const CaseBatch& batch, estimate::BlendColumns& co
   } else {
     for (std::size_t i = 0; i < n; ++i) f[i] = f[i] < 0.0 ? 1.0 : 0.0;
   }
+  if (inputs.weighted()) weigh(columns, f);
 }
 
 RunsDryLater::RunsDryLater(const CaseInputs& inputs, bool at_first_too)
-    : volumes_(inputs, {}),
-      last_(last_driven(inputs.scenario()).value_or(0)),
+    : last_(last_to_run_dry(inputs)),
       at_first_too_(at_first_too),
-      inner_(Slot::burned(last_)) {
-  if (!inputs[inner_].uncertain) inner_ = inputs.size();
-  if (last_ > 0) slots_ = volume_slots(inputs, last_, inner_);
-  if (inner_ < inputs.size()) given_.emplace(inputs, slots_, inner_);
+      inner_(inner_of_dry(inputs, last_)),
+      slots_(last_ > 0 || inputs.weighted() ? volume_slots(inputs, last_, inner_)
+                                            : std::vector<std::size_t>()),
+      volumes_(inputs, {}, slots_) {
+  if (inner_ < inputs.size()) given_.emplace(inputs, inputs.with_told(slots_), inner_);
 }
 
-void RunsDryLater::evaluate(const CaseBatch& batch, estimate::BlendColumns& columns,
-                            std::span<double> f, std::span<double> limit_state) const {
+void RunsDryLater::evaluate(CaseBatch& batch, estimate::BlendColumns& columns, std::span<double> f,
+                            std::span<double> limit_state) const {
   const CaseInputs& inputs = volumes_.inputs();
   const double floor = inputs.scenario().tank.pickup_floor_l;
   std::fill(f.begin(), f.end(), 0.0);
@@ -206,6 +237,7 @@ void RunsDryLater::evaluate(const CaseBatch& batch, estimate::BlendColumns& colu
       for (std::size_t i = 0; i < f.size(); ++i) f[i] = std::max(f[i], left[i] < 0.0 ? 1.0 : 0.0);
     }
   }
+  if (inputs.weighted()) weigh(columns, f);
 }
 
 std::optional<std::size_t> last_driven(const scenario::Scenario& scenario) {

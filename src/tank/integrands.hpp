@@ -6,7 +6,8 @@
 #include "estimate/randomised_qmc.hpp"
 #include "tank/linear_blend.hpp"
 
-/// The chances that are averaged, each given all inputs but one.
+/// The chances that are averaged, each given all inputs but one. Where fills are done, of the event
+/// and of what the dispenser showed: divided by that of Shown alone it is the chance given that.
 namespace blendrisk::tank {
 
 /// The chance of a + b x outside a limit from the columns a and b, x the conditioned content.
@@ -15,12 +16,24 @@ class Exceedance {
   /// Where `landing` conditions on nothing: 0 or 1.
   Exceedance(const LinearBlend& landing, const estimate::Limit& limit);
   /// f and nearness of Integrand::evaluate.
-  void evaluate(const sampling::CaseBatch& batch, estimate::BlendColumns& columns,
-                std::span<double> f, std::span<double> limit_state) const;
+  void evaluate(sampling::CaseBatch& batch, estimate::BlendColumns& columns, std::span<double> f,
+                std::span<double> limit_state) const;
 
  private:
   std::optional<ConditionedContent> law_;
   estimate::Limit limit_;
+  bool weighted_;
+};
+
+/// What the dispenser showed, as it was shown: the chance that the others are divided by.
+class Shown : public estimate::Integrand {
+ public:
+  explicit Shown(const LinearBlend& landing) : landing_(landing) {}
+  void evaluate(sampling::CaseBatch& batch, estimate::BlendColumns& columns, std::span<double> f,
+                std::span<double> limit_state) const override;
+
+ private:
+  LinearBlend landing_;
 };
 
 /// Landing below (or above) a limit, given all but the conditioned content.
@@ -28,8 +41,8 @@ class OutsideLimit : public estimate::Integrand {
  public:
   OutsideLimit(const LinearBlend& landing, const estimate::Limit& limit)
       : landing_(landing), outside_(landing, limit) {}
-  void evaluate(const sampling::CaseBatch& batch, estimate::BlendColumns& columns,
-                std::span<double> f, std::span<double> limit_state) const override {
+  void evaluate(sampling::CaseBatch& batch, estimate::BlendColumns& columns, std::span<double> f,
+                std::span<double> limit_state) const override {
     landing_.evaluate(batch, f.size(), columns);
     outside_.evaluate(batch, columns, f, limit_state);
   }
@@ -45,8 +58,8 @@ class OutsideLimit : public estimate::Integrand {
 class OutsideLimitByGauge : public estimate::Integrand {
  public:
   OutsideLimitByGauge(const sampling::CaseInputs& inputs, const estimate::Limit& limit);
-  void evaluate(const sampling::CaseBatch& batch, estimate::BlendColumns& columns,
-                std::span<double> f, std::span<double> limit_state) const override;
+  void evaluate(sampling::CaseBatch& batch, estimate::BlendColumns& columns, std::span<double> f,
+                std::span<double> limit_state) const override;
 
  private:
   double chance(const sampling::CaseBatch& batch, double hose, std::size_t i) const;
@@ -64,13 +77,13 @@ class ClicksOffEarly : public estimate::Integrand {
   explicit ClicksOffEarly(const sampling::CaseInputs& inputs);
   /// The uncertain volumes that have to be drawn.
   const std::vector<std::size_t>& slots() const { return slots_; }
-  void evaluate(const sampling::CaseBatch& batch, estimate::BlendColumns& columns,
-                std::span<double> f, std::span<double> limit_state) const override;
+  void evaluate(sampling::CaseBatch& batch, estimate::BlendColumns& columns, std::span<double> f,
+                std::span<double> limit_state) const override;
 
  private:
-  LinearBlend volumes_;
   std::size_t inner_;
   std::vector<std::size_t> slots_;
+  LinearBlend volumes_;
   std::optional<sampling::ConditionalLaw> given_;
 };
 
@@ -82,15 +95,15 @@ class RunsDryLater : public estimate::Integrand {
   explicit RunsDryLater(const sampling::CaseInputs& inputs, bool at_first_too = false);
   /// None where there is no such fill.
   const std::vector<std::size_t>& slots() const { return slots_; }
-  void evaluate(const sampling::CaseBatch& batch, estimate::BlendColumns& columns,
-                std::span<double> f, std::span<double> limit_state) const override;
+  void evaluate(sampling::CaseBatch& batch, estimate::BlendColumns& columns, std::span<double> f,
+                std::span<double> limit_state) const override;
 
  private:
-  LinearBlend volumes_;
   std::size_t last_;
   bool at_first_too_;
   std::size_t inner_;
   std::vector<std::size_t> slots_;
+  LinearBlend volumes_;
   std::optional<sampling::ConditionalLaw> given_;
 };
 

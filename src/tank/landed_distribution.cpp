@@ -5,9 +5,11 @@
 #include <vector>
 
 #include "estimate/randomised_qmc.hpp"
+#include "estimate/weights.hpp"
 #include "models/infinity.hpp"
 #include "numeric/solve.hpp"
 #include "numeric/vector_math.hpp"
+#include "tank/known.hpp"
 
 namespace blendrisk::tank {
 namespace {
@@ -15,6 +17,9 @@ namespace {
 constexpr std::size_t k_scramblings = 8;
 constexpr std::size_t k_points = estimate::Workspace::k_capacity;  // each; a batch
 constexpr std::size_t k_all = k_scramblings * k_points;
+/// Of weighted points there are more, until they are worth as many or so, and at most so many times
+/// more.
+constexpr std::size_t k_most_times = 64;
 
 /// The points with their landed content, and as a line in the conditioned content.
 struct Sample {
@@ -23,31 +28,63 @@ struct Sample {
       centre;  ///< of the conditioned content's score; empty where it is independent
 };
 
+/// Weights of what is known given all inputs, and given all but the conditioned one.
+struct Weights {
+  std::vector<double> all, line;
+};
+
+/// The points chosen again by their weights.
+Sample unweighted(const Sample& sample, const Weights& weights) {
+  const auto chosen = [](const std::vector<double>& column, const std::vector<std::size_t>& which) {
+    std::vector<double> result;
+    if (column.empty()) return result;
+    for (const std::size_t i : which) result.push_back(column[i]);
+    return result;
+  };
+  const auto of_all = estimate::resampled(weights.all, k_all);
+  const auto of_line = sample.a.empty() ? of_all : estimate::resampled(weights.line, k_all);
+  return {chosen(sample.content, of_all), chosen(sample.a, of_line), chosen(sample.b, of_line),
+          chosen(sample.centre, of_line)};
+}
+
 Sample draw(const sampling::CaseInputs& inputs, std::optional<std::size_t> conditioned,
             std::uint64_t seed) {
-  const LinearBlend all(inputs, {});
-  const LinearBlend line(inputs, conditioned);
   const sampling::JointSampler sampler = sampling::sampler_of_all(inputs, conditioned);
+  const LinearBlend all(inputs, {}, sampler.slots());
+  const LinearBlend line(inputs, conditioned);
   std::optional<ConditionedContent> law;
   if (conditioned) law.emplace(inputs, *conditioned);
   estimate::Workspace space(inputs);
-  Sample sample{
-      std::vector<double>(k_all), std::vector<double>(k_all), std::vector<double>(k_all), {}};
-  if (law && law->depends()) sample.centre.resize(k_all);
-  for (std::size_t r = 0; r < k_scramblings; ++r) {
+  Sample sample;
+  Weights weights;
+  estimate::Mass mass;
+  const auto append = [](std::vector<double>& to, const double* from) {
+    to.insert(to.end(), from, from + k_points);
+  };
+  const auto enough = [&](std::size_t r) {
+    if (!inputs.weighted() || r >= k_most_times * k_scramblings) return r >= k_scramblings;
+    return r >= k_scramblings && mass.effective() >= static_cast<double>(k_all);
+  };
+  for (std::size_t r = 0; !enough(r); ++r) {
     sampler.draw_points({seed, sampling::Purpose::landed, r}, 0, space.u, space.batch);
-    const auto at = static_cast<std::ptrdiff_t>(r * k_points);
     all.evaluate(space.batch, k_points, space.columns);
-    std::copy_n(space.columns.a(), k_points, sample.content.begin() + at);
+    append(sample.content, space.columns.a());
+    if (inputs.weighted()) {
+      append(weights.all, space.columns.weight());
+      for (std::size_t i = 0; i < k_points; ++i) mass.add(space.columns.weight()[i]);
+    }
     if (!conditioned) continue;
     line.evaluate(space.batch, k_points, space.columns);
-    std::copy_n(space.columns.a(), k_points, sample.a.begin() + at);
-    std::copy_n(space.columns.b(), k_points, sample.b.begin() + at);
-    if (!sample.centre.empty()) {
-      law->centres(space.batch, std::span(sample.centre).subspan(r * k_points, k_points));
-    }
+    append(sample.a, space.columns.a());
+    append(sample.b, space.columns.b());
+    if (inputs.weighted()) append(weights.line, space.columns.weight());
+    if (!law->depends()) continue;
+    sample.centre.resize(sample.a.size());
+    law->centres(space.batch, std::span(sample.centre).last(k_points));
   }
-  return sample;
+  if (!inputs.weighted()) return sample;
+  require_any(inputs, mass.sum);
+  return unweighted(sample, weights);
 }
 
 /// The content y with mean P(a + b x < y) = order, searched from the sample's own quantile.

@@ -36,7 +36,9 @@ Condition smooth_condition(const CaseInputs& inputs) {
   const Condition usual = condition_of(inputs);
   if (usual.slot() && !has_steps(inputs[*usual.slot()].law)) return usual;
   const auto& gauge = inputs[Slot::gauge_error];
-  if (inputs.fills() == 1 && gauge.uncertain && !has_steps(gauge.law)) return {{}, true};
+  if (inputs.fills() == 1 && !inputs.weighted() && gauge.uncertain && !has_steps(gauge.law)) {
+    return {{}, true};
+  }
   return {};
 }
 
@@ -51,6 +53,13 @@ class Below {
       spaces_.push_back(std::make_unique<estimate::Workspace>(inputs));
       estimate::Workspace& space = *spaces_.back();
       sampler.draw_points({seed, sampling::Purpose::landed, r}, 0, space.u, space.batch);
+      if (!inputs.weighted()) continue;
+      LinearBlend(inputs, condition.content)
+          .evaluate(space.batch, estimate::Workspace::k_capacity, space.columns);
+      all_ += numeric::sum({space.columns.weight(), estimate::Workspace::k_capacity});
+    }
+    if (!inputs.weighted()) {
+      all_ = static_cast<double>(spaces_.size() * estimate::Workspace::k_capacity);
     }
   }
 
@@ -61,13 +70,14 @@ class Below {
       integrand->evaluate(space->batch, space->columns, space->f, {});
       sum += numeric::sum(space->f);
     }
-    return sum / static_cast<double>(spaces_.size() * estimate::Workspace::k_capacity);
+    return sum / all_;
   }
 
  private:
   const CaseInputs& inputs_;
   Condition condition_;
   std::vector<std::unique_ptr<estimate::Workspace>> spaces_;
+  double all_ = 0.0;  ///< weight of all points
 };
 
 /// Chances of the cells, `more` of them on either side of [low, high].

@@ -1,6 +1,7 @@
 #include "tank/landed_sensitivity.hpp"
 
 #include <algorithm>
+#include <limits>
 
 #include "estimate/randomised_qmc.hpp"
 #include "tank/linear_blend.hpp"
@@ -48,6 +49,16 @@ LandedSensitivity landed_sensitivity(const sampling::CaseInputs& inputs, std::ui
         estimate::sobol_indices(count, {count - 1}, content_by(last), k_log2_points, seed)[0]
             .total};
   }
+  return result;
+}
+
+LandedSensitivity without_indices(const sampling::CaseInputs& inputs) {
+  LandedSensitivity result;
+  result.slots = inputs.with_told(inputs.uncertain(inputs.size()));
+  std::sort(result.slots.begin(), result.slots.end());
+  constexpr double k_unknown = std::numeric_limits<double>::quiet_NaN();
+  const estimate::Index unknown{k_unknown, k_unknown, {k_unknown, k_unknown}};
+  result.indices.assign(result.slots.size(), {unknown, unknown});
   return result;
 }
 

@@ -21,4 +21,8 @@ struct LandedSensitivity {
 };
 LandedSensitivity landed_sensitivity(const sampling::CaseInputs& inputs, std::uint64_t seed);
 
+/// Every uncertain input with indices that are not numbers: where fills are done inputs depend on
+/// each other through what the dispenser showed, and shares of the variance are not told.
+LandedSensitivity without_indices(const sampling::CaseInputs& inputs);
+
 }  // namespace blendrisk::tank

@@ -71,12 +71,19 @@ void require_fuel(const sampling::CaseInputs& inputs) {
   }
 }
 
-void LinearBlend::fill_volumes(const CaseBatch& batch, std::size_t fill, std::size_t n,
+LinearBlend::LinearBlend(const sampling::CaseInputs& inputs, std::optional<std::size_t> conditioned,
+                         std::span<const std::size_t> drawn)
+    : inputs_(&inputs), conditioned_(conditioned) {
+  if (inputs.weighted()) evidence_ = std::make_shared<const DispenserEvidence>(inputs, drawn);
+}
+
+void LinearBlend::fill_volumes(CaseBatch& batch, std::size_t fill, std::size_t n,
                                estimate::BlendColumns& out) const {
   const scenario::Scenario& scenario = inputs_->scenario();
   const double* click_off = batch.column(Slot::click_off);
   const double* gauge = batch.column(Slot::gauge_error);
   const scenario::Fill& what = scenario.fills[fill];
+  if (what.shown_l) return evidence_->fill(batch, fill, n, out);
   if (fill == 0) {
     models::heel_volumes(scenario.heel.indicated_l, gauge, click_off, out.heel(), n);
   } else {
@@ -107,8 +114,7 @@ void LinearBlend::mix(const CaseBatch& batch, std::size_t fill, std::size_t n,
                     out.b(), n);
 }
 
-void LinearBlend::evaluate(const CaseBatch& batch, std::size_t n,
-                           estimate::BlendColumns& out) const {
+void LinearBlend::evaluate(CaseBatch& batch, std::size_t n, estimate::BlendColumns& out) const {
   const double* old_fuel = batch.column(Slot::old_fuel);
   if (conditioned_ == Slot::old_fuel) {
     std::fill_n(out.a(), n, 0.0);
@@ -141,7 +147,7 @@ double spread_of(const distributions::Distribution& law) {
 }  // namespace
 
 std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& inputs) {
-  const CaseBatch batch(inputs, 1);  // holds medians
+  CaseBatch batch(inputs, 1);  // holds medians
   estimate::BlendColumns columns(1);
   std::optional<std::size_t> best;
   double most = 0.0;
@@ -164,7 +170,7 @@ std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& i
 }
 
 ConditionedContent::ConditionedContent(const sampling::CaseInputs& inputs, std::size_t slot)
-    : law_(inputs, inputs.uncertain(slot), slot),
+    : law_(inputs, inputs.with_told(inputs.uncertain(slot)), slot),
       reflected_(slot == Slot::old_fuel && inputs.by_reading()),
       reading_(reflected_ ? *inputs.scenario().heel.reading : 0.0) {}
 

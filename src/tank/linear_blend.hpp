@@ -1,12 +1,14 @@
 #pragma once
 
 #include <cstddef>
+#include <memory>
 #include <optional>
 #include <span>
 
 #include "estimate/blend_columns.hpp"
 #include "estimate/result.hpp"
 #include "sampling/conditional_law.hpp"
+#include "tank/dispenser_evidence.hpp"
 
 /// Where a batch of cases lands, as a straight line in one content: landed = a + b x.
 namespace blendrisk::tank {
@@ -16,17 +18,21 @@ class LinearBlend {
  public:
   /// @param conditioned slot of a content (the old fuel's, a pump's or a hose's), or none
   LinearBlend(const sampling::CaseInputs& inputs, std::optional<std::size_t> conditioned)
-      : inputs_(&inputs), conditioned_(conditioned) {}
+      : LinearBlend(inputs, conditioned, inputs.uncertain(conditioned.value_or(inputs.size()))) {}
+  /// @param drawn  the inputs that are drawn, in that order
+  LinearBlend(const sampling::CaseInputs& inputs, std::optional<std::size_t> conditioned,
+              std::span<const std::size_t> drawn);
 
   const sampling::CaseInputs& inputs() const { return *inputs_; }
   std::optional<std::size_t> conditioned() const { return conditioned_; }
 
-  /// The first n cases of the batch. Where nothing is in the tank the old fuel counts.
-  void evaluate(const sampling::CaseBatch& batch, std::size_t n, estimate::BlendColumns& out) const;
+  /// The first n cases of the batch. Where nothing is in the tank the old fuel counts. Where fills
+  /// are done, what they tell is set in the batch, and out.weight() and out.misfit() too.
+  void evaluate(sampling::CaseBatch& batch, std::size_t n, estimate::BlendColumns& out) const;
 
   /// The volumes of one fill (heel, total, short_l, earlier_total and the parts), after those of
   /// the fills before it.
-  void fill_volumes(const sampling::CaseBatch& batch, std::size_t fill, std::size_t n,
+  void fill_volumes(sampling::CaseBatch& batch, std::size_t fill, std::size_t n,
                     estimate::BlendColumns& out) const;
 
  private:
@@ -35,6 +41,7 @@ class LinearBlend {
 
   const sampling::CaseInputs* inputs_;
   std::optional<std::size_t> conditioned_;
+  std::shared_ptr<const DispenserEvidence> evidence_;  ///< where a fill is done
 };
 
 /// @throws ImpossibleScenario where a fill may leave an empty tank: the first in more than 1e-4 of
@@ -55,7 +62,8 @@ class ConditionedContent {
  public:
   ConditionedContent(const sampling::CaseInputs& inputs, std::size_t slot);
 
-  /// See ConditionalLaw; the other inputs are drawn in the order of inputs.uncertain(slot).
+  /// See ConditionalLaw; the other inputs are drawn in the order of inputs.uncertain(slot), and
+  /// what is told follows from them.
   bool depends() const { return law_.depends(); }
   std::span<const double> centres(const sampling::CaseBatch& batch, std::span<double> room) const {
     return law_.centres(batch, room);

@@ -19,7 +19,7 @@ using sampling::Slot;
 class EitherBeyond : public Integrand {
  public:
   EitherBeyond(double high_l, double low) : high_l_(high_l), low_(low) {}
-  void evaluate(const sampling::CaseBatch& batch, BlendColumns& /*columns*/, std::span<double> f,
+  void evaluate(sampling::CaseBatch& batch, BlendColumns& /*columns*/, std::span<double> f,
                 std::span<double> limit_state) const override {
     const double* gauge = batch.column(Slot::gauge_error);
     const double* content = batch.column(Slot::content(0));

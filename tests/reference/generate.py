@@ -227,6 +227,24 @@ def scenario(rng, odd=False, correlated=False):
     return text, readings
 
 
+def with_figures(text, rng):
+    """The scenario with every fill done: what the dispenser showed in one case, to click-off or by hand."""
+    draft = Scenario(text, FOLDER[0])
+    one = reference.draw_cases(draft, 1, int(rng.integers(2 ** 31)))
+    for index, (fuel, _) in enumerate(draft.fills):
+        section = "fill" if fuel == "fuel" else fuel
+        room = one["tank.click-off"] - reference.heel_before(draft, one, index)
+        shown = float((room / (1 + one[fuel + ".meter-error"]))[0])
+        by_hand = rng.random() < 0.35
+        if by_hand:
+            shown *= rng.uniform(0.5, 0.95)
+        shown = max(round(shown, 2), 0.01)
+        draft.values.update({section + ".shown": shown, section + ".stopped-by": "hand" if by_hand else "click-off"})
+        text = text.replace(f"[{section}]\n", f"[{section}]\nshown = {shown} L\nstopped-by = "
+                            f"{draft[section + '.stopped-by']}\n")
+    return text
+
+
 FOLDER = ["."]
 
 

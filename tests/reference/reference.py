@@ -7,9 +7,42 @@ from copula import Copula, held
 ROUNDING = 1e-12  # a content this near to a limit meets it (docs/method.md)
 
 
+WINDOW = 0.03  # litres that a figure may be off by; what that does to shares is of the order of its square
+LEAST_KEPT = 0.002  # of the cases drawn; fewer take too long
+
+
 def draw_cases(scenario, n, seed):
-    """n cases; inputs that are correlated by a Gaussian copula, all others each by its own generator."""
+    """n cases. Where fills are done, those that would have shown what the dispenser showed (rejection)."""
     rng = np.random.default_rng(seed)
+    if not scenario.done():
+        return draw(scenario, n, rng)
+    kept, count, drawn = [], 0, 0
+    while count < n:
+        some = draw(scenario, max(n, 50000), rng)
+        agree = shows(scenario, some)
+        kept.append({key: value[..., agree] for key, value in some.items()})
+        count, drawn = count + int(agree.sum()), drawn + len(agree)
+        if drawn > 10 * len(agree) and count < LEAST_KEPT * drawn:
+            raise ValueError("hardly any case shows these figures")
+    return {key: np.concatenate([part[key] for part in kept], axis=-1)[..., :n] for key in kept[0]}
+
+
+def shows(scenario, cases):
+    """Cases in which every done fill ends as it did, with the figure that the dispenser showed."""
+    agree = np.ones(len(cases["noise"]), bool)
+    for index, (fuel, _) in enumerate(scenario.fills):
+        done = scenario.shown(fuel)
+        if done is None:
+            break
+        shown, click_off = done
+        room = cases["tank.click-off"] - heel_before(scenario, cases, index)
+        delivers = 1 + cases[fuel + ".meter-error"]
+        agree &= np.abs(room / delivers - shown) < WINDOW if click_off else shown * delivers < room
+    return agree
+
+
+def draw(scenario, n, rng):
+    """n cases; inputs that are correlated by a Gaussian copula, all others each by its own generator."""
     laws = scenario.laws()
     joint = Copula(scenario)
     scores = joint.draw(rng, n)
@@ -54,6 +87,8 @@ def land(scenario, cases, indicated=None, amount="as written", to_click_off=Fals
     early = None
     for index, (fuel, dispensed) in enumerate(scenario.fills):
         last = index + 1 == len(scenario.fills)
+        if scenario.shown(fuel):
+            dispensed = scenario.shown(fuel)[0]
         if last and amount != "as written":
             dispensed = amount
         if to_click_off and last and index == 0:
@@ -71,6 +106,8 @@ def land(scenario, cases, indicated=None, amount="as written", to_click_off=Fals
             error = cases[fuel + ".meter-error"] * (-1 if scenario.broken == "meter" else 1)
             shown = dispensed * (1 + error)
             added, early = np.minimum(shown, room), shown > room
+            if scenario.shown(fuel):  # as near to the room as the window is wide
+                added, early = shown, None
         hose = np.minimum(cases[fuel + ".hose-volume"], added)
         if scenario.broken == "hose":
             hose = 0 * hose
@@ -95,6 +132,8 @@ def heel_before(scenario, cases, index, indicated=None):
     heel = np.clip((scenario["heel.indicated"] if indicated is None else indicated) + gauge, 0, full)
     for number, (fuel, shown) in enumerate(scenario.fills[:index]):
         room = full - heel
+        if scenario.shown(fuel):
+            shown = scenario.shown(fuel)[0]
         heel = heel + (room if shown is None else np.minimum(shown * (1 + cases[fuel + ".meter-error"]), room))
         later = scenario.fills[number + 1][0]
         if scenario[later + ".indicated"] is not None:

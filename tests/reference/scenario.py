@@ -84,6 +84,10 @@ class Scenario:
             return
         if name == "price":
             self.values[key] = quantity(value, "price")
+        elif name == "shown":
+            self.values[key] = quantity(value, "volume")
+        elif name == "stopped-by":
+            self.values[key] = value
         elif name == "amount":
             self.values[key] = None if value == "click-off" else quantity(value, "volume")
         elif key == "line.pipe-flow":
@@ -109,6 +113,15 @@ class Scenario:
         twin.fills = [(fuel, twin["fill.amount" if fuel == "fuel" else fuel + ".amount"])
                       for fuel, _ in self.fills]
         return twin
+
+    def shown(self, fuel):
+        """What the dispenser showed at the end of a fill, and whether it ended by click-off; or None."""
+        section = "fill" if fuel == "fuel" else fuel
+        shown = self[section + ".shown"]
+        return None if shown is None else (shown, self[section + ".stopped-by"] == "click-off")
+
+    def done(self):
+        return any(self.shown(fuel) for fuel, _ in self.fills)
 
     def laws(self):
         return {key: value for key, value in sorted(self.values.items()) if isinstance(value, Law)}
