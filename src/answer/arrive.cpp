@@ -4,6 +4,7 @@
 
 #include "answer/reasons.hpp"
 #include "answer/shared.hpp"
+#include "answer/waiting.hpp"
 #include "answer/words.hpp"
 
 namespace blendrisk::answer {
@@ -37,7 +38,10 @@ Value wait_verdict(const Asked& asked, const ArriveResult& result) {
   const decide::WaitFor& wait = result.wait_for;
   if (wait.nothing_to_wait_for())
     return say("arrive.nothing", content(result.arrival.target.value));
-  if (!wait.reading) return say("arrive.no_reading", text(reason(*wait.why_none)));
+  if (!wait.reading) {
+    return say(result.waiting.rows.empty() ? "arrive.no_reading" : "arrive.no_single",
+               text(reason(*wait.why_none)));
+  }
   Value after;
   Value takes;
   if (wait.burn_l) {
@@ -54,11 +58,18 @@ Value wait_verdict(const Asked& asked, const ArriveResult& result) {
                   : "arrive.shows",
           showing(wait), outside(result), chance(wait.too_early), accepted(asked), after, takes);
   const bool unsure = wait.alike[0] != wait.alike[1];
+  const bool alone = result.waiting.rows.empty();
+  const std::string id = alone ? "arrive.wait" : "arrive.single";
   return joined(
-      {say(rising(result) ? "arrive.wait.more" : "arrive.wait.less", content(*wait.reading)), once,
-       wait.triggers < k_nearly_all ? say("arrive.not_shown", outside(result)) : Value{},
+      {say(id + (rising(result) ? ".more" : ".less"), content(*wait.reading)), once,
+       alone && wait.triggers < k_nearly_all ? say("arrive.not_shown", outside(result)) : Value{},
        unsure ? say("arrive.alike", content(wait.alike[0]), content(wait.alike[1])) : Value{},
-       has_sensor_error(asked.scenario) ? Value{} : say("arrive.exact_sensor")});
+       has_sensor_error(asked.scenario) || !alone ? Value{} : say("arrive.exact_sensor")});
+}
+
+Value table_verdict(const Asked& asked, const ArriveResult& result) {
+  return joined({say(rising(result) ? "arrive.table.more" : "arrive.table.less"),
+                 has_sensor_error(asked.scenario) ? Value{} : say("arrive.exact_sensor")});
 }
 
 /// With both limits, where the other one is missed too often.
@@ -168,8 +179,15 @@ Json enough_members(const decide::EnoughBurn& enough) {
 Description described(const Asked& asked, const ArriveResult& result) {
   Description answer = opened(asked);
   const Value other = other_verdict(asked, result);
-  answer.verdict = {other ? other : wait_verdict(asked, result)};
-  if (other) answer.sections.push_back({.text = {wait_verdict(asked, result)}});
+  const bool table = !result.waiting.rows.empty();
+  const Value first = table ? table_verdict(asked, result) : wait_verdict(asked, result);
+  answer.verdict = {other ? other : first};
+  if (other) answer.sections.push_back({.text = {first}});
+  if (table) {
+    answer.sections.push_back(waiting_section(result));
+    answer.sections.push_back({.text = {waiting_followed(asked, result)}});
+    answer.sections.push_back({.text = {wait_verdict(asked, result)}});
+  }
   answer.sections.push_back({.text = {burn_verdict(asked, result)}});
   answer.sections.push_back(arrival_section(result));
   answer.sections.push_back(rail_section(result));
@@ -197,6 +215,7 @@ Json members(const Asked& asked, const ArriveResult& result) {
   object("never", arrival.never)("burn", quantiles(arrival.burn_l), hardly);
   object("time", quantiles(arrival.time_s), arrival.has_time ? hardly : "none.rate"_w);
   object(rising(result) ? "rail_below" : "rail_above", points);
+  object("waiting", waiting_members(result));
   object("wait_for", wait_members(result))("enough", enough_members(result.enough));
   object("beyond_other", with(result.beyond_other, "limit", result.other_limit),
          "none.other_limit"_w);

@@ -28,6 +28,11 @@ ArriveResult solve_arrive(const scenario::Scenario& scenario, const Options& opt
   result.arrival = line::estimate_arrival(line, target, followed, options, 100.0 * step_l);
   result.enough = solve_enough_burn(line, target, result.arrival, options, step_l);
   result.wait_for = solve_wait_for(line, target, followed, options);
+  if (result.wait_for.nothing_to_wait_for()) {
+    result.waiting.why_none = NoReading::within_already;
+  } else {
+    result.waiting = solve_waiting_table(line, target, result.arrival, options, 100.0 * step_l);
+  }
   result.effort = result.arrival.effort;
   result.effort.evaluations += result.enough.effort.evaluations + followed.size();
   const scenario::Limits& limits = scenario.limits;
@@ -39,7 +44,8 @@ ArriveResult solve_arrive(const scenario::Scenario& scenario, const Options& opt
     result.effort.evaluations += other.effort.evaluations;
   }
   const auto& wait = result.wait_for;
-  result.met = (wait.reading || result.enough.burn_l || wait.nothing_to_wait_for()) &&
+  result.met = (wait.reading || !result.waiting.rows.empty() || result.enough.burn_l ||
+                wait.nothing_to_wait_for()) &&
                !(result.beyond_other && result.beyond_other->chance > limits.accepted_risk);
   return result;
 }

@@ -1,9 +1,9 @@
 #pragma once
 
 #include "decide/enough_burn.hpp"
-#include "decide/wait_for.hpp"
+#include "decide/waiting_table.hpp"
 
-/// The answer of `arrive`: when the rail has it, how much to burn, and the reading to wait for.
+/// The answer of `arrive`: when the rail has it, how much to burn, and the readings to wait for.
 namespace blendrisk::decide {
 
 /// The most cases that are followed and counted, all of which are held in memory.
@@ -18,6 +18,7 @@ struct ArriveResult {
   bool met = false;
   EnoughBurn enough;
   WaitFor wait_for;
+  WaitingTable waiting;
   estimate::Effort effort;
 };
 

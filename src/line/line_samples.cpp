@@ -114,8 +114,10 @@ class CaseDrawer {
 /// Follows the cases of one batch through the line.
 class Follower {
  public:
-  Follower(const Line& line, const estimate::Limit& limit, ArrivalCases& cases)
+  Follower(const Line& line, const estimate::Limit& limit, const std::vector<double>& looks_l,
+           ArrivalCases& cases)
       : line_(line),
+        looks_l_(looks_l),
         drawer_(line.inputs()),
         limit_(limit),
         lag_s_(line.inputs().scenario().sensor.lag_s),
@@ -163,6 +165,16 @@ class Follower {
       cases_.out_until_s[to] = waits ? one_.time_once_passed(passed) : until;
     }
     cases_.seen[to] = seen(old, settled, starts_outside, ends_outside, passed);
+    look(old, settled, to);
+  }
+
+  void look(double old, double settled, std::size_t to) {
+    if (looks_l_.empty()) return;
+    lagged_.prepare(one_.to_sensor, one_.through, lag_s_);
+    for (std::size_t k = 0; k < looks_l_.size(); ++k) {
+      const double share = lagged_.at(one_.passed({Moment::By::burned, looks_l_[k]}));
+      cases_.shown[k][to] = old + (settled - old) * share;
+    }
   }
 
   double seen(double old, double settled, bool starts_outside, bool ends_outside, double passed) {
@@ -179,6 +191,7 @@ class Follower {
   }
 
   const Line& line_;
+  const std::vector<double>& looks_l_;
   CaseDrawer drawer_;
   estimate::Limit limit_;
   double lag_s_;
@@ -195,7 +208,8 @@ bool ArrivalCases::arrives(std::size_t i) const {
 }
 
 ArrivalCases follow_cases(const Line& line, const estimate::Limit& limit, std::uint64_t cases,
-                          const estimate::Options& options, std::uint64_t round) {
+                          const estimate::Options& options, std::uint64_t round,
+                          const std::vector<double>& looks_l) {
   const std::size_t each = static_cast<std::size_t>(cases) / k_blocks;
   const std::size_t all = each * k_blocks;
   ArrivalCases result;
@@ -204,9 +218,11 @@ ArrivalCases follow_cases(const Line& line, const estimate::Limit& limit, std::u
                        &result.out_to, &result.seen}) {
     column->resize(all);
   }
+  result.shown.assign(looks_l.size(), std::vector<double>(all));
   if (line.has_rates()) result.out_until_s.resize(all);
   estimate::in_parallel(k_blocks, options.threads, [&] {
-    return [&, follower = std::make_unique<Follower>(line, limit, result)](std::size_t block) {
+    return [&, follower =
+                   std::make_unique<Follower>(line, limit, looks_l, result)](std::size_t block) {
       BlockPoints points(options, round, block);
       follower->block(points, block * each, each);
     };

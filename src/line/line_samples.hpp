@@ -22,15 +22,19 @@ struct ArrivalCases {
   /// What an exact sensor would show just before out_to; where that is infinite, the nearest to the
   /// limit that it ever shows.
   std::vector<double> seen;
+  /// By look: what an exact sensor shows then, its lag in it.
+  std::vector<std::vector<double>> shown;
 
   std::size_t size() const { return settled.size(); }
   /// Whether the case comes within the limit to stay.
   bool arrives(std::size_t i) const;
 };
 
-/// @param round  names the points: another round has others
+/// @param round    names the points: another round has others
+/// @param looks_l  burned volumes at which the sensor is looked at, for ArrivalCases::shown
 ArrivalCases follow_cases(const Line& line, const estimate::Limit& limit, std::uint64_t cases,
-                          const estimate::Options& options, std::uint64_t round);
+                          const estimate::Options& options, std::uint64_t round,
+                          const std::vector<double>& looks_l = {});
 
 /// Burned volume and time at which the sensor's display first shows `reading` or beyond, over the
 /// cases in which it ever does.

@@ -71,6 +71,17 @@ TEST(ArriveCommand, JsonHasWhatItsContractNames) {
   const json& wait = answer.at("wait_for");
   EXPECT_NEAR(wait.at("guard_band").get<double>(), wait.at("reading").get<double>() - 0.65, 1e-12);
   EXPECT_LE(wait.at("too_early").at("chance").get<double>(), 0.01);
+  const json& waiting = answer.at("waiting");
+  EXPECT_LE(waiting.at("too_early").at("chance").get<double>(), 0.01);
+  double shown = 0.0;
+  for (const json& row : waiting.at("rows")) {
+    for (const char* key : {"burn", "time", "reading", "within"}) {
+      EXPECT_GT(row.at(key).get<double>(), 0.0) << key;
+    }
+    EXPECT_GT(row.at("shown_by_then").get<double>(), shown);
+    shown = row.at("shown_by_then").get<double>();
+  }
+  EXPECT_GE(waiting.at("triggers").get<double>(), shown);
   EXPECT_GT(answer.at("enough").at("burn").get<double>(), 0.0);
 }
 
@@ -89,7 +100,9 @@ TEST(ArriveCommand, OnTheWayBackItIsTheMaximum) {
 TEST(ArriveCommand, TextOpensWithWhatToDo) {
   const Ran run = run_with({"arrive", k_wagon});
   EXPECT_EQ(run.status, k_answered);
-  EXPECT_NE(run.out.find("\n\nWAIT FOR 7"), std::string::npos) << run.out;
+  EXPECT_NE(run.out.find("\n\nWAIT FOR A ROW OF THE TABLE"), std::string::npos) << run.out;
+  EXPECT_LT(run.out.find("WAIT FOR A ROW"), run.out.find("ONE READING THAT DOES"));
+  EXPECT_LT(run.out.find("sensor, at least"), run.out.find("Followed so, 9")) << run.out;
   EXPECT_NE(run.out.find("WITHOUT A SENSOR, BURN 0."), std::string::npos);
   const Ran gallons = run_with({"arrive", k_wagon, "--units", "us"});
   EXPECT_NE(gallons.out.find(" gal burned"), std::string::npos);
@@ -141,14 +154,15 @@ TEST(ArriveCommand, ShareThatShowsTheReadingIsTold) {
   EXPECT_NE(text.find(said), std::string::npos) << text;
   // Before when it shows.
   EXPECT_LT(text.find(said), text.find("after about"));
-  EXPECT_NE(text.find("Where it does not show, go by what is burned, but never while it shows "
-                      "less than 65 %."),
-            std::string::npos);
+  EXPECT_NE(text.find("As long as it shows less than 65 %, do not switch."), std::string::npos);
   const std::string sure =
       unwrapped(run_with({"arrive", k_wagon, "--sensor.bias", "normal(0 %, 0.1 %)",
                           "--sensor.noise", "0.1 %", "--fuel.content", "normal(80 %, 1 %)"})
                     .out);
   EXPECT_EQ(sure.find("Where it does not show"), std::string::npos) << sure;
+  // No row is found that one case in a hundred meets: the single reading stands alone, or none.
+  const std::string none = unwrapped(run_with({"arrive", k_wagon, "--limits.minimum", "73 %"}).out);
+  EXPECT_EQ(none.find("ROW OF THE TABLE"), std::string::npos) << none;
 }
 
 TEST(UpdateCommand, SaysWhatTheScenarioLeavesOut) {

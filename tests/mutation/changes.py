@@ -100,4 +100,13 @@ CHANGES = {
     "the better end of what measured values leave open": (
         "src/estimate/measured.cpp", "std::max(at_ends[0], at_ends[1])",
         "std::min(at_ends[0], at_ends[1])", "Measured*"),
+    "half of a display's step left out of its readings": (
+        "src/line/shown_readings.cpp", "for (std::size_t by = 0; by <= k_parts; ++by)",
+        "for (std::size_t by = 0; by <= k_parts / 2; ++by)", "WaitingTable*"),
+    "the sensor's error with the wrong sign": (
+        "src/line/shown_readings.cpp", "const long high = place - error.first + zero_;",
+        "const long high = place + error.first + zero_;", "WaitingTable*"),
+    "noise of a look with the wrong sign": (
+        "src/decide/waiting_table.cpp", "std::clamp(value / sensor_.noise_sd, -40.0, 40.0)",
+        "std::clamp(-value / sensor_.noise_sd, -40.0, 40.0)", "WaitingTable*"),
 }

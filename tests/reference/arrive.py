@@ -2,6 +2,7 @@
 import numpy as np
 from scipy import stats
 
+import waiting
 from compare import Risk, is_out
 from line import Line
 from measured import Event
@@ -42,12 +43,14 @@ def compare(job):
         if line.timed:
             tally.equal("arrive rail time", point["time"], clock(scenario, rates, point["burn"]), 1e-6)
     beyond = answer["beyond_other"] and answer["beyond_other"]["chance"] > answer["accepted_risk"]
-    offered = answer["wait_for"]["reading"] is not None or answer["enough"]["burn"] is not None
+    offered = (answer["wait_for"]["reading"] is not None or answer["waiting"]["rows"] is not None or
+               answer["enough"]["burn"] is not None)
     if offered or beyond:
         tally.note("arrive met", answer["met"] == (offered and not beyond), f"{answer['met']}")
     quantiles(tally, answer, line, never, out, limit)
     enough(tally, scenario, answer, line, job.line_cases, rail_out, rates)
     wait_for(tally, scenario, answer, job.line_cases, line, out, sign)
+    waiting.compare(job, answer, scenario["limits.accepted-risk"], lambda burned: clock(scenario, rates, burned))
 
 
 def clock(scenario, rates, burned):

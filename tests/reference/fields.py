@@ -68,6 +68,15 @@ arrive  wait_for.triggers           arrive triggers
 arrive  wait_for.alike.*            - how sure the reading is
 arrive  wait_for.burn.*             arrive wait burn quantile
 arrive  wait_for.time.*             arrive wait time quantile
+arrive  waiting.rows.*.burn         arrive waiting rows
+arrive  waiting.rows.*.time         arrive waiting time
+arrive  waiting.rows.*.reading      arrive waiting reading
+arrive  waiting.rows.*.shown_by_then  arrive waiting shown
+arrive  waiting.rows.*.within       arrive waiting within
+arrive  waiting.every               arrive waiting triggers
+arrive  waiting.until               arrive waiting triggers
+arrive  waiting.triggers            arrive waiting triggers
+arrive  waiting.too_early.*         arrive waiting too early
 arrive  enough.burn                 arrive enough
 arrive  enough.time                 arrive enough time
 arrive  enough.burn_standard_error  - how sure the amount is
