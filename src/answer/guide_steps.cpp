@@ -168,18 +168,48 @@ Value by_burning(const decide::EnoughBurn& enough) {
              enough.time_s ? time(*enough.time_s).from("arrive/enough/time") : Value{});
 }
 
+/// Of 100 changes, never all of them.
+Value of_hundred(double share, const std::string& source) {
+  const bool all = share >= 0.99;
+  return (all ? say("guide.shows.nearly_all") : say("guide.hundredths", number(100.0 * share, 2)))
+      .from(source, share);
+}
+
+bool has_table(const decide::Guide& guide) {
+  return guide.arrive && !guide.arrive->waiting.rows.empty();
+}
+
+/// By the rows of the table below the steps, then by one reading.
+Value wait_by_table(const decide::Guide& guide, const Value& exact, const Value& burning) {
+  const decide::WaitingTable& table = guide.arrive->waiting;
+  const decide::WaitFor& wait = guide.arrive->wait_for;
+  const bool more = guide.arrive->arrival.target.below();
+  const Value share =
+      say("guide.shows.share", of_hundred(table.triggers, "arrive/waiting/triggers"));
+  Value single;
+  if (wait.reading) {
+    single = joined({say(more ? "guide.single.more" : "guide.single.less",
+                         content(*wait.reading).from("arrive/wait_for/reading")),
+                     when_it_shows(wait)});
+  }
+  return joined({say("guide.wait.table"), say("guide.table.followed", share), exact, single,
+                 say("guide.without_sensor"), burning});
+}
+
 Value wait_step(const Asked& asked, const decide::Guide& guide) {
   if (!guide.arrive) return say("guide.wait.no_line");
   const decide::WaitFor& wait = guide.arrive->wait_for;
   if (wait.nothing_to_wait_for()) return say("guide.wait.nothing");
   const Value burning = by_burning(guide.arrive->enough);
   const Value without = say("guide.without_sensor");
-  if (!wait.reading) return joined({say("guide.wait.no_reading"), without, burning});
   const scenario::Sensor& sensor = asked.scenario.sensor;
   const bool exact = sensor.noise_sd == 0.0 && distributions::is_exact(sensor.bias);
+  const Value warning = exact ? say("guide.wait.exact") : Value{};
+  if (has_table(guide)) return wait_by_table(guide, warning, burning);
+  if (!wait.reading) return joined({say("guide.wait.no_reading"), without, burning});
   return joined({say(guide.arrive->arrival.target.below() ? "guide.wait.more" : "guide.wait.less",
                      content(*wait.reading).from("arrive/wait_for/reading")),
-                 when_it_shows(wait), exact ? say("guide.wait.exact") : Value{},
+                 when_it_shows(wait), warning,
                  nearly_always(wait) ? without : say("guide.not_shown"), burning});
 }
 
@@ -190,6 +220,29 @@ Value change_step(const decide::Guide& guide) {
   const line::Arrival& arrival = guide.arrive->arrival;
   return joined({only, say("guide.switch.against", beyond_limit(arrival.target)),
                  wait.reading && nearly_always(wait) ? say("guide.switch.same") : Value{}});
+}
+
+/// What the sensor has to show by when.
+Block waiting_table(const line::Arrival& arrival, const decide::WaitingTable& table) {
+  Block block{.kind = Block::Kind::table,
+              .style = "waiting",
+              .values = {say("guide.waiting.caption", beyond_limit(arrival.target))},
+              .head = {say("guide.waiting.burned")}};
+  if (arrival.has_time) block.head.push_back(say("guide.waiting.time"));
+  block.head.push_back(say(arrival.target.below() ? "guide.waiting.more" : "guide.waiting.less"));
+  block.head.push_back(say("guide.waiting.met"));
+  for (std::size_t k = 0; k < table.rows.size(); ++k) {
+    const decide::WaitingRow& row = table.rows[k];
+    const std::string source = "arrive/waiting/rows/" + std::to_string(k) + "/";
+    std::vector<Value> cells{volume(row.burn_l).from(source + "burn")};
+    if (arrival.has_time) {
+      cells.push_back(row.time_s ? time(*row.time_s).from(source + "time") : say("unknown"));
+    }
+    cells.push_back(content(row.reading).from(source + "reading"));
+    cells.push_back(of_hundred(row.shown_by_then, source + "shown_by_then"));
+    block.rows.push_back(std::move(cells));
+  }
+  return block;
 }
 
 }  // namespace
@@ -208,10 +261,15 @@ PageSection guide_steps(const Asked& asked, const decide::Guide& guide) {
   }
   steps.push_back(wait_step(asked, guide));
   steps.push_back(change_step(guide));
-  return {.id = "steps",
-          .blocks = {{.style = "warn",
-                      .values = {say(less ? "guide.warning.little" : "guide.warning.much")}},
-                     {.kind = Block::Kind::steps, .style = "steps", .values = std::move(steps)}}};
+  PageSection section{
+      .id = "steps",
+      .blocks = {
+          {.style = "warn", .values = {say(less ? "guide.warning.little" : "guide.warning.much")}},
+          {.kind = Block::Kind::steps, .style = "steps", .values = std::move(steps)}}};
+  if (has_table(guide)) {
+    section.blocks.push_back(waiting_table(guide.arrive->arrival, guide.arrive->waiting));
+  }
+  return section;
 }
 
 }  // namespace blendrisk::answer

@@ -95,10 +95,9 @@ Figure landed_figure(const scenario::Scenario& scenario, const estimate::ChanceR
   return figure;
 }
 
-std::vector<double> rail_grid(const decide::ArriveResult& result) {
-  double far = result.arrival.rail.back().burn_l;
-  if (result.wait_for.burn_l) far = std::max(far, 1.1 * (*result.wait_for.burn_l)[1]);
-  if (!(far > 0.0)) far = 0.1;
+namespace {
+
+std::vector<double> grid_to(double far) {
   std::vector<double> grid;
   for (std::size_t i = 0; i < k_rail_points; ++i) {
     grid.push_back(far * static_cast<double>(i) / (k_rail_points - 1));
@@ -106,13 +105,49 @@ std::vector<double> rail_grid(const decide::ArriveResult& result) {
   return grid;
 }
 
+}  // namespace
+
+std::vector<double> waiting_grid(const decide::ArriveResult& result) {
+  return grid_to(std::max(result.waiting.until_l, 1.1 * result.enough.burn_l.value_or(0.0)));
+}
+
+std::vector<double> rail_grid(const decide::ArriveResult& result) {
+  double far = result.arrival.rail.back().burn_l;
+  if (result.wait_for.burn_l) far = std::max(far, 1.1 * (*result.wait_for.burn_l)[1]);
+  if (!(far > 0.0)) far = 0.1;
+  return grid_to(far);
+}
+
+FigureAxis burned_axis(const std::vector<double>& burn_l, const std::vector<double>& times_s,
+                       UnitSystem units) {
+  const ShownUnit unit = shown_unit(units::Dimension::volume, units);
+  std::vector<double> x;
+  for (const double one : burn_l) x.push_back(one * unit.factor);
+  FigureAxis axis{
+      shown(say(times_s.empty() ? "figure.rail.x" : "figure.rail.x.time", text(unit.name))),
+      x.front(), x.back(), false, linear_ticks(x.front(), x.back())};
+  if (times_s.empty()) return axis;
+  for (Tick& tick : axis.ticks) tick.text += "\n" + shown(time(between(x, times_s, tick.at)));
+  return axis;
+}
+
+FigureAxis content_axis(double low, double high) {
+  const double room = 0.06 * (high - low) + 0.005;
+  FigureAxis axis;
+  axis.low = 100.0 * std::max(0.0, low - room);
+  // With room for a label above the highest level.
+  axis.high = 100.0 * std::min(1.0, high + 2.0 * room);
+  axis.ticks = linear_ticks(axis.low, axis.high);
+  add_unit(axis.ticks, "%");
+  return axis;
+}
+
 Figure rail_figure(const scenario::Scenario& scenario, const decide::ArriveResult& result,
-                   const std::vector<double>& burn_l,
-                   const std::vector<std::array<double, 3>>& band,
-                   const std::vector<double>& sensor_shows, const std::vector<double>& times_s,
-                   UnitSystem units) {
+                   const std::vector<double>& burn_l, const RailBands& bands,
+                   const std::vector<double>& times_s, UnitSystem units) {
   Figure figure;
   figure.title = scenario.title;
+  const std::vector<std::array<double, 3>>& band = bands.rail;
   const ShownUnit unit = shown_unit(units::Dimension::volume, units);
   FigureLine line;
   double low = 1.0;
@@ -125,13 +160,7 @@ Figure rail_figure(const scenario::Scenario& scenario, const decide::ArriveResul
     low = std::min(low, band[i][0]);
     high = std::max(high, band[i][2]);
   }
-  figure.x = {shown(say(times_s.empty() ? "figure.rail.x" : "figure.rail.x.time", text(unit.name))),
-              line.x.front(), line.x.back(), false, linear_ticks(line.x.front(), line.x.back())};
-  if (!times_s.empty()) {
-    for (Tick& tick : figure.x.ticks) {
-      tick.text += "\n" + shown(time(between(line.x, times_s, tick.at)));
-    }
-  }
+  figure.x = burned_axis(burn_l, times_s, units);
   const bool rising = result.arrival.target.below();
   const double limit = result.arrival.target.value;
   low = std::min(low, limit);
@@ -141,36 +170,33 @@ Figure rail_figure(const scenario::Scenario& scenario, const decide::ArriveResul
        shown(say(rising ? "figure.rail.minimum" : "figure.rail.maximum", content(limit))), false});
   line.label = "figure.injectors"_w;
   figure.lines.push_back(std::move(line));
-  figure.y.title = "figure.rail.y"_w;
+  std::string title = "figure.rail.y"_w;
   if (result.wait_for.reading) {
     const double reading = *result.wait_for.reading;
     FigureLine sensor;
     sensor.x = figure.lines.front().x;
     double apart = 0.0;
-    for (std::size_t i = 0; i < sensor_shows.size(); ++i) {
-      sensor.y.push_back(100.0 * sensor_shows[i]);
-      apart = std::max(apart, std::abs(sensor_shows[i] - band[i][1]));
-      low = std::min(low, sensor_shows[i]);
-      high = std::max(high, sensor_shows[i]);
+    for (std::size_t i = 0; i < bands.sensor.size(); ++i) {
+      const double shows = bands.sensor[i][1];
+      sensor.y.push_back(100.0 * shows);
+      apart = std::max(apart, std::abs(shows - band[i][1]));
+      low = std::min(low, shows);
+      high = std::max(high, shows);
     }
     if (apart < k_one_curve) {
       figure.lines.front().label = "figure.injectors_and_sensor"_w;
     } else {
       sensor.label = "figure.sensor"_w;
       figure.lines.push_back(std::move(sensor));
-      figure.y.title = "figure.rail.y.sensor"_w;
+      title = "figure.rail.y.sensor"_w;
     }
     low = std::min(low, reading);
     high = std::max(high, reading);
     figure.levels.push_back(
         {100.0 * reading, shown(say("figure.rail.wait", content(reading))), false});
   }
-  const double room = 0.06 * (high - low) + 0.005;
-  figure.y.low = 100.0 * std::max(0.0, low - room);
-  // With room for a label above the highest level.
-  figure.y.high = 100.0 * std::min(1.0, high + 2.0 * room);
-  figure.y.ticks = linear_ticks(figure.y.low, figure.y.high);
-  add_unit(figure.y.ticks, "%");
+  figure.y = content_axis(low, high);
+  figure.y.title = title;
   const std::string alt = rising ? "figure.rail.alt.minimum" : "figure.rail.alt.maximum";
   const auto& reading = result.wait_for.reading;
   figure.alt = shown(

@@ -79,17 +79,23 @@ inline constexpr auto k_no_figure = [](const scenario::Scenario&, const auto&) {
   return answer::Figure{};
 };
 
+/// Of a command whose --output is no data.
+inline constexpr auto k_no_data = [](const auto&) { return std::string(); };
+
 /// Tells the result that solve(scenario) gives of the scenario of a call, and draws
-/// figure(scenario, result) where a picture is wanted.
+/// figure(scenario, result) where a picture is wanted, or writes data(result).
 /// @param met  says of the result whether it meets the accepted risk
-template <class Solve, class Met = decltype(k_always_met), class Draw = decltype(k_no_figure)>
+template <class Solve, class Met = decltype(k_always_met), class Draw = decltype(k_no_figure),
+          class Data = decltype(k_no_data)>
 Answer answered(const Arguments& arguments, const Solve& solve, const Met& met = k_always_met,
-                const Draw& figure = k_no_figure) {
+                const Draw& figure = k_no_figure, const Data& data = k_no_data) {
   const Stopwatch watch;
   const scenario::Scenario scenario = read_scenario(arguments);
   const auto result = computed({arguments.scenario_path}, [&] { return solve(scenario); });
   if (const auto format = picture_format(arguments.output)) {
     write_picture(arguments.output, figure(scenario, result), *format);
+  } else if (!arguments.output.empty()) {
+    write_output(arguments.output, data(result));
   }
   return {told(arguments, scenario, result, watch.seconds()), judged(arguments, met(result))};
 }

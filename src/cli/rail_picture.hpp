@@ -6,7 +6,11 @@
 
 namespace blendrisk::cli {
 
-/// The picture of an answer of `arrive`, see answer::rail_figure.
+/// The picture of the waiting table, see answer::waiting_figure; where it has no rows the next one.
+answer::Figure waiting_picture(const scenario::Scenario& scenario,
+                               const decide::ArriveResult& result, const Arguments& arguments);
+
+/// The picture of the fuel at the injectors, see answer::rail_figure.
 answer::Figure rail_picture(const scenario::Scenario& scenario, const decide::ArriveResult& result,
                             const Arguments& arguments);
 

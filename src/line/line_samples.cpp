@@ -318,39 +318,43 @@ std::vector<std::vector<double>> pictured(const Line& line, const std::vector<do
 
 }  // namespace
 
-std::vector<std::array<double, 3>> rail_band(const Line& line, const std::vector<double>& burn_l,
-                                             const estimate::Options& options) {
-  estimate::Workspace space(line.inputs());
-  models::PreparedChain chain;
+namespace {
+
+std::vector<std::array<double, 3>> bands_of(std::vector<std::vector<double>> contents) {
   std::vector<std::array<double, 3>> band;
-  for (std::vector<double>&at : pictured(
-           line, burn_l, options, space,
-           [&](const LineCase&one) { chain = models::PreparedChain(one.to_injectors); },
-           [&](double old, double settled, std::size_t /*i*/, double passed) {
-             return old + (settled - old) * chain.cdf(passed);
-           })) {
+  for (std::vector<double>& at : contents) {
     const auto quantiles = tank::quantiles_of(at);
     band.push_back({quantiles[1], quantiles[2], quantiles[3]});
   }
   return band;
 }
 
-std::vector<double> shown_median(const Line& line, const std::vector<double>& burn_l,
-                                 const estimate::Options& options) {
+}  // namespace
+
+std::vector<std::array<double, 3>> rail_band(const Line& line, const std::vector<double>& burn_l,
+                                             const estimate::Options& options) {
+  estimate::Workspace space(line.inputs());
+  models::PreparedChain chain;
+  return bands_of(pictured(
+      line, burn_l, options, space,
+      [&](const LineCase& one) { chain = models::PreparedChain(one.to_injectors); },
+      [&](double old, double settled, std::size_t /*i*/, double passed) {
+        return old + (settled - old) * chain.cdf(passed);
+      }));
+}
+
+std::vector<std::array<double, 3>> shown_band(const Line& line, const std::vector<double>& burn_l,
+                                              const estimate::Options& options) {
   const scenario::Sensor& sensor = line.inputs().scenario().sensor;
   estimate::Workspace space(line.inputs());
   models::LaggedShare lagged;
-  std::vector<double> median;
-  for (std::vector<double>&at : pictured(
-           line, burn_l, options, space,
-           [&](const LineCase&one) { lagged.prepare(one.to_sensor, one.through, sensor.lag_s); },
-           [&](double old, double settled, std::size_t i, double passed) {
-             return old + (settled - old) * lagged.at(passed) + line.bias(space.batch, i) +
-                    sensor.noise_sd * space.f[i];
-           })) {
-    median.push_back(tank::quantiles_of(at)[2]);
-  }
-  return median;
+  return bands_of(pictured(
+      line, burn_l, options, space,
+      [&](const LineCase& one) { lagged.prepare(one.to_sensor, one.through, sensor.lag_s); },
+      [&](double old, double settled, std::size_t i, double passed) {
+        return old + (settled - old) * lagged.at(passed) + line.bias(space.batch, i) +
+               sensor.noise_sd * space.f[i];
+      }));
 }
 
 }  // namespace blendrisk::line

@@ -52,8 +52,8 @@ std::vector<std::array<double, 3>> rail_band(const Line& line, const std::vector
                                              const estimate::Options& options);
 
 /// What the sensor shows once so much was burned, its lag, bias and noise in it, before the display
-/// rounds it: median over the cases of rail_band.
-std::vector<double> shown_median(const Line& line, const std::vector<double>& burn_l,
-                                 const estimate::Options& options);
+/// rounds it: 5 %, median and 95 % over the cases of rail_band.
+std::vector<std::array<double, 3>> shown_band(const Line& line, const std::vector<double>& burn_l,
+                                              const estimate::Options& options);
 
 }  // namespace blendrisk::line

@@ -90,4 +90,22 @@ std::string curve_csv(const answer::CurveView& view) {
   return text;
 }
 
+std::string waiting_csv(const decide::ArriveResult& result) {
+  const auto number = [](const std::optional<double>& value) {
+    return value ? answer::exact_text(*value) : "";
+  };
+  std::string text = csv_caution() + csv_line({"switch_by", "burn_l", "time_s", "reading",
+                                               "shown_by_then", "within"});
+  for (const decide::WaitingRow& row : result.waiting.rows) {
+    text += csv_line({"reading", number(row.burn_l), number(row.time_s), number(row.reading),
+                      number(row.shown_by_then), number(row.within)});
+  }
+  const decide::EnoughBurn& enough = result.enough;
+  if (enough.burn_l) {
+    text += csv_line({"burned", number(enough.burn_l), number(enough.time_s), "", "",
+                      number(1.0 - enough.outside.chance)});
+  }
+  return text;
+}
+
 }  // namespace blendrisk::render

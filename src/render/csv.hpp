@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "answer/curve.hpp"
+#include "answer/waiting.hpp"
 
 /// Comma-separated text as of RFC 4180.
 namespace blendrisk::render {
@@ -24,5 +25,9 @@ void add(std::vector<std::string>& fields, const decide::Cell& cell, decide::Sho
 /// The short caution as a comment, then one line a point, in inner units (litres, fractions,
 /// seconds).
 std::string curve_csv(const answer::CurveView& view);
+
+/// The rows of the waiting table in the same way, `switch_by` reading; last what to burn without a
+/// sensor, `switch_by` burned, where any is enough.
+std::string waiting_csv(const decide::ArriveResult& result);
 
 }  // namespace blendrisk::render

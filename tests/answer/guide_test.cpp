@@ -170,6 +170,18 @@ void expect_steps_or_ways(const Said& said) {
   }
   const bool waits = guide.works && guide.arrive && !guide.arrive->wait_for.nothing_to_wait_for();
   EXPECT_EQ(said.says("The waiting above"), waits);
+  const bool rows = waits && !guide.arrive->waiting.rows.empty();
+  EXPECT_EQ(said.says("Wait for a row of the table below:"), rows);
+  if (!rows) return;
+  const auto told = [](double share) {
+    return share >= 0.99 ? std::string("more than 99") : shown(number(100.0 * share, 2), k_units);
+  };
+  const decide::WaitingTable& table = guide.arrive->waiting;
+  EXPECT_TRUE(said.says("Followed so, " + told(table.triggers) + " of 100 changes come to switch"));
+  for (const decide::WaitingRow& row : table.rows) {
+    EXPECT_TRUE(said.says(shown(content(row.reading), k_units) + told(row.shown_by_then)))
+        << row.burn_l;
+  }
 }
 
 /// A plan that clearly works is one that the amounts allow, and the other way round.

@@ -44,9 +44,14 @@ decide::ArriveResult waiting() {
   return result;
 }
 
+RailBands bands_of(const std::vector<double>& shown) {
+  RailBands bands{{{0.2, 0.3, 0.4}, {0.5, 0.6, 0.7}, {0.6, 0.7, 0.8}}, {}};
+  for (const double median : shown) bands.sensor.push_back({median - 0.05, median, median + 0.05});
+  return bands;
+}
+
 Figure rail_of(const decide::ArriveResult& result, const std::vector<double>& shown) {
-  return rail_figure(testing::sedan(), result, {0.0, 0.5, 1.0},
-                     {{0.2, 0.3, 0.4}, {0.5, 0.6, 0.7}, {0.6, 0.7, 0.8}}, shown, {},
+  return rail_figure(testing::sedan(), result, {0.0, 0.5, 1.0}, bands_of(shown), {},
                      UnitSystem::metric);
 }
 
@@ -67,6 +72,28 @@ TEST(RailFigure, TheSensorHasItsOwnCurve) {
   none.wait_for.reading.reset();
   EXPECT_EQ(rail_of(none, {0.3, 0.65, 0.71}).lines.size(), 1U);
   EXPECT_EQ(rail_of(none, {0.3, 0.65, 0.71}).levels.size(), 1U);
+}
+
+// Each row's reading holds until the next, the last one's to the end.
+TEST(WaitingFigure, WhatIsNeededStandsInStepsBesideWhatTheSensorWillShow) {
+  decide::ArriveResult result = waiting();
+  result.waiting.rows = {{0.4, {}, 0.72, 0.2, 0.5}, {0.6, {}, 0.65, 0.9, 0.95}};
+  result.waiting.until_l = 1.0;
+  result.enough.burn_l = 0.5;
+  EXPECT_EQ(waiting_grid(result).back(), 1.0);
+  const Figure figure = waiting_figure(testing::sedan(), result, {0.0, 0.5, 1.0},
+                                       bands_of({0.3, 0.65, 0.71}), {}, UnitSystem::metric);
+  ASSERT_EQ(figure.lines.size(), 3U);
+  EXPECT_EQ(figure.lines[0].label, "needed to switch");
+  EXPECT_EQ(figure.lines[0].x, (std::vector<double>{0.4, 0.6, 0.6, 1.0}));
+  EXPECT_EQ(figure.lines[0].y, (std::vector<double>{72.0, 72.0, 65.0, 65.0}));
+  EXPECT_EQ(figure.lines[1].label, "sensor");
+  EXPECT_EQ(figure.lines[1].band_high.back(), 76.0);
+  EXPECT_EQ(figure.lines[2].y, (std::vector<double>{30.0, 60.0, 70.0}));
+  ASSERT_EQ(figure.levels.size(), 2U);
+  EXPECT_EQ(figure.levels[1].label, "without a sensor: 0.5 L");
+  EXPECT_TRUE(figure.levels[1].vertical);
+  EXPECT_TRUE(unseen(figure).empty());
 }
 
 decide::Driver driver(const std::string& key, double alone, double in_all) {
