@@ -5,6 +5,7 @@
 
 #include "answer/description.hpp"
 #include "answer/json.hpp"
+#include "scenario/reading_text.hpp"
 #include "scenario/scenario.hpp"
 
 namespace blendrisk::decide {
@@ -68,8 +69,9 @@ Value one_line(const Asked& asked, const line::Posterior& result, const line::Re
 /// Where there are no odds, with the reason.
 Json without_odds(const Asked& asked, const std::string& reason, std::size_t skipped);
 
-/// What is to be said of columns of a log that are not read; empty where there are none.
-std::string unread_note(const std::vector<std::string>& columns, bool by_time);
+/// What is to be said of a log: columns that are not read, and where its clock was taken to start;
+/// empty where there is nothing.
+std::string log_note(const scenario::AboutLog& about, bool by_time);
 
 /// `drivers`: what knowing each input would be worth, and its share of the spread.
 Description described(const Asked& asked, const decide::Drivers& result);

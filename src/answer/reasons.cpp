@@ -64,7 +64,8 @@ Value said(const learn::Note& note) {
       "learn.note.idle_varies",    "learn.note.stirred_order",  "learn.note.mean_of_both",
       "learn.note.other_flow",     "learn.note.either_flow",    "learn.note.display_steps",
       "learn.note.correlated",     "learn.note.bias_in_levels", "learn.note.no_rate",
-      "learn.note.no_rate_spread", "learn.note.ends_early",     "learn.note.scatters"};
+      "learn.note.no_rate_spread", "learn.note.ends_early",     "learn.note.scatters",
+      "learn.note.clock_zero"};
   // Millilitres, or a share in percent.
   const double scale = note.what == learn::Note::What::either_flow ? 1000.0 : 100.0;
   return say(k_ids.at(static_cast<std::size_t>(note.what)), text(note.key),

@@ -190,6 +190,8 @@ Value one_line(const Asked& asked, const Posterior& result, const line::Reading&
   return line;
 }
 
+namespace {
+
 std::string unread_note(const std::vector<std::string>& columns, bool by_time) {
   if (columns.empty()) return {};
   constexpr std::size_t k_most = 5;
@@ -205,6 +207,15 @@ std::string unread_note(const std::vector<std::string>& columns, bool by_time) {
                                                                              : rates  ? ".rates"
                                                                                       : ".time"),
           all));
+}
+
+}  // namespace
+
+std::string log_note(const scenario::AboutLog& about, bool by_time) {
+  std::string note = unread_note(about.unread, by_time);
+  if (about.clock_zero.empty()) return note;
+  if (!note.empty()) note += " ";
+  return note + shown(say("log.clock_zero", text(about.clock_zero)));
 }
 
 Json members(const Asked& asked, const Updated& updated) {

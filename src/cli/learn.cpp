@@ -36,7 +36,7 @@ Answer answer_learn(const Call& call) {
   }
   const std::string& path = arguments.changeover;
   const scenario::Scenario scenario = read_scenario(arguments);
-  const auto log = learn::read_changeover_log(path, read_log(path));
+  const auto log = learn::read_changeover_log(path, read_log(path), arguments.started);
   try {
     const learn::ChangeoverFit fit = learn::fit_changeover(log, scenario);
     return {arguments.json ? answer::closed(answer::members(fit, path, watch.seconds()))
@@ -64,12 +64,12 @@ extern const Command k_learn{
         "--changeover FILE.csv SCENARIO.ini [--section.key VALUE ...] [--json]",
     .about =
         R"(Lines of a scenario from logs. Pump tests (a column content_percent) give the law of the next
-delivery. A logged changeover (time_s since the new fuel was drawn, reading_percent, and where
-logged fuel_rate_l_per_h) gives the volumes of the line that the scenario names, with standard
+delivery. A logged changeover (time_s since the new fuel was drawn, or clock, reading_percent,
+and where logged fuel_rate_l_per_h) gives the volumes of the line that the scenario names, with standard
 errors, and the idle rate; what the log cannot tell is said and not guessed. Everything but the
 lines themselves is a comment, so that the answer can be pasted whole.
 )",
-    .options = "json pump-tests group changeover",
+    .options = "json pump-tests group changeover started",
     .answer = answer_learn,
     .scenarios = Scenarios::perhaps,
     .refuse = refuse_keys_beside_tests};

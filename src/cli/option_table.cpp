@@ -98,6 +98,13 @@ void take_reading(const Given& given, Arguments& to) {
   to.reading.push_back(given.text);
 }
 
+void take_started(const Given& given, Arguments& to) {
+  to.started = units::clock_time(given.text);
+  if (!to.started) {
+    refuse(given, " is no time of a clock", "18:04, 18:04:30 or \"2026-11-27 18:04:30\"");
+  }
+}
+
 void take_part(const Given& given, Arguments& to) {
   const std::string accepted = "K/N with K from 1 to N, and N at most 1000000, such as 2/8";
   const std::size_t slash = given.text.find('/');
@@ -191,6 +198,13 @@ const Idle k_idle_units[] = {
 const Idle k_idle_group[] = {{[](const Asked& asked) { return asked.arguments.pump_tests.empty(); },
                               "goes with --pump-tests"}};
 
+const Idle k_idle_started[] = {
+    {[](const Asked& asked) {
+       return asked.is("update") ? asked.arguments.readings.empty()
+                                 : asked.arguments.changeover.empty();
+     },
+     "goes with a log of clock times, --readings of update or --changeover of learn"}};
+
 const Idle k_idle_scale[] = {
     {[](const Asked& asked) {
        return !asked.picture() || (asked.show() != "chance" && asked.show() != "arrival");
@@ -218,8 +232,10 @@ const Option k_options[] = {
     {"pump-tests", "FILE", "a .csv of tests with a column content_percent", keep<&A::pump_tests>},
     {"group", "COLUMN", "with --pump-tests: a law for each value of a column, too", keep<&A::group>,
      "", k_idle_group},
-    {"changeover", "FILE", "a .csv log with time_s, reading_percent, fuel_rate_l_per_h",
+    {"changeover", "FILE", "a .csv log with time_s or clock, reading_percent, fuel_rate_l_per_h",
      keep<&A::changeover>},
+    {"started", "CLOCK", "18:04:00: time 0 of a log with a column clock, else its first row is",
+     take_started, "", k_idle_started},
     {"rows", "AXIS", "key and values down the table: heel.indicated=2:20:1L", keep<&A::rows>},
     {"columns", "AXIS", R"(across: "fuel.content=70 %; 75 %; 80 %")", keep<&A::columns>},
     {"along", "AXIS", "key and values of the curve: heel.indicated=2:20:0.5L", keep<&A::along>},

@@ -12,6 +12,7 @@
 #include "render/table_csv.hpp"
 #include "scenario/read.hpp"
 #include "text/error.hpp"
+#include "units/clock.hpp"
 
 /// The command line after the command, read through Boost.Program_options, and the one table of the
 /// options that are no scenario keys. Keys are options by their full name.
@@ -36,6 +37,7 @@ struct Arguments {
   std::string pump_tests, changeover, group;  ///< learn: files, and a column
   std::string readings;                       ///< update: a file, or "-"
   std::vector<std::string> reading;           ///< update: as given
+  std::optional<units::ClockTime> started;    ///< the clock of a log at its time 0
   std::string output;                         ///< empty: standard output
   bool back = false;                          ///< new: the way back
   std::set<std::string> given;                ///< options by their names, but no keys

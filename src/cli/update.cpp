@@ -43,14 +43,12 @@ std::vector<scenario::LoggedReading> given_readings(const Arguments& arguments) 
   return readings;
 }
 
-/// @param unread  gets the names of the log's columns that are not read
-std::vector<scenario::LoggedReading> logged(const Arguments& arguments,
-                                            std::vector<std::string>& unread) {
+std::vector<scenario::LoggedReading> logged(const Arguments& arguments, scenario::AboutLog& about) {
   std::vector<scenario::LoggedReading> readings;
   const std::string& path = arguments.readings;
   if (!path.empty()) {
     const std::string text = log_text(path, "a CSV file of readings", "fewer readings are");
-    readings = scenario::read_readings(path, text, &unread);
+    readings = scenario::read_readings(path, text, arguments.started, &about);
   }
   for (const auto& reading : given_readings(arguments)) readings.push_back(reading);
   return readings;
@@ -58,9 +56,9 @@ std::vector<scenario::LoggedReading> logged(const Arguments& arguments,
 
 Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenario,
                    line::Follow& follow, const Stopwatch& watch) {
-  std::vector<std::string> unread;
-  const std::vector<scenario::LoggedReading> readings = logged(arguments, unread);
-  const std::string note = answer::unread_note(unread, readings.front().by_time);
+  scenario::AboutLog about;
+  const std::vector<scenario::LoggedReading> readings = logged(arguments, about);
+  const std::string note = answer::log_note(about, readings.front().by_time);
   std::vector<line::Reading> taken;
   const text::Place place = arguments.readings.empty() ? k_given : text::Place{arguments.readings};
   for (const scenario::LoggedReading& reading : readings) {
@@ -86,7 +84,7 @@ Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenari
 class Stream {
  public:
   Stream(const Call& call, const scenario::Scenario& scenario, line::Follow& follow)
-      : call_(call), scenario_(scenario), follow_(follow) {}
+      : call_(call), scenario_(scenario), follow_(follow), lines_(call.arguments.started) {}
 
   Answer run() {
     const std::vector<scenario::LoggedReading> given = given_readings(call_.arguments);
@@ -101,7 +99,7 @@ class Stream {
       try {
         scenario::LoggedReading reading;
         if (lines_.take(line, reading) == scenario::ReadingLines::Kind::nothing) continue;
-        tell_unread(reading, place);
+        tell_of_log(reading, place);
         take(reading, watch);
       } catch (const Error& error) {
         skip(seen_from(place, error));
@@ -139,8 +137,8 @@ class Stream {
   }
 
   /// Once a header.
-  void tell_unread(const scenario::LoggedReading& reading, const text::Place& place) {
-    const std::string note = answer::unread_note(lines_.unread(), reading.by_time);
+  void tell_of_log(const scenario::LoggedReading& reading, const text::Place& place) {
+    const std::string note = answer::log_note(lines_.about(), reading.by_time);
     if (note == note_) return;
     note_ = note;
     if (!note_.empty()) call_.err << "blendrisk: " << place.head() << note_ << std::endl;
@@ -164,6 +162,7 @@ class Stream {
                                                          call_.arguments.units) +
                                                "\n");
       last_ = reading;
+      lines_.accept();
     } catch (const line::NoPosterior& error) {
       // One wrong reading does not spoil those to come.
       follow_.undo();
@@ -219,11 +218,12 @@ SCENARIO.ini --readings - [options])",
     .about =
         R"(The odds once readings of the content sensor have come in since the fill: whether the injectors
 get fuel within the limit by now, what is left to burn, where the tank landed, and what the
-readings say of the sensor's bias. A log has the columns reading_percent and burned_l or time_s.
+readings say of the sensor's bias. A log has the columns reading_percent and burned_l, time_s or
+clock; times with fuel_rate_l_per_h become burned fuel by the logged rate.
 With - each line of standard input is answered by a line: a reading as above, or rows of a log
 after its header. Lines that are none are told of and skipped.
 )",
-    .options = "json seed threads units reading readings require",
+    .options = "json seed threads units reading readings started require",
     .answer = answer_update};
 
 }  // namespace blendrisk::cli

@@ -283,6 +283,7 @@ class Fitter {
       note(best.stepped ? What::display_steps : What::correlated, {}, std::sqrt(best.length));
     }
     note(What::bias_in_levels);
+    if (!log_.clock_zero.empty()) note(What::clock_zero, log_.clock_zero);
     if (!fit_.rate_logged) note(rate_spread_ > 0.0 ? What::no_rate_spread : What::no_rate);
     if (fit_.last_share < 0.9) note(What::ends_early, {}, fit_.last_share);
     if (fit_.expected_sd > 0.0 && fit_.residual_sd > 1.5 * fit_.expected_sd) note(What::scatters);

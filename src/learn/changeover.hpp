@@ -26,7 +26,8 @@ struct Note {
     no_rate,         ///< only volume over rate is known
     no_rate_spread,  ///< and the spread of the scenario's rates is in the errors
     ends_early,      ///< when the share `value` of the change has come
-    scatters         ///< by much more than the scenario's sensor does
+    scatters,        ///< by much more than the scenario's sensor does
+    clock_zero       ///< time 0 is the log's first row, `key` by its clock
   };
   What what;
   std::string key{};

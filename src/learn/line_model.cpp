@@ -1,5 +1,6 @@
 #include "learn/line_model.hpp"
 #include "models/infinity.hpp"
+#include "scenario/log_time.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -22,17 +23,10 @@ std::vector<double> passed_by_row(const ChangeoverLog& log, const scenario::Scen
     return passed;
   }
   const double back = return_rate(scenario);
-  double volume = 0.0;
-  double last_time = 0.0;
-  double last_rate = log.rate_l_per_s.front();
+  scenario::BurnedByRate burned;
   for (std::size_t i = 0; i < log.time_s.size(); ++i) {
-    const double rate = log.rate_l_per_s[i];
-    if (log.time_s[i] > 0.0) {
-      volume += (0.5 * (last_rate + rate) + back) * (log.time_s[i] - last_time);
-      last_time = log.time_s[i];
-    }
-    last_rate = rate;
-    passed.push_back(volume);
+    const double time = log.time_s[i];
+    passed.push_back(burned.take(time, log.rate_l_per_s[i]) + back * std::max(0.0, time));
   }
   return passed;
 }

@@ -223,6 +223,16 @@ char separator_of(std::string_view header) {
   return ',';
 }
 
+bool names_column(std::string_view text, std::string_view column) {
+  text = text::without_mark(text);
+  std::string_view header;
+  while (header.empty() && !text.empty()) header = trimmed(text::next_line(text));
+  std::vector<std::string_view> cells;
+  text::take_pieces(cells, header, separator_of(header));
+  return std::ranges::any_of(
+      cells, [&](std::string_view cell) { return trimmed(unquoted(cell)) == column; });
+}
+
 Columns read_columns(const std::string& file, std::string_view text,
                      const std::vector<Wanted>& wanted,
                      const std::vector<std::string>& text_columns) {

@@ -29,6 +29,9 @@ struct Columns {
 /// comma, else a comma.
 char separator_of(std::string_view header);
 
+/// Whether the first line of the CSV `text` names the column.
+bool names_column(std::string_view text, std::string_view column);
+
 /// Several columns of the CSV `text`, whose first line names the columns, in one pass. A cell
 /// carries its unit ("78 %") or takes the one in the column's ending (_percent, _l, _ml, _gal,
 /// _l_per_h, _s, _min); a time may be m:ss or h:mm:ss, too. Empty lines are skipped; quotes around

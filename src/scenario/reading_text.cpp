@@ -22,6 +22,8 @@ constexpr const char* k_reading_form =
     "what was burned or the time since the fill, and the reading, such as 0.3 L: 57 %, "
     "4 min: 57 % or 8:30: 57 %";
 
+constexpr const char* k_in_order = "rows in the order they were read are accepted";
+
 void check_range(const LoggedReading& reading) {
   constexpr double k_most_litres = 1000.0;
   constexpr double k_most_seconds = 1e6;
@@ -89,37 +91,51 @@ Error unread_because(std::string_view text) {
   return Error("ends with no content", k_reading_form);
 }
 
-/// The rows of a CSV text, with the line of each.
-struct Rows {
-  std::vector<LoggedReading> readings;
-  std::vector<std::size_t> lines;
-  std::vector<std::string> unread;  ///< names of columns that mean nothing here
-};
+/// Where columns_of puts the values of a log.
+enum : std::size_t { k_content_at, k_burned_at, k_time_at, k_rate_at };
 
-Rows rows_of(const std::string& file, std::string_view text) {
+/// @throws text::Error, also where the columns do not tell when the readings were taken, or twice
+Columns columns_of(const std::string& file, std::string_view text, bool started) {
+  const bool has_clock = names_column(text, k_clock_column);
+  std::vector<std::string> texts;
+  if (has_clock) texts.emplace_back(k_clock_column);
   Columns columns = read_columns(file, text,
                                  {{"reading_percent", Dimension::content},
                                   {"burned_l", Dimension::volume, false},
-                                  {"time_s", Dimension::time, false, "time"}});
-  const bool by_time = !columns.values[2].empty();
-  if (by_time != columns.values[1].empty()) {
-    throw Error(by_time ? "has both columns burned_l and time_s"
-                        : "has neither a column burned_l nor time_s",
-                "one of them beside reading_percent is accepted", {file, 1});
+                                  {"time_s", Dimension::time, false, "time"},
+                                  {k_rate_column, Dimension::rate, false}},
+                                 texts);
+  const bool burned = !columns.values[k_burned_at].empty();
+  const bool times = !columns.values[k_time_at].empty();
+  const auto refuse = [&](const char* wrong, const char* accepted) {
+    throw Error(wrong, accepted, {file, 1});
+  };
+  constexpr const char* k_one = "one of them beside reading_percent is accepted";
+  if (burned && times) refuse("has both columns burned_l and time_s", k_one);
+  if (times && has_clock) refuse("has both columns clock and time_s", k_one);
+  if (!burned && !times && !has_clock) {
+    refuse("has neither a column burned_l nor time_s nor clock", k_one);
   }
-  Rows rows;
+  if (started && (burned || times)) {
+    throw Error("does nothing to a log without clock times", "a log with a column clock heeds it",
+                {"--started"});
+  }
+  return columns;
+}
+
+/// Names of columns that mean nothing beside the others.
+std::vector<std::string> unread_of(const Columns& columns) {
   const auto& names = columns.names;
+  const bool burned = !columns.values[k_burned_at].empty();
   const bool in_seconds = std::find(names.begin(), names.end(), "time_s") != names.end();
+  std::vector<std::string> unread;
   for (const std::string& name : names) {
-    const bool known =
-        name == "reading_percent" || name == "burned_l" || name == (in_seconds ? "time_s" : "time");
-    if (!known && !name.empty()) rows.unread.push_back(name);
+    const bool tells_when = burned ? name == "burned_l"
+                                   : name == (in_seconds ? "time_s" : "time") ||
+                                         name == k_clock_column || name == k_rate_column;
+    if (!tells_when && name != "reading_percent" && !name.empty()) unread.push_back(name);
   }
-  for (std::size_t i = 0; i < columns.lines.size(); ++i) {
-    rows.readings.push_back({by_time, columns.values[by_time ? 2 : 1][i], columns.values[0][i]});
-  }
-  rows.lines = std::move(columns.lines);
-  return rows;
+  return unread;
 }
 
 }  // namespace
@@ -154,22 +170,43 @@ LoggedReading parse_reading(std::string_view text) {
   });
 }
 
+LoggedReading LogRows::next(const Columns& columns, std::size_t row) {
+  LoggedReading reading{false, 0.0, columns.values[k_content_at][row]};
+  if (!columns.values[k_burned_at].empty()) {
+    reading.at = columns.values[k_burned_at][row];
+    check_range(reading);
+    return reading;
+  }
+  reading.by_time = true;
+  reading.at = columns.values[k_time_at].empty() ? clock_.seconds(columns.texts[0][row])
+                                                 : columns.values[k_time_at][row];
+  check_range(reading);
+  if (columns.values[k_rate_at].empty()) return reading;
+  if (reading.at < last_time_s_) throw Error("the time goes back", k_in_order);
+  last_time_s_ = reading.at;
+  const double rate = columns.values[k_rate_at][row];
+  require_rate(rate);
+  reading.by_time = false;
+  reading.at = burned_.take(last_time_s_, rate);
+  check_range(reading);
+  return reading;
+}
+
 std::vector<LoggedReading> read_readings(const std::string& file, std::string_view text,
-                                         std::vector<std::string>* unread) {
-  Rows rows = rows_of(file, text);
-  if (unread != nullptr) *unread = std::move(rows.unread);
-  const std::vector<LoggedReading>& readings = rows.readings;
-  text::Place place{file};
-  for (std::size_t i = 0; i < readings.size(); ++i) {
-    place.line = rows.lines[i];
-    text::at(place, [&] {
-      check_range(readings[i]);
+                                         std::optional<units::ClockTime> started, AboutLog* about) {
+  const Columns columns = columns_of(file, text, started.has_value());
+  LogRows rows(started);
+  std::vector<LoggedReading> readings;
+  for (std::size_t i = 0; i < columns.lines.size(); ++i) {
+    text::at({file, columns.lines[i]}, [&] {
+      readings.push_back(rows.next(columns, i));
       if (i == 0 || readings[i].at >= readings[i - 1].at) return;
       throw Error(readings[i].by_time ? "the time goes back" : "what was burned goes back",
-                  "rows in the order they were read are accepted");
+                  k_in_order);
     });
   }
-  return rows.readings;
+  if (about != nullptr) *about = {unread_of(columns), rows.clock().zero()};
+  return readings;
 }
 
 ReadingLines::Kind ReadingLines::take(std::string_view line, LoggedReading& reading) {
@@ -186,16 +223,21 @@ ReadingLines::Kind ReadingLines::take(std::string_view line, LoggedReading& read
                       text.find(separator_of(header_)) != std::string_view::npos;
   if (!is_row) {
     reading = parse_reading(text);
+    tried_ = rows_;
     return Kind::reading;
   }
-  try {
-    Rows rows = rows_of({}, header_ + "\n" + std::string(text) + "\n");
-    reading = rows.readings.front();
-    unread_ = std::move(rows.unread);
-  } catch (const Error& error) {
-    throw Error(error.wrong, error.accepted);  // its line is one of the two
-  }
-  text::at({text::in_quotes(text)}, [&] { check_range(reading); });
+  tried_ = rows_;
+  const Columns columns = [&] {
+    try {
+      return columns_of({}, header_ + "\n" + std::string(text) + "\n", started_);
+    } catch (const Error& error) {
+      text::Place place = error.place;
+      place.line = 0;  // one of the two
+      throw Error(error.wrong, error.accepted, place);
+    }
+  }();
+  text::at({text::in_quotes(text)}, [&] { reading = tried_.next(columns, 0); });
+  about_ = {unread_of(columns), tried_.clock().zero()};
   return Kind::reading;
 }
 

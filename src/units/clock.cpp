@@ -1,7 +1,9 @@
 #include "units/clock.hpp"
 
 #include <charconv>
+#include <chrono>
 #include <cstddef>
+#include <string>
 
 #include "text/trimmed.hpp"
 
@@ -29,6 +31,20 @@ std::optional<double> sixtieths(std::string_view part, bool last) {
   return number(part);
 }
 
+/// The day of "2026-11-27", since 1970-01-01.
+std::optional<long> day_of(std::string_view date) {
+  const std::string_view year = date.substr(0, 4);
+  const std::string_view month = date.substr(5, 2);
+  const std::string_view day = date.substr(8, 2);
+  if (date[4] != '-' || date[7] != '-') return std::nullopt;
+  if (!all_digits(year) || !all_digits(month) || !all_digits(day)) return std::nullopt;
+  const std::chrono::year_month_day on{std::chrono::year(static_cast<int>(number(year))),
+                                       std::chrono::month(static_cast<unsigned>(number(month))),
+                                       std::chrono::day(static_cast<unsigned>(number(day)))};
+  if (!on.ok()) return std::nullopt;
+  return std::chrono::sys_days(on).time_since_epoch().count();
+}
+
 }  // namespace
 
 std::optional<double> clock_seconds(std::string_view text) {
@@ -51,6 +67,24 @@ std::optional<double> clock_seconds(std::string_view text) {
     value = 60.0 * value + *part;
   }
   return negative ? -value : value;
+}
+
+std::optional<ClockTime> clock_time(std::string_view text) {
+  text = text::trimmed(text, text::k_any_white);
+  ClockTime time;
+  constexpr std::size_t k_date = 10;
+  if (text.size() > k_date && (text[k_date] == ' ' || text[k_date] == 'T')) {
+    time.day = day_of(text.substr(0, k_date));
+    if (!time.day) return std::nullopt;
+    text.remove_prefix(k_date + 1);
+  }
+  const std::size_t colon = text.find(':');
+  if (colon == 0 || colon > 2) return std::nullopt;
+  const bool to_the_minute = text.find(':', colon + 1) == std::string_view::npos;
+  const auto second = clock_seconds(std::string(text) + (to_the_minute ? ":00" : ""));
+  if (!second || !(*second < 86400.0) || text.starts_with('-')) return std::nullopt;
+  time.second = *second;
+  return time;
 }
 
 }  // namespace blendrisk::units

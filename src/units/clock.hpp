@@ -10,4 +10,14 @@ namespace blendrisk::units {
 /// each colon, below 60. None for any other text.
 std::optional<double> clock_seconds(std::string_view text);
 
+/// A time of the day, on a day or on none in particular.
+struct ClockTime {
+  double second = 0.0;      ///< of the day
+  std::optional<long> day;  ///< since 1970-01-01
+};
+
+/// "18:04", "18:04:30.5", and with a date before it "2026-11-27 18:04:30" or a T between the two
+/// (ISO 8601, from memory), without a zone. None for any other text.
+std::optional<ClockTime> clock_time(std::string_view text);
+
 }  // namespace blendrisk::units

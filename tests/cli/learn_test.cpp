@@ -17,6 +17,7 @@ namespace {
 using nlohmann::json;
 using Ran = testing::Run;
 using testing::contents;
+using testing::expect_refused;
 using testing::run_with;
 using testing::TemporaryDirectory;
 
@@ -39,12 +40,50 @@ std::string without_sections(const std::string& text, const std::vector<std::str
   return rest;
 }
 
-void expect_refused(const std::vector<std::string>& args, const std::string& with) {
-  const Ran run = run_with(args);
-  EXPECT_EQ(run.status, k_bad_input) << with;
-  EXPECT_EQ(run.out, "");
-  EXPECT_EQ(std::count(run.err.begin(), run.err.end(), '\n'), 1) << run.err;
-  EXPECT_NE(run.err.find(with), std::string::npos) << run.err;
+/// The log with the times of a clock that shows 23:55:00 at time 0.
+std::string by_clock(const std::string& log) {
+  std::istringstream lines(log);
+  std::string line;
+  std::getline(lines, line);
+  std::string text = "clock" + line.substr(line.find(',')) + "\n";
+  const auto two = [](long number) { return (number < 10 ? "0" : "") + std::to_string(number); };
+  while (std::getline(lines, line)) {
+    const std::size_t comma = line.find(',');
+    const long second = (std::stol(line.substr(0, comma)) + 86100) % 86400;
+    text += two(second / 3600) + ":" + two(second / 60 % 60) + ":" + two(second % 60) +
+            line.substr(comma) + "\n";
+  }
+  return text;
+}
+
+TEST(LearnCommand, ClockTimesTeachWhatSecondsDo) {
+  const TemporaryDirectory directory;
+  const std::string log = directory.write("log.csv", by_clock(contents(k_log)));
+  const auto lines = [&](const std::vector<std::string>& more) {
+    std::vector<std::string> args{"learn", "--changeover", log, k_wagon, "--json"};
+    args.insert(args.end(), more.begin(), more.end());
+    const Ran run = run_with(args);
+    EXPECT_EQ(run.status, k_answered) << run.err;
+    return json::parse(run.out);
+  };
+  const json seconds =
+      json::parse(run_with({"learn", "--changeover", k_log, k_wagon, "--json"}).out);
+  const json started = lines({"--started", "23:55"});
+  EXPECT_EQ(started.at("line"), seconds.at("line"));
+  EXPECT_EQ(started.at("notes"), seconds.at("notes"));
+  // The log's first row is time 0 in both.
+  const json first = lines({});
+  EXPECT_EQ(first.at("line"), seconds.at("line"));
+  EXPECT_EQ(first.at("notes").size(), seconds.at("notes").size() + 1);
+  EXPECT_NE(first.at("notes").dump().find("first row, 23:55:00: --started"), std::string::npos);
+  EXPECT_NE(lines({"--started", "23:54"}).at("line"), seconds.at("line"));
+  expect_refused({"learn", "--changeover", k_log, k_wagon, "--started", "23:55"},
+                 "--started: does nothing to a log without clock times; ");
+  expect_refused({"learn", "--pump-tests", k_tests, "--started", "23:55"},
+                 "--started: goes with a log of clock times");
+  const std::string both =
+      directory.write("both.csv", "time_s,clock,reading_percent\n0,18:00,30\n60,18:01,31\n");
+  expect_refused({"learn", "--changeover", both, k_wagon}, "both.csv:1: has both columns clock");
 }
 
 TEST(LearnCommand, PastedLinesRun) {

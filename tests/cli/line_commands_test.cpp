@@ -18,6 +18,8 @@ namespace {
 
 using nlohmann::json;
 using Ran = testing::Run;
+using testing::answers_of;
+using testing::expect_refused;
 using testing::run_with;
 using testing::TemporaryDirectory;
 
@@ -29,23 +31,6 @@ json answer_of(const std::vector<std::string>& args, const std::string& input = 
   EXPECT_EQ(run.status, k_answered) << run.err;
   EXPECT_EQ(run.err, "");
   return json::parse(run.out);
-}
-
-std::vector<json> answers_of(const Ran& run) {
-  std::vector<json> answers;
-  std::istringstream lines(run.out);
-  for (std::string line; std::getline(lines, line);) answers.push_back(json::parse(line));
-  return answers;
-}
-
-void expect_refused(const std::vector<std::string>& args, const std::string& with,
-                    const std::string& input = "") {
-  const Ran run = run_with(args, input);
-  EXPECT_EQ(run.status, k_bad_input) << with;
-  EXPECT_EQ(run.out, "");
-  EXPECT_EQ(std::count(run.err.begin(), run.err.end(), '\n'), 1) << run.err;
-  EXPECT_TRUE(run.err.starts_with("blendrisk: ")) << run.err;
-  EXPECT_NE(run.err.find(with), std::string::npos) << run.err;
 }
 
 /// Text whose lines are put together again.
@@ -319,16 +304,15 @@ TEST(UpdateCommand, SaysOnceThatItIsNow) {
 TEST(UpdateCommand, ToldWhatOfALogIsNotRead) {
   const TemporaryDirectory directory;
   const std::string log = directory.write(
-      "log.csv", "time_s,reading_percent,fuel_rate_l_per_h,gear\n60,31,1.4,n\n300,36.5,1.4,n\n");
+      "log.csv", "time_s,reading_percent,rate_l_per_h,gear\n60,31,1.4,n\n300,36.5,1.4,n\n");
   const std::string told =
-      "The log's columns 'fuel_rate_l_per_h', 'gear' are not read: times become burned fuel by "
-      "engine.schedule and its rates alone, whatever rate was logged; burned_l in place of time_s "
-      "is taken as it is.";
+      "The log's columns 'rate_l_per_h', 'gear' are not read: times become burned fuel by "
+      "engine.schedule and its rates alone, whatever rate was logged; a column burned_l, or "
+      "fuel_rate_l_per_h beside the times, is taken as it is.";
   EXPECT_EQ(answer_of({"update", k_wagon, "--readings", log, "--json"}).at("notes"),
             json::array({told}));
   std::string text = run_with({"update", k_wagon, "--readings", log}).out;
-  EXPECT_NE(text.find("The log's columns 'fuel_rate_l_per_h', 'gear' are not read:"),
-            std::string::npos)
+  EXPECT_NE(text.find("The log's columns 'rate_l_per_h', 'gear' are not read:"), std::string::npos)
       << text;
   const std::string burned =
       directory.write("burned.csv", "burned_l,reading_percent,gear\n0.1,31.5,n\n0.3,61,n\n");
@@ -339,17 +323,16 @@ TEST(UpdateCommand, ToldWhatOfALogIsNotRead) {
             json::array());
   // Where such readings contradict the scenario, it is one place to look.
   const std::string fast = directory.write(
-      "fast.csv", "time_s,reading_percent,fuel_rate_l_per_h\n0,30,9\n60,72,9\n90,72,9\n");
+      "fast.csv", "time_s,reading_percent,rate_l_per_h\n0,30,9\n60,72,9\n90,72,9\n");
   expect_refused({"update", k_wagon, "--readings", fast},
-                 "sensor.noise. The log's column 'fuel_rate_l_per_h' is not read: ");
-  const Ran stream =
-      run_with({"update", k_wagon, "--readings", "-", "--json"},
-               "time_s,reading_percent,fuel_rate_l_per_h\n60,31,1.4\n300,36.5,1.4\n");
+                 "sensor.noise. The log's column 'rate_l_per_h' is not read: ");
+  const Ran stream = run_with({"update", k_wagon, "--readings", "-", "--json"},
+                              "time_s,reading_percent,rate_l_per_h\n60,31,1.4\n300,36.5,1.4\n");
   const std::vector<json> answers = answers_of(stream);
   ASSERT_EQ(answers.size(), 2U);
   EXPECT_EQ(answers[1].at("notes").size(), 1U);
   EXPECT_EQ(std::count(stream.err.begin(), stream.err.end(), '\n'), 1) << stream.err;
-  EXPECT_NE(stream.err.find("'fuel_rate_l_per_h' is not read"), std::string::npos) << stream.err;
+  EXPECT_NE(stream.err.find("'rate_l_per_h' is not read"), std::string::npos) << stream.err;
 }
 
 TEST(UpdateCommand, BadLogsGetOneLine) {

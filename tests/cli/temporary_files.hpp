@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -74,6 +75,25 @@ inline std::string text_of(const std::vector<std::string>& args) {
 inline nlohmann::json answer_of(std::vector<std::string> args) {
   args.emplace_back("--json");
   return nlohmann::json::parse(text_of(args));
+}
+
+/// Of a run that follows standard input: an answer a line.
+inline std::vector<nlohmann::json> answers_of(const Run& run) {
+  std::vector<nlohmann::json> answers;
+  std::istringstream lines(run.out);
+  for (std::string line; std::getline(lines, line);) answers.push_back(nlohmann::json::parse(line));
+  return answers;
+}
+
+/// Refused in one line that holds `with`, and nothing on standard output.
+inline void expect_refused(const std::vector<std::string>& args, const std::string& with,
+                           const std::string& input = "") {
+  const Run run = run_with(args, input);
+  EXPECT_EQ(run.status, k_bad_input) << with;
+  EXPECT_EQ(run.out, "");
+  EXPECT_EQ(std::count(run.err.begin(), run.err.end(), '\n'), 1) << run.err;
+  EXPECT_TRUE(run.err.starts_with("blendrisk: ")) << run.err;
+  EXPECT_NE(run.err.find(with), std::string::npos) << run.err;
 }
 
 }  // namespace blendrisk::cli::testing

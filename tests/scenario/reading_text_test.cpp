@@ -112,6 +112,48 @@ TEST(ReadingText, LogsOfSpreadsheetsAndClocks) {
   EXPECT_DOUBLE_EQ(read_readings("log.csv", "time_s,reading_percent\n8:30,61\n")[0].at, 510.0);
 }
 
+TEST(ReadingText, LoggedRatesMakeBurnedLitresOfTimes) {
+  AboutLog about;
+  const auto log = read_readings(
+      "log.csv", "clock,reading_percent,fuel_rate_l_per_h,gear\n23:59,30,3.6,n\n0:00,31,7.2,n\n",
+      units::clock_time("23:58"), &about);
+  ASSERT_EQ(log.size(), 2U);
+  for (const LoggedReading& reading : log) EXPECT_FALSE(reading.by_time);
+  EXPECT_DOUBLE_EQ(log[0].at, 0.06);
+  EXPECT_DOUBLE_EQ(log[1].at, 0.15);
+  EXPECT_EQ(about.unread, std::vector<std::string>{"gear"});
+  EXPECT_EQ(about.clock_zero, "");
+  // What was burned is taken as it is.
+  const auto both = read_readings(
+      "log.csv", "burned_l,fuel_rate_l_per_h,reading_percent\n0.2,9,30\n0.3,9,30\n", {}, &about);
+  EXPECT_DOUBLE_EQ(both[1].at, 0.3);
+  EXPECT_EQ(about.unread, std::vector<std::string>{"fuel_rate_l_per_h"});
+  const auto timed =
+      read_readings("log.csv", "clock,reading_percent\n18:04,30\n18:05:30,31\n", {}, &about);
+  EXPECT_TRUE(timed[1].by_time);
+  EXPECT_DOUBLE_EQ(timed[1].at, 90.0);
+  EXPECT_EQ(about.clock_zero, "18:04");
+}
+
+TEST(ReadingText, RowsThatAreNotAcceptedBurnNothing) {
+  ReadingLines lines;
+  LoggedReading reading;
+  lines.take("time_s,reading_percent,fuel_rate_l_per_h", reading);
+  lines.take("100,30,3.6", reading);
+  EXPECT_DOUBLE_EQ(reading.at, 0.1);
+  lines.accept();
+  lines.take("900,31,36", reading);  // not accepted
+  lines.take("200,31,7.2", reading);
+  EXPECT_DOUBLE_EQ(reading.at, 0.25);
+  lines.accept();
+  EXPECT_EQ(refused([&] { lines.take("150,31,7.2", reading); }),
+            "'150,31,7.2': the time goes back; rows in the order they were read are accepted");
+  EXPECT_EQ(refused([&] { lines.take("250,31,7200", reading); }),
+            "'250,31,7200': fuel_rate_l_per_h: is out of range; 0 L/h to 3600 L/h");
+  lines.take("300,31,7.2", reading);
+  EXPECT_DOUBLE_EQ(reading.at, 0.45);
+}
+
 TEST(ReadingText, BadLogsNameFileAndLine) {
   const std::pair<const char*, const char*> logs[] = {
       {"", "log.csv"},
@@ -131,6 +173,13 @@ TEST(ReadingText, BadLogsNameFileAndLine) {
       {"burned_l,reading_percent\n0,5,30\n", "log.csv:2: has 3 cells under 2 names; "},
       {"time,reading_percent\n9,30\n", "log.csv:2: \"9\" has no unit"},
       {"time,burned_l,reading_percent\n0:09,0,30\n", "log.csv:1: has both"},
+      {"time,clock,reading_percent\n0:09,18:04,30\n", "log.csv:1: has both columns clock"},
+      {"clock,reading_percent\n18:04,30\n18.05,30\n", "log.csv:3: clock: '18.05' is no time"},
+      {"clock,reading_percent\n18:04,30\n18:06,30\n18:05,30\n", "log.csv:4: the time goes back"},
+      {"time_s,reading_percent,fuel_rate_l_per_h\n5,30,1\n4,30,1\n",
+       "log.csv:3: the time goes back"},
+      {"time_s,reading_percent,fuel_rate_l_per_h\n5,30,-1\n",
+       "log.csv:2: fuel_rate_l_per_h: is out of range; 0 L/h to 3600 L/h"},
   };
   for (const auto& [text, where] : logs) {
     const std::string what = refused([&, text = text] { read_readings("log.csv", text); });
