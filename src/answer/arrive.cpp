@@ -190,6 +190,7 @@ Description described(const Asked& asked, const ArriveResult& result) {
   }
   answer.sections.push_back({.text = {burn_verdict(asked, result)}});
   answer.sections.push_back(arrival_section(result));
+  if (result.gap) answer.sections.push_back(gap_section(asked, result));
   answer.sections.push_back(rail_section(result));
   std::vector<Row> computed{method_row(method_of(result.arrival))};
   if (!result.arrival.conditioned_on.empty()) {
@@ -217,6 +218,7 @@ Json members(const Asked& asked, const ArriveResult& result) {
   object(rising(result) ? "rail_below" : "rail_above", points);
   object("waiting", waiting_members(result));
   object("wait_for", wait_members(result))("enough", enough_members(result.enough));
+  object("gap", gap_members(result), "none.before"_w);
   object("beyond_other", with(result.beyond_other, "limit", result.other_limit),
          "none.other_limit"_w);
   object("met", result.met)("accepted_risk", asked.scenario.limits.accepted_risk)(

@@ -1,6 +1,7 @@
 #include "answer/guide.hpp"
 #include "answer/reasons.hpp"
 #include "answer/shared.hpp"
+#include "answer/waiting.hpp"
 
 namespace blendrisk::answer {
 namespace {
@@ -259,7 +260,8 @@ PageSection guide_steps(const Asked& asked, const decide::Guide& guide) {
   } else {
     steps = {run_down(asked, guide.heel), fill_step(asked, guide)};
   }
-  steps.push_back(wait_step(asked, guide));
+  steps.push_back(
+      joined({wait_step(asked, guide), guide.arrive ? gap_step(asked, *guide.arrive) : Value{}}));
   steps.push_back(change_step(guide));
   PageSection section{
       .id = "steps",

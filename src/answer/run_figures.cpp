@@ -118,6 +118,17 @@ std::vector<double> rail_grid(const decide::ArriveResult& result) {
   return grid_to(far);
 }
 
+void add_before(const scenario::Scenario& scenario, double low, double high, Figure& figure) {
+  for (const estimate::Limit& limit : line::limits_before(scenario)) {
+    if (limit.value < low || limit.value > high) continue;
+    figure.levels.push_back(
+        {100.0 * limit.value,
+         shown(say(limit.below() ? "figure.before.minimum" : "figure.before.maximum",
+                   content(limit.value))),
+         false});
+  }
+}
+
 FigureAxis burned_axis(const std::vector<double>& burn_l, const std::vector<double>& times_s,
                        UnitSystem units) {
   const ShownUnit unit = shown_unit(units::Dimension::volume, units);
@@ -195,6 +206,7 @@ Figure rail_figure(const scenario::Scenario& scenario, const decide::ArriveResul
     figure.levels.push_back(
         {100.0 * reading, shown(say("figure.rail.wait", content(reading))), false});
   }
+  add_before(scenario, low, high, figure);
   figure.y = content_axis(low, high);
   figure.y.title = title;
   const std::string alt = rising ? "figure.rail.alt.minimum" : "figure.rail.alt.maximum";

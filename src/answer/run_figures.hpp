@@ -52,6 +52,9 @@ Figure waiting_figure(const scenario::Scenario& scenario, const decide::ArriveRe
                       const std::vector<double>& burn_l, const RailBands& bands,
                       const std::vector<double>& times_s, UnitSystem units);
 
+/// The lines of the band that the old calibration bears, as far as the content crosses them.
+void add_before(const scenario::Scenario& scenario, double low, double high, Figure& figure);
+
 /// The axis of burned volumes with the times below its ticks, and one of contents with room at both
 /// ends, for such pictures.
 FigureAxis burned_axis(const std::vector<double>& burn_l, const std::vector<double>& times_s,

@@ -23,7 +23,9 @@ bool bears_on(std::string_view key, About about) {
     const auto [first, second] = scenario::correlated_keys(key);
     return bears_on(first, about) && bears_on(second, about);
   }
-  if (key.starts_with("line.") || key.starts_with("engine.")) return false;
+  for (const char* section : {"line.", "engine.", "before."}) {
+    if (key.starts_with(section)) return false;
+  }
   return key != "sensor.noise" && key != "sensor.step" && key != "sensor.lag";
 }
 

@@ -60,6 +60,7 @@ Figure waiting_figure(const scenario::Scenario& scenario, const decide::ArriveRe
     figure.levels.push_back(
         {enough * factor, shown(say("figure.waiting.without", volume(enough)), units), true});
   }
+  add_before(scenario, low, high, figure);
   figure.y = content_axis(low, high);
   figure.y.title = rising ? "figure.waiting.y.more"_w : "figure.waiting.y.less"_w;
   figure.alt = shown(say(rising ? "figure.waiting.alt.more" : "figure.waiting.alt.less",

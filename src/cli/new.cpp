@@ -137,6 +137,13 @@ amount = click-off
 # What is driven after the fill; the last goes on.
 ;schedule = idle 10 min, gentle
 
+;[before]
+# What the calibration in use until the switch bears: arrive then tells
+# how long neither fits.
+;minimum = 0 %  # invented
+<;maximum = 20 %  # invented
+>;maximum = 85 %  # invented
+
 [limits]
 # The calibration's safe band: a minimum, a maximum, or both, as its
 # makers say.

@@ -26,6 +26,7 @@ ArriveResult solve_arrive(const scenario::Scenario& scenario, const Options& opt
   const line::ArrivalCases followed = line::follow_cases(line, target, cases, options, 0);
   ArriveResult result;
   result.arrival = line::estimate_arrival(line, target, followed, options, 100.0 * step_l);
+  result.gap = line::estimate_gap(line, followed);
   result.enough = solve_enough_burn(line, target, result.arrival, options, step_l);
   result.wait_for = solve_wait_for(line, target, followed, options);
   if (result.wait_for.nothing_to_wait_for()) {

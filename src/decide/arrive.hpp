@@ -2,6 +2,7 @@
 
 #include "decide/enough_burn.hpp"
 #include "decide/waiting_table.hpp"
+#include "line/gap.hpp"
 
 /// The answer of `arrive`: when the rail has it, how much to burn, and the readings to wait for.
 namespace blendrisk::decide {
@@ -19,6 +20,7 @@ struct ArriveResult {
   EnoughBurn enough;
   WaitFor wait_for;
   WaitingTable waiting;
+  std::optional<line::Gap> gap;  ///< where the scenario says what the old calibration bears
   estimate::Effort effort;
 };
 

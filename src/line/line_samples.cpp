@@ -120,6 +120,7 @@ class Follower {
         looks_l_(looks_l),
         drawer_(line.inputs()),
         limit_(limit),
+        before_(limits_before(line.inputs().scenario())),
         lag_s_(line.inputs().scenario().sensor.lag_s),
         cases_(cases),
         space_(line.inputs()) {}
@@ -166,6 +167,22 @@ class Follower {
     }
     cases_.seen[to] = seen(old, settled, starts_outside, ends_outside, passed);
     look(old, settled, to);
+    leave(old, settled, to);
+  }
+
+  void leave(double old, double settled, std::size_t to) {
+    if (before_.empty()) return;
+    double passed = k_infinity;
+    for (const estimate::Limit& limit : before_) {
+      if (limit.missed_by(old)) {
+        passed = 0.0;
+      } else if (limit.missed_by(settled)) {
+        const models::PreparedChain chain(one_.to_injectors);
+        passed = std::min(passed, chain.quantile((limit.compared() - old) / (settled - old)));
+      }
+    }
+    cases_.left[to] = one_.burned_once_passed(passed);
+    if (line_.has_rates()) cases_.left_s[to] = one_.time_once_passed(passed);
   }
 
   void look(double old, double settled, std::size_t to) {
@@ -194,6 +211,7 @@ class Follower {
   const std::vector<double>& looks_l_;
   CaseDrawer drawer_;
   estimate::Limit limit_;
+  std::vector<estimate::Limit> before_;
   double lag_s_;
   ArrivalCases& cases_;
   estimate::Workspace space_;
@@ -205,6 +223,13 @@ class Follower {
 
 bool ArrivalCases::arrives(std::size_t i) const {
   return std::isfinite(out_to[i]);
+}
+
+std::vector<estimate::Limit> limits_before(const scenario::Scenario& scenario) {
+  std::vector<estimate::Limit> all;
+  if (scenario.before.minimum) all.push_back({estimate::Side::below, *scenario.before.minimum});
+  if (scenario.before.maximum) all.push_back({estimate::Side::above, *scenario.before.maximum});
+  return all;
 }
 
 ArrivalCases follow_cases(const Line& line, const estimate::Limit& limit, std::uint64_t cases,
@@ -220,6 +245,10 @@ ArrivalCases follow_cases(const Line& line, const estimate::Limit& limit, std::u
   }
   result.shown.assign(looks_l.size(), std::vector<double>(all));
   if (line.has_rates()) result.out_until_s.resize(all);
+  if (!limits_before(line.inputs().scenario()).empty()) {
+    result.left.resize(all);
+    if (line.has_rates()) result.left_s.resize(all);
+  }
   estimate::in_parallel(k_blocks, options.threads, [&] {
     return [&, follower =
                    std::make_unique<Follower>(line, limit, looks_l, result)](std::size_t block) {

@@ -19,6 +19,9 @@ struct ArrivalCases {
   /// The injectors get fuel outside the limit from out_from on and before out_to, in litres burned.
   std::vector<double> out_from, out_to;
   std::vector<double> out_until_s;  ///< out_to as time; only where the scenario has rates
+  /// The injectors get fuel outside the band that the old calibration bears from then on; infinite
+  /// where they never do. Only where the scenario gives such a band, the times where it has rates.
+  std::vector<double> left, left_s;
   /// What an exact sensor would show just before out_to; where that is infinite, the nearest to the
   /// limit that it ever shows.
   std::vector<double> seen;
@@ -29,6 +32,9 @@ struct ArrivalCases {
   /// Whether the case comes within the limit to stay.
   bool arrives(std::size_t i) const;
 };
+
+/// The limits of the calibration in use until the switch, the minimum first; empty: none given.
+std::vector<estimate::Limit> limits_before(const scenario::Scenario& scenario);
 
 /// @param round    names the points: another round has others
 /// @param looks_l  burned volumes at which the sensor is looked at, for ArrivalCases::shown

@@ -215,6 +215,16 @@ void add_line_and_engine(Table& t) {
         "driving after the fill");
 }
 
+void add_before(Table& t) {
+  t.section("before");
+  t.add(quantity, "minimum", k_content, "none",
+        "lowest content that the calibration in use until the switch bears",
+        "old calibration's minimum");
+  t.add(quantity, "maximum", k_content, "none",
+        "highest content that the calibration in use until the switch bears",
+        "old calibration's maximum");
+}
+
 void add_limits(Table& t) {
   t.section("limits");
   t.add(quantity, "minimum", k_content, "required, or maximum, or both",
@@ -236,6 +246,7 @@ const std::vector<Key>& table() {
     rows::add_sensor(t);
     for (std::size_t fill = 0; fill < k_last_fill; ++fill) rows::add_fill(t, fill);
     rows::add_line_and_engine(t);
+    rows::add_before(t);
     rows::add_limits(t);
     return t.keys;
   }();

@@ -209,6 +209,15 @@ void read_engine(const Values& values, Scenario& scenario) {
   }
 }
 
+Before read_before(const Values& values) {
+  const Before before{values.optional_quantity("before.minimum"),
+                      values.optional_quantity("before.maximum")};
+  if (before.minimum && before.maximum && *before.minimum >= *before.maximum) {
+    values.fail("before.minimum", "is not below before.maximum; a minimum below the maximum");
+  }
+  return before;
+}
+
 Limits read_limits(const Values& values) {
   Limits limits;
   limits.minimum = values.optional_quantity("limits.minimum");
@@ -293,6 +302,7 @@ Scenario read(const Source& source, const std::vector<Override>& overrides,
   read_line(values, scenario);
   read_engine(values, scenario);
   require_told(values, scenario);
+  scenario.before = read_before(values);
   scenario.limits = read_limits(values);
   scenario.correlations = read_correlations(values, scenario);
   scenario.given = values.given();

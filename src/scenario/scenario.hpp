@@ -98,6 +98,11 @@ struct Engine {
   std::vector<Phase> schedule{Phase{}};
 };
 
+/// What the calibration in use until the switch bears.
+struct Before {
+  std::optional<double> minimum, maximum;
+};
+
 struct Limits {
   std::optional<double> minimum, maximum;
   double accepted_risk = 0.01;
@@ -132,6 +137,7 @@ struct Scenario {
   std::vector<Fill> fills;  ///< at least one
   Line line;
   Engine engine;
+  Before before;
   Limits limits;
   std::vector<Correlation> correlations;
   std::vector<Known> known;

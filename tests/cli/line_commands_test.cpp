@@ -70,6 +70,31 @@ TEST(ArriveCommand, JsonHasWhatItsContractNames) {
   EXPECT_GT(answer.at("enough").at("burn").get<double>(), 0.0);
 }
 
+// How long neither calibration fits is told where the old one's band is given, and never made up.
+TEST(ArriveCommand, GapBetweenTheCalibrationsIsTold) {
+  const json gap = answer_of({"arrive", k_wagon, "--json"}).at("gap");
+  EXPECT_GT(gap.at("chance").at("chance").get<double>(), 0.99);
+  const double leaves = gap.at("leaves").at("burn").at("quantiles").at("0.5");
+  const double lasts = gap.at("burn").at("quantiles").at("0.5");
+  EXPECT_GT(leaves, 0.0);
+  EXPECT_GT(gap.at("burn").at("quantiles").at("0.95").get<double>(), lasts);
+  EXPECT_GT(gap.at("time").at("quantiles").at("0.5").get<double>(), 0.0);
+  const std::string text = unwrapped(run_with({"arrive", k_wagon}).out);
+  EXPECT_NE(text.find("Between the calibrations (the old one bears at most 40 %)"),
+            std::string::npos);
+  EXPECT_NE(text.find("let the engine idle or load it gently only, or not at all"),
+            std::string::npos);
+  const json overlap =
+      answer_of({"arrive", k_wagon, "--before.maximum", "70 %", "--json"}).at("gap");
+  EXPECT_EQ(overlap.at("burn").at("quantiles").at("0.95").get<double>(), 0.0);
+  const std::string fits = unwrapped(run_with({"arrive", k_wagon, "--before.maximum", "70 %"}).out);
+  EXPECT_NE(fits.find("One of the two fits throughout"), std::string::npos);
+  const json none = answer_of({"arrive", k_sedan, "--line.filter", "0.2 L", "--json"});
+  EXPECT_TRUE(none.at("gap").is_null());
+  EXPECT_TRUE(none.contains("gap_reason"));
+  expect_refused({"arrive", k_wagon, "--before.minimum", "50 %"}, "before.minimum");
+}
+
 TEST(ArriveCommand, OnTheWayBackItIsTheMaximum) {
   const json answer =
       answer_of({"arrive", testing::source_dir() + "/examples/back-to-gasoline.ini",

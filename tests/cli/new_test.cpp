@@ -86,7 +86,8 @@ TEST_P(New, RunsAsItIs) {
 }
 
 TEST_P(New, RunsWithEachSectionTakenIn) {
-  const Sections all{"sensor", "fuel", "fill-2", "line", "engine", "limits", "correlation"};
+  const Sections all{"sensor", "fuel",   "fill-2", "line",
+                     "engine", "before", "limits", "correlation"};
   for (const std::string& section : all) {
     Sections some{section};
     if (section == "correlation") some.insert("fill-2");

@@ -50,6 +50,7 @@ def compare(job):
     quantiles(tally, answer, line, never, out, limit)
     enough(tally, scenario, answer, line, job.line_cases, rail_out, rates)
     wait_for(tally, scenario, answer, job.line_cases, line, out, sign)
+    gap(tally, scenario, answer, line, never, limit)
     waiting.compare(job, answer, scenario["limits.accepted-risk"], lambda burned: clock(scenario, rates, burned))
 
 
@@ -92,6 +93,36 @@ def enough(tally, scenario, answer, line, cases, rail_out, rates):
         tally.chance("arrive outside at enough", said["outside"], risk.event(said["burn"]))
     if line.timed:
         tally.equal("arrive enough time", said["time"], clock(scenario, rates, said["burn"]), 1e-6)
+
+
+def gap(tally, scenario, answer, line, never, limit):
+    """How long neither calibration fits."""
+    said = answer["gap"]
+    old = [(scenario[key], side) for key, side in (("before.maximum", "below"), ("before.minimum", "above"))
+           if scenario[key] is not None]
+    if said is None or not old:
+        return tally.equal("arrive gap given", said is None, not old)
+    left = np.min([line.burned_until(content, side) for content, side in old], axis=0)
+    until = line.burned_until(limit, answer["side"])
+    some = until > left
+    tally.count("arrive gap chance", *tally.band(said["chance"]), int(some.sum()), some.size,
+                said["chance"]["standard_error"], said["chance"]["chance"])
+    leaves, arrives = np.isfinite(left), ~never & np.isfinite(until)
+    burns = {"gap": (np.where(some, until - left, 0.0)[arrives], said), "leaves": (left[leaves], said["leaves"])}
+    times = {}
+    if line.timed:
+        at = lambda burned: line.time_of(np.where(np.isfinite(burned), burned, 0.0))
+        times = {"gap": (np.where(some, at(until) - at(left), 0.0)[arrives], said),
+                 "leaves": (at(left)[leaves], said["leaves"])}
+    for what, all_of in (("burn", burns), ("time", times)):
+        for name, (own, told) in all_of.items():
+            if own.size < 50 or not told[what]:
+                continue
+            program = CASES * own.size / never.size
+            for p, value in told[what]["quantiles"].items():
+                error = 1e-6 * max(value, 1e-3)  # of burned_until
+                tally.quantile(f"arrive {name} {what} quantile", float(p), value, own < value - error,
+                               own <= value + error, program)
 
 
 class Trigger:

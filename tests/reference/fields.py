@@ -77,6 +77,11 @@ arrive  waiting.every               arrive waiting triggers
 arrive  waiting.until               arrive waiting triggers
 arrive  waiting.triggers            arrive waiting triggers
 arrive  waiting.too_early.*         arrive waiting too early
+arrive  gap.chance.*                arrive gap chance
+arrive  gap.leaves.burn.*           arrive leaves burn quantile
+arrive  gap.leaves.time.*           arrive leaves time quantile
+arrive  gap.burn.*                  arrive gap burn quantile
+arrive  gap.time.*                  arrive gap time quantile
 arrive  enough.burn                 arrive enough
 arrive  enough.time                 arrive enough time
 arrive  enough.burn_standard_error  - how sure the amount is

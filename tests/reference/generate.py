@@ -206,6 +206,8 @@ def scenario(rng, odd=False, correlated=False):
     risk = np.exp(rng.uniform(np.log(0.001), np.log(0.2)))
     dry_risk = np.exp(rng.uniform(np.log(0.002), np.log(0.2)))
     text += f"accepted-risk = {100 * risk:.4g} %\ndry-risk = {100 * dry_risk:.4g} %\n"
+    if int(1e6 * risk) % 2:  # by what is drawn already
+        text += f"[before]\nmaximum = {70 * low:.4f} %\n" if rising else f"[before]\nminimum = {30 + 70 * high:.4f} %\n"
     full = Scenario(text, FOLDER[0])
     one = reference.draw_cases(full, 1, int(rng.integers(2 ** 31)))
     line = Line(full, one, reference.land(full, one))

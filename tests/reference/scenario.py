@@ -18,6 +18,7 @@ KEYS = {
     "line": {"reservoir": ("volume", True), "pipe": ("volume", True), "filter": ("volume", True),
              "beyond-sensor": ("volume", True), "return-flow": ("rate", True), "content": ("content", True)},
     "engine": {"idle": ("rate", True), "gentle": ("rate", True)},
+    "before": {"minimum": ("content", False), "maximum": ("content", False)},
     "limits": {"minimum": ("content", False), "maximum": ("content", False),
                "accepted-risk": ("fraction", False), "dry-risk": ("fraction", False)},
 }
