@@ -1,6 +1,7 @@
 #include "tank/chance.hpp"
 #include "answer/run_figures.hpp"
 #include "cli/answering.hpp"
+#include "tank/between_fills.hpp"
 #include "tank/landed_profile.hpp"
 
 namespace blendrisk::cli {
@@ -12,9 +13,11 @@ Answer answer_chance(const Call& call) {
       call.arguments,
       [&](const scenario::Scenario& scenario) {
         ProgressLine line(call.err);
-        return tank::estimate_chance(
+        estimate::ChanceResult result = tank::estimate_chance(
             scenario, options,
             [&](std::uint64_t done, std::uint64_t expected) { line.show(done, expected); });
+        result.between = tank::between_fills(scenario, options);
+        return result;
       },
       k_met,
       [&](const scenario::Scenario& scenario, const estimate::ChanceResult& result) {

@@ -115,6 +115,13 @@ struct Landed {
   std::array<double, 5> quantiles{};
 };
 
+/// What the tank holds after a fill that is not the last.
+struct Leg {
+  Landed landed;
+  std::optional<Estimate> below_minimum, above_maximum;
+  Estimate outside;
+};
+
 /// What the tank held before the last fill, at k_quantile_orders [L], as planned and given what the
 /// dispenser showed, and where it was to land as planned.
 struct Learned {
@@ -143,6 +150,7 @@ struct ChanceResult {
   Estimate run_dry;
   std::optional<Estimate> clicked_off_early;  ///< metered last fill only, not done
   std::optional<Learned> learned;             ///< where a fill is done
+  std::vector<Leg> between;                   ///< after each fill but the last, where asked for
   /// The chance outside is within the accepted risk; where only an upper bound is known, that is.
   bool met = false;
   bool dry_met = false;  ///< the same of running dry and the dry risk

@@ -18,7 +18,7 @@ def draw_cases(scenario, n, seed):
         return draw(scenario, n, rng)
     kept, count, drawn = [], 0, 0
     while count < n:
-        some = draw(scenario, max(n, 50000), rng)
+        some = draw(scenario, max(n, 20000), rng)
         agree = shows(scenario, some)
         kept.append({key: value[..., agree] for key, value in some.items()})
         count, drawn = count + int(agree.sum()), drawn + len(agree)

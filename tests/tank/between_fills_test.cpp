@@ -1,0 +1,71 @@
+#include "tank/between_fills.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "sampling/joint_sampler.hpp"
+#include "tests/scenarios.hpp"
+
+namespace blendrisk::tank {
+namespace {
+
+using sampling::Slot;
+
+TEST(BetweenFills, OneFillHasNone) {
+  EXPECT_TRUE(between_fills(testing::example("benchmark.ini"), {}).empty());
+}
+
+// The first fill by plain arithmetic over pseudo-random cases of the whole scenario, hose left out
+// as the example does; 4.5 standard errors, falsely in 1e-5 each.
+TEST(BetweenFills, AgreesWithPlainArithmetic) {
+  constexpr std::size_t k_cases = 1U << 16U;
+  const auto scenario = testing::example("van-two-fills.ini", {{"limits.minimum", "52 %"}});
+  const auto legs = between_fills(scenario, {});
+  ASSERT_EQ(legs.size(), 1U);
+  const sampling::CaseInputs inputs(scenario);
+  const sampling::JointSampler sampler = sampling::sampler_of_all(inputs);
+  sampling::Xoshiro numbers(7);
+  sampling::CaseBatch batch(inputs, k_cases);
+  sampler.draw_crude(numbers, k_cases, batch);
+  double sum = 0.0;
+  double squares = 0.0;
+  double below = 0.0;
+  for (std::size_t i = 0; i < k_cases; ++i) {
+    const double full = batch.column(Slot::click_off)[i];
+    const double heel = std::clamp(25.0 + batch.column(Slot::gauge_error)[i], 0.0, full);
+    const double added =
+        std::min(45.0 * (1.0 + batch.column(Slot::meter_error(0))[i]), full - heel);
+    const double content =
+        (heel * batch.column(Slot::old_fuel)[i] + added * batch.column(Slot::content(0))[i]) /
+        (heel + added);
+    sum += content;
+    squares += content * content;
+    below += content < 0.52 ? 1.0 : 0.0;
+  }
+  const auto n = static_cast<double>(k_cases);
+  const double mean = sum / n;
+  const double sd = std::sqrt(squares / n - mean * mean);
+  const double share = below / n;
+  EXPECT_NEAR(legs[0].landed.mean, mean, 4.5 * sd / std::sqrt(n));
+  EXPECT_NEAR(
+      legs[0].outside.chance, share,
+      4.5 * std::hypot(std::sqrt(share * (1.0 - share) / n), legs[0].outside.standard_error));
+  EXPECT_NEAR(legs[0].landed.standard_deviation / sd, 1.0, 4.5 / std::sqrt(2.0 * n));
+}
+
+// What later fills showed does not reach back.
+TEST(BetweenFills, FiguresOfLaterFillsDoNotCount) {
+  const auto planned = between_fills(testing::example("van-two-fills.ini"), {});
+  const auto done =
+      between_fills(testing::example("van-two-fills.ini", {{"fill.shown", "45 L"},
+                                                           {"fill.stopped-by", "hand"},
+                                                           {"fill-2.shown", "55 L"},
+                                                           {"fill-2.stopped-by", "click-off"}}),
+                    {});
+  EXPECT_NEAR(done[0].landed.mean, planned[0].landed.mean, 1e-3);
+}
+
+}  // namespace
+}  // namespace blendrisk::tank
