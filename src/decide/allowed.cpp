@@ -7,6 +7,7 @@
 #include "numeric/solve.hpp"
 #include "tank/chance.hpp"
 #include "tank/linear_blend.hpp"
+#include "tank/within_risk.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -66,8 +67,14 @@ std::optional<estimate::Estimate> AmountSearch::outside(double amount_l) {
 }
 
 bool AmountSearch::within(double amount_l) {
-  const auto found = outside(amount_l);
-  return found && found->chance <= question_.scenario().limits.accepted_risk * k_rounding;
+  put_amount(question_.numbers(), amount_l);
+  try {
+    const auto found = tank::outside_within_risk(question_.inputs(), options_);
+    effort_.evaluations += found.effort.evaluations;
+    return found.value;
+  } catch (const estimate::ImpossibleScenario&) {
+    return false;
+  }
 }
 
 /// The amount nearest to `from` that is within the risk, on steps towards `to`: steps that double

@@ -6,6 +6,7 @@
 
 #include "decide/variants.hpp"
 #include "numeric/solve.hpp"
+#include "tank/within_risk.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -122,7 +123,7 @@ class BurnSearch {
       const Moment moment{Moment::By::burned, rounded(steps * step_l_, step_l_)};
       const estimate::Result at = line::estimate_rail(line_, target_, moment, fresh, k_budget);
       evaluations_ += at.effort.evaluations;
-      if (at.estimate.chance <= risk_ * k_rounding) {
+      if (at.estimate.chance <= risk_ * tank::k_rounding) {
         tell(moment, at.estimate, enough);
         return true;
       }

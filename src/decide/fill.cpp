@@ -7,6 +7,7 @@
 #include "decide/variants.hpp"
 #include "numeric/solve.hpp"
 #include "tank/linear_blend.hpp"
+#include "tank/within_risk.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -39,9 +40,9 @@ std::optional<double> tested_content(const scenario::Scenario& scenario,
   const auto does = [&](double content) {
     scenario::Scenario tested = scenario::known_at(scenario, pump, content);
     tested.fills.back().amount_l.reset();
-    const auto result = tank::estimate_outside(tested, rounds);
-    effort.evaluations += result.effort.evaluations;
-    return result.estimate.chance <= scenario.limits.accepted_risk;
+    const auto within = tank::outside_within_risk(sampling::CaseInputs(tested), rounds);
+    effort.evaluations += within.effort.evaluations;
+    return within.value;
   };
   constexpr int k_all = 10000;
   const auto content = [&](int step) { return (at_least ? step : k_all - step) / 10000.0; };

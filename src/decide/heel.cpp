@@ -7,6 +7,7 @@
 #include "decide/variants.hpp"
 #include "numeric/solve.hpp"
 #include "sampling/question.hpp"
+#include "tank/within_risk.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -29,9 +30,9 @@ std::optional<Readings> confirmed(Readings found, const scenario::Scenario& fill
   sampling::Question question(filled);
   const auto beyond = [&](double reading) {
     put(question.numbers(), reading);
-    const auto outside = tank::estimate_outside(question.inputs(), for_solving(options));
-    effort.evaluations += outside.effort.evaluations;
-    return outside.estimate.chance > filled.limits.accepted_risk * k_rounding;
+    const auto within = tank::outside_within_risk(question.inputs(), for_solving(options));
+    effort.evaluations += within.effort.evaluations;
+    return !within.value;
   };
   for (int tries = 0; found.lowest <= found.highest && beyond(found.highest); ++tries) {
     if (tries == k_most_steps) return {};
@@ -78,8 +79,7 @@ std::optional<double> lowest_reading(const scenario::Scenario& scenario,
   sampling::Question question(scenario);
   const auto is_dry = [&](double reading) {
     put_indicated(question.numbers(), reading);
-    return tank::estimate_run_dry(question.inputs(), for_solving(options)).chance >
-           scenario.limits.dry_risk;
+    return !tank::dry_within_risk(question.inputs(), for_solving(options));
   };
   // The chance falls as the reading rises.
   const auto within = [&](long step) { return !is_dry(static_cast<double>(step) * step_l); };

@@ -64,6 +64,7 @@ estimate::Options for_solving(const estimate::Options& options) {
   solving.seed = options.seed;
   solving.threads = options.threads;
   solving.precision = std::min(options.precision, solving.precision);
+  solving.decision_serves = options.decision_serves;
   return solving;
 }
 

@@ -40,9 +40,6 @@ estimate::Methods methods_of_solving(const scenario::Scenario& scenario,
 /// search by a hair.
 inline constexpr int k_most_steps = 20;
 
-/// A chance this much of the risk is still within it: rounding.
-inline constexpr double k_rounding = 1.0 + 1e-9;
-
 /// What a dispenser or gauge shows: multiples of `step`, up or down. A value within a thousandth of
 /// a step of a multiple is that multiple.
 double rounded_up(double value, double step);

@@ -11,6 +11,7 @@
 #include "numeric/solve.hpp"
 #include "numeric/vector_math.hpp"
 #include "tank/landed_distribution.hpp"
+#include "tank/within_risk.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -169,7 +170,7 @@ class ReadingSearch {
   /// The chance, so many standard errors added, less the risk.
   double excess(const Shares& all, double errors) const {
     const double error = errors == 0.0 ? 0.0 : errors * all.estimate().standard_error;
-    return all.ratio() + error - risk_ * k_rounding;
+    return all.ratio() + error - risk_ * tank::k_rounding;
   }
   static bool enough(const Shares& all) { return all.ever_share() >= k_too_few; }
 
@@ -216,7 +217,7 @@ double scenario_risk(const Line& line) {
 void bear(const Line& line, const Limit& target, const estimate::Options& options,
           const Shares& here, int k, estimate::Estimate& too_early) {
   const estimate::Options few = estimate::at_ends(options);
-  estimate::lift(line.inputs(), std::array{&too_early}, [&](const scenario::Scenario& at_end) {
+  const auto at = [&](const scenario::Scenario& at_end, const estimate::Options&) {
     const sampling::CaseInputs ends(at_end, sampling::Scope::line);
     const Line there(ends);
     const ArrivalCases cases = line::follow_cases(there, target, *few.cases, few, 1);
@@ -225,7 +226,8 @@ void bear(const Line& line, const Limit& target, const estimate::Options& option
     estimate::Estimate one;
     one.chance = std::max(0.0, here.ratio() + more / here.ever_share());
     return std::vector{one};
-  });
+  };
+  estimate::lift(line.inputs(), std::array{&too_early}, options, at);
 }
 
 /// Searches by `cases`, and by more of them while more than two steps of the display are in

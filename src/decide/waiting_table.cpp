@@ -11,6 +11,7 @@
 #include "line/shown_readings.hpp"
 #include "numeric/round_step.hpp"
 #include "numeric/vector_math.hpp"
+#include "tank/within_risk.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -85,7 +86,7 @@ int first_within(const line::ShownReadings& shown, double risk) {
     pools.push_back(pool);
   }
   for (const Pool& pool : pools) {
-    if (pool.outside <= risk * k_rounding * pool.all) return static_cast<int>(pool.first);
+    if (pool.outside <= risk * tank::k_rounding * pool.all) return static_cast<int>(pool.first);
   }
   return -1;
 }
@@ -206,7 +207,7 @@ std::optional<Followed> tighten(const Table& table, const ArrivalCases& cases, d
     const Followed shares = table.followed(cases, steps);
     if (shares.ever_share() < k_too_few) return {};
     const double too_early = shares.ratio() + shares.estimate().standard_error;
-    if (too_early <= accepted * k_rounding) return shares;
+    if (too_early <= accepted * tank::k_rounding) return shares;
     row_risk *= std::clamp(0.95 * accepted / too_early, 0.3, 0.95);
     steps = table.steps_within(row_risk);
   }
@@ -217,7 +218,7 @@ std::optional<Followed> tighten(const Table& table, const ArrivalCases& cases, d
 void bear(const Line& line, const Limit& target, const Options& options, const Table& table,
           const Steps& steps, const Shares& here, estimate::Estimate& too_early) {
   const Options few = estimate::at_ends(options);
-  estimate::lift(line.inputs(), std::array{&too_early}, [&](const scenario::Scenario& at_end) {
+  const auto at = [&](const scenario::Scenario& at_end, const Options&) {
     const sampling::CaseInputs ends(at_end, sampling::Scope::line);
     const Line there(ends);
     const ArrivalCases cases =
@@ -227,7 +228,8 @@ void bear(const Line& line, const Limit& target, const Options& options, const T
     const double more = Shares::all(then.early) - here.ratio() * then.ever_share();
     one.chance = std::max(0.0, here.ratio() + more / here.ever_share());
     return std::vector{one};
-  });
+  };
+  estimate::lift(line.inputs(), std::array{&too_early}, options, at);
 }
 
 /// The rows from the first that can be met to the one whose reading holds from then on.

@@ -1,10 +1,12 @@
 #include "distributions/quantile_table.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 
 #include "distributions/law.hpp"
 #include "models/chebyshev.hpp"
+#include "models/target_clones.hpp"
 #include "numeric/vector_math.hpp"
 
 namespace blendrisk::distributions {
@@ -17,21 +19,62 @@ constexpr double k_straight = 1e-6;
 constexpr int k_newton_steps = 8;
 
 /// Σ c_k T_k(x) and its derivative, by Clenshaw's recurrence.
-template <std::size_t N>
-std::array<double, 2> sum_and_slope(const std::array<double, N>& c, double x) {
+template <class Terms>
+std::array<double, 2> sum_and_slope(const Terms& terms, std::size_t piece, double x) {
   double b1 = 0.0;
   double b2 = 0.0;
   double d1 = 0.0;
   double d2 = 0.0;
-  for (std::size_t k = N - 1; k > 0; --k) {
+  for (std::size_t k = terms.size() - 1; k > 0; --k) {
     const double d = 2.0 * (b1 + x * d1) - d2;
-    const double b = 2.0 * x * b1 - b2 + c[k];
+    const double b = 2.0 * x * b1 - b2 + terms[k][piece];
     d2 = d1;
     d1 = d;
     b2 = b1;
     b1 = b;
   }
-  return {x * b1 - b2 + c[0], b1 + x * d1 - d2};
+  return {x * b1 - b2 + terms[0][piece], b1 + x * d1 - d2};
+}
+
+// The piece of each score, and the place on it in [−1, 1].
+BLENDRISK_CLONES void place_loop(const double* z, double farthest, double width, std::size_t pieces,
+                                 std::int32_t* piece, double* t, std::size_t n) {
+  const auto last = static_cast<std::int32_t>(pieces) - 1;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double low = z[i] > -farthest ? z[i] : -farthest;
+    const double place = ((low < farthest ? low : farthest) + farthest) / width;
+    const auto number = static_cast<std::int32_t>(place);
+    piece[i] = number < last ? number : last;
+    t[i] = 2.0 * (place - static_cast<double>(piece[i])) - 1.0;
+  }
+}
+
+// x[i] = Σ c_k T_k(t[i]) with the terms of its piece, by Clenshaw's recurrence, term by term for
+// several points at once.
+BLENDRISK_CLONES void sum_loop(const double* terms, std::size_t count, std::size_t pieces,
+                               const std::int32_t* piece, const double* t, double* x,
+                               std::size_t n) {
+  constexpr std::size_t k_lanes = 16;
+  for (std::size_t from = 0; from < n; from += k_lanes) {
+    const std::size_t lanes = n - from < k_lanes ? n - from : k_lanes;
+    std::array<double, k_lanes> b1{};
+    std::array<double, k_lanes> b2{};
+    std::array<double, k_lanes> twice{};
+    std::array<std::int32_t, k_lanes> at{};
+    for (std::size_t i = 0; i < lanes; ++i) twice[i] = 2.0 * t[from + i];
+    for (std::size_t i = 0; i < lanes; ++i) at[i] = piece[from + i];
+    for (std::size_t k = count - 1; k > 0; --k) {
+      const double* c = terms + k * pieces;
+      for (std::size_t i = 0; i < k_lanes; ++i) {
+        const double b = twice[i] * b1[i] - b2[i] + c[at[i]];
+        b2[i] = b1[i];
+        b1[i] = b;
+      }
+    }
+    for (std::size_t i = 0; i < lanes; ++i) {
+      x[from + i] = 0.5 * twice[i] * b1[i] - b2[i] + terms[at[i]];
+    }
+  }
 }
 
 }  // namespace
@@ -43,25 +86,27 @@ double quantile_at_score(const Law& law, double z) {
 
 ScoreTable::ScoreTable(const Law& law) : law_(law), low_(law.lowest()), high_(law.highest()) {}
 
-const std::array<double, ScoreTable::k_terms>& ScoreTable::piece(std::size_t number) const {
-  Piece& piece = pieces_[number];
-  if (!piece.ready.load(std::memory_order_acquire)) {
-    std::call_once(piece.made, [&] {
-      piece.x = models::chebyshev_coefficients<double, k_terms>(
-          [&](double x) { return quantile_at_score(law_, middle(number) + 0.5 * k_width * x); });
-      piece.ready.store(true, std::memory_order_release);
-    });
-  }
-  return piece.x;
+void ScoreTable::make(std::size_t piece) const {
+  std::call_once(made_[piece], [&] {
+    const std::array<double, k_terms> c = models::chebyshev_coefficients<double, k_terms>(
+        [&](double x) { return quantile_at_score(law_, middle(piece) + 0.5 * k_width * x); });
+    for (std::size_t k = 0; k < k_terms; ++k) terms_[k][piece] = c[k];
+    ready_.fetch_or(std::uint64_t{1} << piece, std::memory_order_release);
+  });
 }
 
 void ScoreTable::quantile(std::span<const double> z, double* x) const {
-  for (std::size_t i = 0; i < z.size(); ++i) {
-    const double place = (std::clamp(z[i], -k_farthest, k_farthest) + k_farthest) / k_width;
-    const std::size_t number = std::min(static_cast<std::size_t>(place), k_pieces - 1);
-    const double t = 2.0 * (place - static_cast<double>(number)) - 1.0;
-    x[i] = std::clamp(models::chebyshev_sum(piece(number), t), low_, high_);
-  }
+  in_chunks(z.size(), [&](std::size_t from, std::size_t n) {
+    std::array<std::int32_t, k_chunk> piece;  // NOLINT: written before it is read
+    std::array<double, k_chunk> t;            // NOLINT: the same
+    place_loop(z.data() + from, k_farthest, k_width, k_pieces, piece.data(), t.data(), n);
+    std::uint64_t asked = 0;
+    for (std::size_t i = 0; i < n; ++i) asked |= std::uint64_t{1} << piece[i];
+    asked &= ~ready_.load(std::memory_order_acquire);
+    for (; asked != 0; asked &= asked - 1) make(static_cast<std::size_t>(std::countr_zero(asked)));
+    sum_loop(terms_[0].data(), k_terms, k_pieces, piece.data(), t.data(), x + from, n);
+    for (std::size_t i = from; i < from + n; ++i) x[i] = std::clamp(x[i], low_, high_);
+  });
 }
 
 void ScoreTable::make_knots() const {
@@ -81,14 +126,14 @@ void ScoreTable::make_knots() const {
 }
 
 double ScoreTable::score(double x, std::size_t number) const {
-  const std::array<double, k_terms>& coefficients = piece(number);
+  require(number);
   // Where it would be if dx/dz grew evenly.
   const double growth = growth_[number];
   double t = (x - knots_[number]) / (knots_[number + 1] - knots_[number]);
   if (growth != 0.0) t = std::log1p(std::expm1(growth) * t) / growth;
   t = 2.0 * t - 1.0;
   for (int step = 0; step < k_newton_steps; ++step) {
-    const auto [value, slope] = sum_and_slope(coefficients, t);
+    const auto [value, slope] = sum_and_slope(terms_, number, t);
     const double next = std::clamp(t + (x - value) / slope, -1.0, 1.0);
     const double moved = std::abs(next - t);
     t = next;

@@ -3,6 +3,7 @@
 #include <array>
 #include <atomic>
 #include <cstddef>
+#include <cstdint>
 #include <mutex>
 #include <span>
 
@@ -33,21 +34,23 @@ class ScoreTable {
   static constexpr std::size_t k_terms = 12;
   static constexpr double k_width = 0.5;
   static constexpr std::size_t k_pieces = 42;  ///< 2 k_farthest/k_width
-  struct Piece {
-    std::once_flag made;
-    std::atomic<bool> ready = false;
-    std::array<double, k_terms> x{};
-  };
+  /// Of all pieces, term by term: coefficient k of piece j is [k][j].
+  using Terms = std::array<std::array<double, k_pieces>, k_terms>;
   static double middle(std::size_t piece) {
     return -k_farthest + k_width * (static_cast<double>(piece) + 0.5);
   }
-  const std::array<double, k_terms>& piece(std::size_t number) const;
+  void make(std::size_t piece) const;
+  void require(std::size_t piece) const {
+    if (!(ready_.load(std::memory_order_acquire) >> piece & 1U)) make(piece);
+  }
   void make_knots() const;
   double score(double x, std::size_t piece) const;
 
   const Law& law_;
   double low_, high_;
-  mutable std::array<Piece, k_pieces> pieces_;
+  mutable Terms terms_{};
+  mutable std::array<std::once_flag, k_pieces> made_;
+  mutable std::atomic<std::uint64_t> ready_ = 0;  ///< a bit for each piece
   mutable std::once_flag made_knots_;
   mutable std::array<double, k_pieces + 1> knots_{};  ///< x at the pieces' ends
   mutable std::array<double, k_pieces> growth_{};     ///< of dx/dz over each, as a logarithm

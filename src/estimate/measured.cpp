@@ -12,6 +12,9 @@ using sampling::CaseInputs;
 
 /// An engine that burns nothing at all never gets anywhere [L/s].
 constexpr double k_hardly_burning = 1e-6;
+/// Points of the own law at an end, which do where they tell its chance to so much of itself.
+constexpr std::uint64_t k_first_at_ends = 1024;
+constexpr double k_known_at_ends = 0.03;
 
 std::array<double, 2> ends_of(const scenario::Scenario& scenario, const scenario::Key& key,
                               const distributions::Distribution& law) {
@@ -27,6 +30,16 @@ std::array<double, 2> ends_of(const scenario::Scenario& scenario, const scenario
 /// The one that a chance is held against a risk by.
 double told_value(const Estimate& estimate) {
   return estimate.upper_bound_only ? estimate.interval[1] : estimate.chance;
+}
+
+/// Whether a chance at an end is known well enough: to a part of itself, or to be less than would
+/// count even where the points of the own law may have missed some.
+bool is_known(const Estimate& at_end, double counts) {
+  if (!at_end.upper_bound_only && at_end.standard_error <= k_known_at_ends * at_end.chance) {
+    return true;
+  }
+  const double unseen = 7.0 / static_cast<double>(k_first_at_ends);
+  return at_end.interval[1] + 2.0 * at_end.standard_error + unseen < counts;
 }
 
 /// What several measured inputs may add, with its error.
@@ -54,6 +67,12 @@ std::vector<MeasuredInput> measured_inputs(const CaseInputs& inputs) {
   return found;
 }
 
+double most_added(std::span<const MeasuredInput> inputs) {
+  double most = 0.0;
+  for (const MeasuredInput& input : inputs) most += input.share();
+  return most;
+}
+
 scenario::Scenario at_end(const scenario::Scenario& scenario, const MeasuredInput& input,
                           std::size_t end) {
   const double score = numeric::normal_quantile(0.5 * input.share());
@@ -75,16 +94,30 @@ Options at_ends(const Options& options) {
   return few;
 }
 
-void lift(const CaseInputs& inputs, std::span<Estimate* const> told, const ChancesAt& at) {
+void lift(const CaseInputs& inputs, std::span<Estimate* const> told, const Options& options,
+          const ChancesAt& at) {
   const std::vector<MeasuredInput> measured = measured_inputs(inputs);
-  double most = 0.0;
-  for (const MeasuredInput& input : measured) most += input.share();
+  const double most = most_added(measured);
   const auto is_small = [&](const Estimate* one) { return told_value(*one) < most; };
   if (std::none_of(told.begin(), told.end(), is_small)) return;
+  Options roughly = at_ends(options);
+  roughly.importance_sampling = false;
+  roughly.cases = k_first_at_ends;
+  const auto chances = [&](const MeasuredInput& input, std::size_t end) {
+    const scenario::Scenario there = at_end(inputs.scenario(), input, end);
+    // Of a fill that is done a few points do not tell what is known.
+    if (inputs.weighted()) return at(there, at_ends(options));
+    std::vector<Estimate> rough = at(there, roughly);
+    for (std::size_t i = 0; i < told.size(); ++i) {
+      const double counts = told_value(*told[i]) / (input.share() * double(measured.size()));
+      if (is_small(told[i]) && !is_known(rough[i], counts)) return at(there, at_ends(options));
+    }
+    return rough;
+  };
   std::vector<Sum> sums(told.size());
   for (const MeasuredInput& input : measured) {
-    const std::vector<Estimate> low = at(at_end(inputs.scenario(), input, 0));
-    const std::vector<Estimate> high = at(at_end(inputs.scenario(), input, 1));
+    const std::vector<Estimate> low = chances(input, 0);
+    const std::vector<Estimate> high = chances(input, 1);
     for (std::size_t i = 0; i < told.size(); ++i) sums[i].add(input, *told[i], low[i], high[i]);
   }
   for (std::size_t i = 0; i < told.size(); ++i) {

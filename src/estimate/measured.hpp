@@ -36,6 +36,9 @@ struct MeasuredInput : scenario::Measured {
 };
 std::vector<MeasuredInput> measured_inputs(const sampling::CaseInputs& inputs);
 
+/// The most that these may add to a chance: their shares.
+double most_added(std::span<const MeasuredInput> inputs);
+
 /// The scenario with a measured input at one end (0 the low one); what is correlated with it is as
 /// where the input's normal score is the median of those beyond n values, Φ⁻¹(1/(2 (n + 1))).
 scenario::Scenario at_end(const scenario::Scenario& scenario, const MeasuredInput& input,
@@ -52,20 +55,24 @@ Options at_ends(const Options& options);
 inline constexpr std::uint64_t k_counted_at_ends = std::uint64_t{1} << 17U;
 
 /// The same chances as those told, in their order, of a scenario at an end.
-using ChancesAt = std::function<std::vector<Estimate>(const scenario::Scenario&)>;
+using ChancesAt =
+    std::function<std::vector<Estimate>(const scenario::Scenario&, const Options& few)>;
 
 /// Lifts chances that lie below what the measured inputs bear to that, as bounds. Where there is no
-/// measured input, and where none of the chances is small enough, nothing is computed.
-void lift(const sampling::CaseInputs& inputs, std::span<Estimate* const> told, const ChancesAt& at);
+/// measured input, and where none of the chances is small enough, nothing is computed. At an end a
+/// few points of the own law do where they tell what it adds, else there are those of at_ends.
+void lift(const sampling::CaseInputs& inputs, std::span<Estimate* const> told,
+          const Options& options, const ChancesAt& at);
 
 /// Lifts the chances of a result.
 /// @param chances  the chances of such a result, as pointers
 /// @param at       the same result of a scenario at an end
 template <class Told, class Chances, class At>
-void lift(const sampling::CaseInputs& inputs, Told& told, const Chances& chances, const At& at) {
+void lift(const sampling::CaseInputs& inputs, Told& told, const Chances& chances,
+          const Options& options, const At& at) {
   const std::vector<Estimate*> all = chances(told);
-  lift(inputs, all, [&](const scenario::Scenario& scenario) {
-    auto there = at(scenario);
+  lift(inputs, all, options, [&](const scenario::Scenario& scenario, const Options& few) {
+    auto there = at(scenario, few);
     told.effort.evaluations += there.effort.evaluations;
     std::vector<Estimate> values;
     for (const Estimate* one : chances(there)) values.push_back(*one);

@@ -1,10 +1,12 @@
 #include "estimate/mixture_fit.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numeric>
 
 #include "estimate/weights.hpp"
+#include "models/target_clones.hpp"
 #include "numeric/vector_math.hpp"
 #include "sampling/sobol.hpp"
 
@@ -55,6 +57,50 @@ struct Cloud {
   Scores scores;
   std::vector<double> log_ratio, f, limit_state, weight;
 };
+
+BLENDRISK_CLONES void raise_loop(double* x, double by, double* most, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) {
+    x[i] += by;
+    most[i] = most[i] > x[i] ? most[i] : x[i];
+  }
+}
+
+BLENDRISK_CLONES void lower_loop(double* x, const double* by, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) x[i] -= by[i];
+}
+
+BLENDRISK_CLONES void add_loop(const double* x, double* sum, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) sum[i] += x[i];
+}
+
+BLENDRISK_CLONES void divide_loop(double* x, const double* weight, const double* sum,
+                                  std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) x[i] *= weight[i] / sum[i];
+}
+
+// Σ w z and Σ w z², in lanes whose order is fixed.
+BLENDRISK_CLONES void moments_loop(const double* w, const double* z, std::size_t n, double* first,
+                                   double* second) {
+  constexpr std::size_t k_lanes = 8;
+  std::array<double, k_lanes> sum{};
+  std::array<double, k_lanes> squares{};
+  const std::size_t whole = n - n % k_lanes;
+  for (std::size_t i = 0; i < whole; i += k_lanes) {
+    for (std::size_t k = 0; k < k_lanes; ++k) {
+      const double wz = w[i + k] * z[i + k];
+      sum[k] += wz;
+      squares[k] += wz * z[i + k];
+    }
+  }
+  for (std::size_t i = whole; i < n; ++i) {
+    sum[i - whole] += w[i] * z[i];
+    squares[i - whole] += w[i] * z[i] * z[i];
+  }
+  for (std::size_t k = 0; k < k_lanes; ++k) {
+    *first += sum[k];
+    *second += squares[k];
+  }
+}
 
 class MixtureFit {
  public:
@@ -166,8 +212,9 @@ class MixtureFit {
     const double most = *std::max_element(log_weight.begin(), log_weight.end());
     for (power_ = 1.0; power_ > 1e-3; power_ *= 0.8) {
       for (std::size_t i = 0; i < log_weight.size(); ++i) {
-        cloud.weight[i] = std::exp(power_ * (log_weight[i] - most));
+        cloud.weight[i] = power_ * (log_weight[i] - most);
       }
+      numeric::exp(cloud.weight, cloud.weight);
       if (mass_of(cloud.weight).effective() >= carry) return;
     }
   }
@@ -218,22 +265,18 @@ class MixtureFit {
   double one_step(bool last) {
     const std::size_t n = weight_.size();
     std::vector<std::vector<double>> belongs(mixture_.size(), std::vector<double>(n));
+    std::vector<double> most(n, -k_beyond);
     for (std::size_t k = 0; k < mixture_.size(); ++k) {
       sampling::log_ratio_of(mixture_[k].component, z_, belongs[k]);
-      const double log_share = std::log(mixture_[k].share);
-      for (double& log : belongs[k]) log += log_share;
+      raise_loop(belongs[k].data(), std::log(mixture_[k].share), most.data(), n);
     }
-    for (std::size_t i = 0; i < n; ++i) {
-      double most = -k_beyond;
-      for (const auto& to : belongs) most = std::max(most, to[i]);
-      for (auto& to : belongs) to[i] -= most;
+    std::vector<double> sum(n, 0.0);
+    for (auto& to : belongs) {
+      lower_loop(to.data(), most.data(), n);
+      numeric::exp(to, to);
+      add_loop(to.data(), sum.data(), n);
     }
-    for (auto& to : belongs) numeric::exp(to, to);
-    for (std::size_t i = 0; i < n; ++i) {
-      double sum = 0.0;
-      for (const auto& to : belongs) sum += to[i];
-      for (auto& to : belongs) to[i] *= weight_[i] / sum;
-    }
+    for (auto& to : belongs) divide_loop(to.data(), weight_.data(), sum.data(), n);
     double all = 0.0;
     double moved = 0.0;
     for (std::size_t k = 0; k < mixture_.size(); ++k) {
@@ -253,13 +296,9 @@ class MixtureFit {
     double moved = 0.0;
     const Mass mass = mass_of(weight);
     for (std::size_t d = 0; d < inputs_; ++d) {
-      const double* z = z_.row(d).data();
       double first = 0.0;
       double second = 0.0;
-      for (std::size_t i = 0; i < weight.size(); ++i) {
-        first += weight[i] * z[i];
-        second += weight[i] * z[i] * z[i];
-      }
+      moments_loop(weight.data(), z_.row(d).data(), weight.size(), &first, &second);
       const double mean = first / mass.sum;
       const double sd = std::sqrt(std::max(0.0, second / mass.sum - mean * mean));
       const bool by_chance =

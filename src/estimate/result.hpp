@@ -102,7 +102,10 @@ struct Options {
   double precision = 0.01;
   /// Whether a run may stop short of the precision where the decision is served.
   bool decision_serves = false;
+  /// A standard error that is small enough whatever the chance.
+  double small_error = 0.0;
   std::optional<std::uint64_t> cases{};  ///< fixed budget instead of the precision
+  bool importance_sampling = true;       ///< else points of the inputs' own law alone
   Method method = Method::conditional;
 };
 

@@ -111,7 +111,7 @@ class Growth {
   bool tilted() const { return mixture_.tilted(); }
 
   void fit() {
-    if (common_) {
+    if (common_ || !options_.importance_sampling) {
       size_.log2_points = k_first_of_own;
       return;
     }
@@ -151,7 +151,10 @@ class Growth {
     const bool served = most < std::max(k_far_below * problem_.risk, k_not_told);
     return served ? std::max(k_served_precision, options_.precision) : options_.precision;
   }
-  bool reached() const { return relative_error() <= wanted(); }
+  bool reached() const {
+    return relative_error() <= wanted() ||
+           (result_.mean.mean > 0.0 && std::sqrt(result_.mean.variance) <= options_.small_error);
+  }
 
   /// Sets the size of the next round. @return whether the budget has room for one
   bool grow() {

@@ -59,11 +59,11 @@ estimate::Result rail_alone(const Line& line, const Limit& target, Moment moment
 /// Lifts a chance of the rail to what measured inputs bear.
 void bear(const Line& line, const Limit& target, Moment moment, const estimate::Options& options,
           estimate::Result& result) {
-  estimate::lift(line.inputs(), result, estimate::chance_of, [&](const scenario::Scenario& at_end) {
+  const auto at = [&](const scenario::Scenario& at_end, const estimate::Options& few) {
     const CaseInputs ends(at_end, sampling::Scope::line);
-    return rail_alone(Line(ends), target, moment, estimate::at_ends(options),
-                      estimate::k_counted_at_ends);
-  });
+    return rail_alone(Line(ends), target, moment, few, estimate::k_counted_at_ends);
+  };
+  estimate::lift(line.inputs(), result, estimate::chance_of, options, at);
 }
 
 }  // namespace

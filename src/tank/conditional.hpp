@@ -1,0 +1,35 @@
+#pragma once
+
+#include "estimate/limit.hpp"
+#include "estimate/sample_size.hpp"
+#include "tank/condition.hpp"
+
+/// Chances given all inputs but one, as if nothing lay beyond measured values, and their lift to
+/// what these bear (measured.hpp). @pre methods_of_outside(inputs, options) does not say crude
+namespace blendrisk::tank {
+
+/// The chance of one side, given what is known.
+estimate::MeanResult side_of(const sampling::CaseInputs& inputs, const Condition& condition,
+                             const std::optional<estimate::Known>& known,
+                             const estimate::Limit& limit, const estimate::Options& options,
+                             estimate::Workspace& workspace, const estimate::Progress& progress);
+
+/// Every chance of an answer, with the landed content.
+estimate::ChanceResult unlifted_chance(const sampling::CaseInputs& inputs,
+                                       const estimate::Options& options,
+                                       const estimate::Progress& progress);
+void lift_chances(const sampling::CaseInputs& inputs, const estimate::Options& options,
+                  estimate::ChanceResult& told);
+
+/// Of landing outside alone: the lesser side only so well as the sum is told to the precision.
+estimate::ChanceResult unlifted_outside(const sampling::CaseInputs& inputs,
+                                        const estimate::Options& options);
+void lift_outside(const sampling::CaseInputs& inputs, const estimate::Options& options,
+                  estimate::ChanceResult& told);
+
+/// Of running dry alone, on at most 2¹⁴ points a round.
+estimate::Result unlifted_dry(const sampling::CaseInputs& inputs, const estimate::Options& options);
+void lift_dry(const sampling::CaseInputs& inputs, const estimate::Options& options,
+              estimate::Result& told);
+
+}  // namespace blendrisk::tank
