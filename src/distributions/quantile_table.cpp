@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
+#include <limits>
 
 #include "distributions/law.hpp"
 #include "models/chebyshev.hpp"
@@ -17,6 +18,10 @@ constexpr double k_shortest_piece = 1e-4;
 /// Below this growth a piece is as good as straight.
 constexpr double k_straight = 1e-6;
 constexpr int k_newton_steps = 8;
+/// At so many places between its points the way back has to follow the law, in parts of half a
+/// piece.
+constexpr int k_looks = 9;
+constexpr double k_follows = 1e-7;
 
 /// Σ c_k T_k(x) and its derivative, by Clenshaw's recurrence.
 template <class Terms>
@@ -122,45 +127,84 @@ void ScoreTable::make_knots() const {
     const std::size_t after = std::min(j + 1, k_pieces - 1);
     const double growth = std::log(length(after) / length(before)) / double(after - before);
     growth_[j] = std::abs(growth) > k_straight && std::isfinite(growth) ? growth : 0.0;
+    grown_[j] = std::expm1(growth_[j]);
   }
 }
 
-double ScoreTable::score(double x, std::size_t number) const {
-  require(number);
-  // Where it would be if dx/dz grew evenly.
-  const double growth = growth_[number];
-  double t = (x - knots_[number]) / (knots_[number + 1] - knots_[number]);
-  if (growth != 0.0) t = std::log1p(std::expm1(growth) * t) / growth;
-  t = 2.0 * t - 1.0;
+/// The place on its piece of the score of x, from a guess.
+double ScoreTable::newton(double x, std::size_t piece, double t) const {
   for (int step = 0; step < k_newton_steps; ++step) {
-    const auto [value, slope] = sum_and_slope(terms_, number, t);
+    const auto [value, slope] = sum_and_slope(terms_, piece, t);
     const double next = std::clamp(t + (x - value) / slope, -1.0, 1.0);
     const double moved = std::abs(next - t);
     t = next;
     if (moved < 1e-6) break;  // the next step would be its square
   }
-  return middle(number) + 0.5 * k_width * t;
+  return t;
+}
+
+void ScoreTable::make_back(std::size_t piece) const {
+  std::call_once(made_back_[piece], [&] {
+    require(piece);
+    const double length = knots_[piece + 1] - knots_[piece];
+    const double growth = growth_[piece];
+    const auto back = [&](double t) {
+      const double even = 0.5 * (t + 1.0);
+      const double along = growth == 0.0 ? even : std::expm1(growth * even) / grown_[piece];
+      return newton(knots_[piece] + length * along, piece, t);
+    };
+    std::array<double, k_terms> c = models::chebyshev_coefficients<double, k_terms>(back);
+    for (int between = 0; between < k_looks; ++between) {
+      const double t = (2.0 * between + 1.0) / k_looks - 1.0;
+      if (std::abs(models::chebyshev_sum(c, t) - back(t)) < k_follows) continue;
+      c[0] = std::numeric_limits<double>::quiet_NaN();  // each one by Newton's steps
+      break;
+    }
+    for (std::size_t k = 0; k < k_terms; ++k) back_[k][piece] = c[k];
+    ready_back_.fetch_or(std::uint64_t{1} << piece, std::memory_order_release);
+  });
 }
 
 void ScoreTable::shares(bool above, std::span<const double> x, std::span<double> share) const {
   std::call_once(made_knots_, [this] { make_knots(); });
-  constexpr double k_ask = 1e9;  // in place of a score
   in_chunks(x.size(), [&](std::size_t from, std::size_t n) {
-    std::array<double, k_chunk> z;   // NOLINT: written before it is read
-    std::array<double, k_chunk> at;  // NOLINT: the same
+    std::array<double, k_chunk> at;           // NOLINT: written before it is read
+    std::array<std::int32_t, k_chunk> piece;  // NOLINT: the same
+    std::array<double, k_chunk> t;            // NOLINT: the same
+    std::array<double, k_chunk> z;            // NOLINT: the same
+    std::array<bool, k_chunk> ask;            // NOLINT: the same
     std::copy_n(x.begin() + static_cast<std::ptrdiff_t>(from), n, at.begin());
+    std::uint64_t asked = 0;
     for (std::size_t i = 0; i < n; ++i) {
       const auto next = std::upper_bound(knots_.begin(), knots_.end(), at[i]);
-      z[i] = k_ask;
-      if (next == knots_.begin() || next == knots_.end()) continue;
-      const auto number = static_cast<std::size_t>(next - knots_.begin()) - 1;
-      if (!long_enough_[number]) continue;
-      z[i] = above ? -score(at[i], number) : score(at[i], number);
+      const bool inside = next != knots_.begin() && next != knots_.end();
+      const auto number = inside ? static_cast<std::size_t>(next - knots_.begin()) - 1 : 0;
+      ask[i] = !inside || !long_enough_[number];
+      piece[i] = static_cast<std::int32_t>(number);
+      t[i] = ask[i] ? 0.0 : (at[i] - knots_[number]) / (knots_[number + 1] - knots_[number]);
+      z[i] = 1.0 + grown_[number] * t[i];
+      if (!ask[i]) asked |= std::uint64_t{1} << number;
+    }
+    asked &= ~ready_back_.load(std::memory_order_acquire);
+    for (; asked != 0; asked &= asked - 1) {
+      make_back(static_cast<std::size_t>(std::countr_zero(asked)));
+    }
+    numeric::log({z.data(), n}, z);
+    for (std::size_t i = 0; i < n; ++i) {
+      const double growth = growth_[static_cast<std::size_t>(piece[i])];
+      t[i] = 2.0 * (growth == 0.0 ? t[i] : z[i] / growth) - 1.0;
+    }
+    sum_loop(back_[0].data(), k_terms, k_pieces, piece.data(), t.data(), z.data(), n);
+    for (std::size_t i = 0; i < n; ++i) {
+      const auto number = static_cast<std::size_t>(piece[i]);
+      if (std::isnan(z[i])) z[i] = newton(at[i], number, t[i]);
+      z[i] = middle(number) + 0.5 * k_width * z[i];
+      if (above) z[i] = -z[i];
     }
     const std::span<double> to = share.subspan(from, n);
     numeric::normal_cdf({z.data(), n}, to);
     for (std::size_t i = 0; i < n; ++i) {
-      if (z[i] == k_ask) to[i] = above ? law_.upper(at[i]) : law_.lower(at[i]);
+      if (ask[i]) to[i] = above ? law_.upper(at[i]) : law_.lower(at[i]);
     }
   });
 }

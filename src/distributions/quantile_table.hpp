@@ -25,9 +25,9 @@ class ScoreTable {
   /// x[i] = x(z[i]), z held within the table. x may be z.
   void quantile(std::span<const double> z, double* x) const;
 
-  /// P(X <= x[i]), or with `above` P(X > x[i]), by Newton's steps for the z with x(z) = x[i]:
-  /// within 1e-6 of either. Where pieces are too short for that, near a bound, and beyond the table
-  /// the law itself is asked. share may be x.
+  /// P(X <= x[i]), or with `above` P(X > x[i]), by interpolation of the z with x(z) = x[i], which
+  /// Newton's steps tell at its points: within 1e-6 of either. Where pieces are too short for that,
+  /// near a bound, and beyond the table the law itself is asked. share may be x.
   void shares(bool above, std::span<const double> x, std::span<double> share) const;
 
  private:
@@ -44,7 +44,8 @@ class ScoreTable {
     if (!(ready_.load(std::memory_order_acquire) >> piece & 1U)) make(piece);
   }
   void make_knots() const;
-  double score(double x, std::size_t piece) const;
+  void make_back(std::size_t piece) const;
+  double newton(double x, std::size_t piece, double t) const;
 
   const Law& law_;
   double low_, high_;
@@ -54,6 +55,10 @@ class ScoreTable {
   mutable std::once_flag made_knots_;
   mutable std::array<double, k_pieces + 1> knots_{};  ///< x at the pieces' ends
   mutable std::array<double, k_pieces> growth_{};     ///< of dx/dz over each, as a logarithm
+  mutable std::array<double, k_pieces> grown_{};      ///< e^growth − 1
+  mutable Terms back_{};  ///< of the way back, from where a score would be if dx/dz grew evenly
+  mutable std::array<std::once_flag, k_pieces> made_back_;
+  mutable std::atomic<std::uint64_t> ready_back_ = 0;
   mutable std::array<bool, k_pieces> long_enough_{};
 };
 
