@@ -123,13 +123,19 @@ Description described(const Asked& asked, const Drivers& result) {
 }
 
 Json members(const Asked& asked, const Drivers& result) {
-  const std::string no_amount = "none.amount"_w;
-  const std::string no_reading = "none.reading"_w;
+  const bool done = scenario::any_shown(asked.scenario);
+  const std::string no_amount = done ? "none.done"_w : "none.amount"_w;
+  const std::string no_reading = done ? "none.done"_w : "none.reading"_w;
   Json inputs = Json::array();
   for (const Driver& driver : result.inputs) {
     Members one;
-    one("key", driver.key)("first_order", index_members(driver.indices.first_order));
-    one("total", index_members(driver.indices.total));
+    const bool told = std::isfinite(driver.indices.total.value);
+    const auto index = [&](const Index& value) {
+      return told ? std::optional<Json>(index_members(value)) : std::nullopt;
+    };
+    one("key", driver.key);
+    one("first_order", index(driver.indices.first_order), "none.done"_w);
+    one("total", index(driver.indices.total), "none.done"_w);
     one("safe_amount_if_known", driver.safe_amount_l, no_amount);
     one("highest_indicated_if_known", driver.highest_heel_l, no_reading);
     one("margin_saved", driver.margin_saved_l, "none.amount_to_compare"_w);

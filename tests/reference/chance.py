@@ -1,7 +1,9 @@
 """chance: the landed content, each chance, and the verdicts drawn from them."""
 from compare import is_out
 from measured import Event
-from reference import land, run_dry
+from reference import draw_cases, heel_before, land, run_dry
+
+PROGRAM_POINTS = 4096  # docs/method.md
 
 
 def compare(job):
@@ -24,11 +26,44 @@ def compare(job):
                      event(lambda some: land(scenario, some)["early"]))
     for key, limit in (("below_minimum", "limits.minimum"), ("above_maximum", "limits.maximum")):
         tally.equal("chance limit", answer[key] and answer[key]["limit"], scenario[limit])
+    if scenario.done():
+        told(job, answer["told_by_dispenser"])
+    for leg in answer.get("between", []):
+        between(job, leg)
     verdict(tally, answer)
     dry = answer["run_dry"]
     if dry:
         tally.note("chance dry met", answer["dry_met"] == (dry["chance"] <= answer["dry_risk"]),
                    f"{dry['chance']} against {answer['dry_risk']}: {answer['dry_met']}")
+
+
+def told(job, said):
+    """What the tank held before the last fill, as planned and given the figures, and the plan's landing."""
+    scenario, last = job.scenario, len(job.scenario.fills) - 1
+    planned = scenario.with_values({key: None for key in scenario.values if key.endswith(".shown")})
+    plan = draw_cases(planned, job.n, job.seed + [5])
+    e = 1e-3  # litres: the program's own points
+    for key, heel in (("heel_after", heel_before(scenario, job.cases, last)),
+                      ("heel_before", heel_before(planned, plan, last))):
+        for text, value in said[key]["quantiles"].items():
+            job.tally.quantile("chance " + key, float(text), value, heel < value - e, heel <= value + e, PROGRAM_POINTS)
+    job.tally.landed("chance landed as planned", said["landed_before"], land(planned, plan)["content"])
+
+
+def between(job, leg):
+    """The landing of the first fills alone."""
+    tally, scenario, fills = job.tally, job.scenario, leg["after_fill"]
+    part = scenario.with_values({})
+    part.fills = part.fills[:fills]
+    cases = draw_cases(part, job.n, job.seed + [6])
+    tally.landed("chance between landed", leg["landed"], land(part, cases)["content"])
+    event = lambda side: Event(part, cases, lambda some: is_out(part, land(part, some)["content"], side))
+    for key, side in (("below_minimum", "below"), ("above_maximum", "above"), ("outside", None)):
+        if leg.get(key):
+            tally.chance("chance between " + key, leg[key], event(side))
+    for key, limit in (("below_minimum", "limits.minimum"), ("above_maximum", "limits.maximum")):
+        tally.equal("chance limit", leg[key] and leg[key]["limit"], scenario[limit])
+    tally.note("chance between met", leg["met"] == (leg["outside"]["chance"] <= scenario["limits.accepted-risk"]), "")
 
 
 def verdict(tally, answer):

@@ -21,10 +21,13 @@ def compare(job):
     if answer is None:
         return
     tally, scenario = job.tally, job.scenario
-    indices(job, answer)
+    if not scenario.done():
+        indices(job, answer)
     if answer["outside"]:
         tally.chance("drivers outside", answer["outside"],
                      Event(scenario, job.cases, lambda some: is_out(scenario, land(scenario, some)["content"])))
+    if scenario.done():  # amounts and readings are not told, and chances with one input known are others' to check
+        return
     fill, heel = job.ask("fill"), job.ask("heel")
     tally.equal("drivers safe amount", answer["safe_amount"], fill["safe_amount"])
     tally.equal("drivers highest", answer["highest_indicated"], heel["highest_indicated"])

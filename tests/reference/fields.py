@@ -26,6 +26,16 @@ chance  clicked_off_early.*         chance clicked_off_early
 chance  met                         chance met
 chance  clearly                     chance clearly
 chance  dry_met                     chance dry met
+chance  told_by_dispenser.heel_before.*  chance heel_before
+chance  told_by_dispenser.heel_after.*   chance heel_after
+chance  told_by_dispenser.landed_before.*  chance landed as planned mean
+chance  between.*.after_fill        chance between landed mean
+chance  between.*.landed.*          chance between landed mean
+chance  between.*.limit             chance limit
+chance  between.*.below_minimum.*   chance between below_minimum
+chance  between.*.above_maximum.*   - as below, and only where a scenario of several fills has a maximum
+chance  between.*.outside.*         chance between outside
+chance  between.*.met               chance between met
 chance  importance_sampling         - how it was computed
 fill    nominal_amount              fill nominal amount
 fill    safe_amount                 fill safe amount
