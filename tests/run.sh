@@ -56,7 +56,7 @@ counting='IntervalsHold|CountingAgree|AndCounting|WithCrudeMonteCarlo|AgreesWith
 counting+='|ABoundReaches|BeyondWhatTheyBear|SeesWrongEnds|CorrelatedSharesAreExplained|ChangeTheAnswer'
 counting+='|RiskIsRelaxed|IsTheClosedForm|WorthWhatTheyClaim|ThousandsOfReadings|RepeatedIndications'
 counting+='|SearchesAgree|CountsAreSmoothed|CostsItsAmount|HeavyTails|RealisedRank|SeedsAgree|ItsOwnEstimate'
-counting+='|EveryWidenedInput|ToleranceAlone|AMillionRows'
+counting+='|EveryWidenedInput|ToleranceAlone|AMillionRows|AgreesWithRejection|DrawnFillsComeTrue'
 count build/fuzz -L unit -E "^replay|$counting"
 step bash tests/coverage.sh
 step bash tests/fuzz.sh 5 1

@@ -143,6 +143,7 @@ class IdleOptions : public ::testing::Test {
         {"units", "us"},
         {"reading", "0.3 L: 55 %"},
         {"readings", "DIR/readings.csv"},
+        {"started", "18:04"},
         {"pump-tests", "DIR/tests.csv"},
         {"group", "pump"},
         {"changeover", "SRC/examples/invented-changeover.csv"},
@@ -165,7 +166,7 @@ class IdleOptions : public ::testing::Test {
   std::string left_by(const Args& words) {
     const Args names = split("answer.csv|answer.svg|answer.html|other.csv|other.svg", '|');
     for (const std::string& name : names) std::filesystem::remove(file(name));
-    last_ = run_with(words, "0.1 L: 40 %\n");
+    last_ = run_with(words, "clock,reading_percent\n18:08,40\n");
     std::string left = std::to_string(last_.status) + "\n" + last_.out;
     files_ = 0;
     for (const std::string& name : names) {

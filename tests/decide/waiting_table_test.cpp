@@ -208,8 +208,9 @@ TEST(WaitingTable, NineInTenSwitchNoLaterThanByOneReading) {
   std::size_t compared = 0;
   for (const auto& [name, scenario, result, followed] : answers()) {
     if (!result.wait_for.reading || result.waiting.rows.empty()) continue;
+    const double reading = *result.wait_for.reading;
     const Changeovers one =
-        counted(scenario, result.waiting, [&](std::size_t) { return *result.wait_for.reading; });
+        counted(scenario, result.waiting, [reading](std::size_t) { return reading; });
     EXPECT_LE(followed.look_of(0.9), one.look_of(0.9)) << name;
     ++compared;
   }
