@@ -65,13 +65,6 @@ std::vector<Value> notes(const ChanceResult& result) {
   return all;
 }
 
-/// The median before and after, and how sure the latter is.
-Value told(const estimate::Learned& learned) {
-  const auto& heel = learned.heel_after_l;
-  return say("chance.told", volume(heel[2]), volume(heel[0]), volume(heel[4]),
-             volume(learned.heel_before_l[2]));
-}
-
 Section told_section(const estimate::Learned& learned, const estimate::Landed& landed) {
   const auto in_percent = [](double fraction) { return content(fraction, 1); };
   return {
@@ -98,15 +91,22 @@ Section between_section(const std::vector<estimate::Leg>& legs) {
   return section;
 }
 
+/// The chances beyond each limit, with the limit or why there is none.
+void add_limits(Members& object, const scenario::Limits& limits,
+                const std::optional<estimate::Estimate>& below,
+                const std::optional<estimate::Estimate>& above) {
+  object("below_minimum", with(below, "limit", limits.minimum),
+         limits.minimum ? "none.estimate"_w : "none.minimum"_w);
+  object("above_maximum", with(above, "limit", limits.maximum),
+         limits.maximum ? "none.estimate"_w : "none.maximum"_w);
+}
+
 Json between_members(const scenario::Limits& limits, const std::vector<estimate::Leg>& legs) {
   Json all = Json::array();
   for (std::size_t i = 0; i < legs.size(); ++i) {
     Members leg;
     leg("after_fill", i + 1)("landed", legs[i].landed);
-    leg("below_minimum", with(legs[i].below_minimum, "limit", limits.minimum),
-        limits.minimum ? "none.estimate"_w : "none.minimum"_w);
-    leg("above_maximum", with(legs[i].above_maximum, "limit", limits.maximum),
-        limits.maximum ? "none.estimate"_w : "none.maximum"_w);
+    add_limits(leg, limits, legs[i].below_minimum, legs[i].above_maximum);
     leg("outside", legs[i].outside)("met", legs[i].outside.chance <= limits.accepted_risk);
     all.push_back(Json(leg));
   }
@@ -165,10 +165,7 @@ Json members(const Asked& asked, const ChanceResult& result) {
     learned("landed_before", result.learned->landed_before);
     object("told_by_dispenser", Json(learned));
   }
-  object("below_minimum", with(result.below_minimum, "limit", limits.minimum),
-         limits.minimum ? "none.estimate"_w : "none.minimum"_w);
-  object("above_maximum", with(result.above_maximum, "limit", limits.maximum),
-         limits.maximum ? "none.estimate"_w : "none.maximum"_w);
+  add_limits(object, limits, result.below_minimum, result.above_maximum);
   object("outside", result.outside);
   object("run_dry", with(result.run_dry, "floor", asked.scenario.tank.pickup_floor_l));
   object("clicked_off_early", result.clicked_off_early, "none.metered"_w);

@@ -54,11 +54,9 @@ bool any_amount(const decide::GuideTable& table) {
 
 /// What the dispenser showed at the end, what that tells, and the chance that is left.
 Value done_step(const Asked& asked, const decide::Guide& guide) {
-  const estimate::Learned& learned = *guide.chance.learned;
   return joined(
       {say("guide.done", dispenser(*asked.scenario.fills.front().shown_l)),
-       say("chance.told", volume(learned.heel_after_l[2]), volume(learned.heel_after_l[0]),
-           volume(learned.heel_after_l[4]), volume(learned.heel_before_l[2])),
+       told(*guide.chance.learned),
        say("guide.fill.chance", chance(guide.chance.outside).from("chance/outside/chance"))});
 }
 

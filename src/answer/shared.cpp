@@ -84,6 +84,12 @@ Section landed_section(std::string_view heading, const estimate::Landed& landed)
                     say("range", shown(landed.quantiles[0]), shown(landed.quantiles[4]))}}};
 }
 
+Value told(const estimate::Learned& learned) {
+  const auto& heel = learned.heel_after_l;
+  return say("chance.told", volume(heel[2]), volume(heel[0]), volume(heel[4]),
+             volume(learned.heel_before_l[2]));
+}
+
 Value dry_warning(const Asked& asked, const estimate::ChanceResult& result) {
   if (result.dry_met) return {};
   return joined(

@@ -35,6 +35,10 @@ Row running_dry(const Asked& asked, const estimate::Estimate& estimate);
 /// Mean, standard deviation, median and the middle 95 % of the landed content.
 Section landed_section(std::string_view heading, const estimate::Landed& landed);
 
+/// What the tank held before the fill: the median and the middle 95 % that the dispenser's figure
+/// leaves, and the median of the plan.
+Value told(const estimate::Learned& learned);
+
 /// That the dry risk is not met and what that may do; nothing where it is met.
 Value dry_warning(const Asked& asked, const estimate::ChanceResult& result);
 

@@ -40,7 +40,8 @@ namespace {
 
 /// As if nothing lay beyond measured values.
 estimate::Result rail_alone(const Line& line, const Limit& target, Moment moment,
-                            const estimate::Options& options, std::uint64_t budget) {
+                            const estimate::Options& options, std::uint64_t budget,
+                            const std::optional<estimate::Known>& known) {
   const CaseInputs& inputs = line.inputs();
   const std::optional<std::size_t> content = tank::content_to_condition_on(inputs);
   const RailOutside integrand(line, tank::LinearBlend(inputs, content), target, moment);
@@ -50,7 +51,7 @@ estimate::Result rail_alone(const Line& line, const Limit& target, Moment moment
                             Purpose::rail,
                             budget,
                             0.0,
-                            tank::chance_of_known(inputs, options)};
+                            known};
   estimate::Workspace workspace(inputs);
   const estimate::MeanResult result = estimate::estimate_mean(problem, options, workspace, {});
   return {result.estimate, result.effort};
@@ -61,18 +62,27 @@ void bear(const Line& line, const Limit& target, Moment moment, const estimate::
           estimate::Result& result) {
   const auto at = [&](const scenario::Scenario& at_end, const estimate::Options& few) {
     const CaseInputs ends(at_end, sampling::Scope::line);
-    return rail_alone(Line(ends), target, moment, few, estimate::k_counted_at_ends);
+    return rail_alone(Line(ends), target, moment, few, estimate::k_counted_at_ends,
+                      tank::chance_of_known(ends, few));
   };
   estimate::lift(line.inputs(), result, estimate::chance_of, options, at);
+}
+
+/// @param known  of these inputs: the same at every moment
+estimate::Result rail_given(const std::optional<estimate::Known>& known, const Line& line,
+                            const Limit& target, Moment moment, const estimate::Options& options,
+                            std::uint64_t budget) {
+  estimate::Result result = rail_alone(line, target, moment, options, budget, known);
+  bear(line, target, moment, options, result);
+  return result;
 }
 
 }  // namespace
 
 estimate::Result estimate_rail(const Line& line, const Limit& target, Moment moment,
                                const estimate::Options& options, std::uint64_t budget) {
-  estimate::Result result = rail_alone(line, target, moment, options, budget);
-  bear(line, target, moment, options, result);
-  return result;
+  const auto known = tank::chance_of_known(line.inputs(), options);
+  return rail_given(known, line, target, moment, options, budget);
 }
 
 estimate::Result estimate_end(const Line& line, const Limit& target,
@@ -131,6 +141,7 @@ Arrival estimate_arrival(const Line& line, const Limit& target, const ArrivalCas
       .conditional = !crude && content, .points = !crude && !content, .crude = crude};
   if (content && !crude) arrival.conditioned_on = inputs.key(*content);
   add_quantiles(cases, arrival);
+  const auto known = tank::chance_of_known(inputs, options);
 
   const auto outside_at = [&](double burn_l) {
     const Moment moment{Moment::By::burned, burn_l};
@@ -140,7 +151,7 @@ Arrival estimate_arrival(const Line& line, const Limit& target, const ArrivalCas
       bear(line, target, moment, options, result);
     } else {
       result = std::isinf(burn_l) ? estimate_end(line, target, options)
-                                  : estimate_rail(line, target, moment, options, k_rail_budget);
+                                  : rail_given(known, line, target, moment, options, k_rail_budget);
     }
     arrival.effort.evaluations += result.effort.evaluations;
     return result.estimate;

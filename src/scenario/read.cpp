@@ -170,7 +170,7 @@ void require_told(const Values& values, const Scenario& scenario) {
   for (std::size_t fill = 0; fill < scenario.fills.size(); ++fill) {
     const Fill& done = scenario.fills[fill];
     if (!done.shown_l) continue;
-    const std::string key = (fill == 0 ? "fill" : "fill-" + std::to_string(fill + 1)) + ".shown";
+    const std::string key = figure_key(fill);
     if (fill > 0 && !scenario.fills[fill - 1].shown_l) {
       values.fail(key, "is given where the fill before shows none; the fills before are done too");
     }

@@ -38,6 +38,10 @@ bool any_shown(const Scenario& scenario) {
                      [](const Fill& fill) { return fill.shown_l.has_value(); });
 }
 
+std::string figure_key(std::size_t fill) {
+  return (fill == 0 ? "fill" : "fill-" + std::to_string(fill + 1)) + ".shown";
+}
+
 Scenario as_planned(Scenario scenario) {
   for (Fill& fill : scenario.fills) fill.shown_l.reset();
   return scenario;

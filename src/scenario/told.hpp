@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 
 #include "scenario/scenario.hpp"
 
@@ -9,6 +10,9 @@ namespace blendrisk::scenario {
 
 /// Whether any fill is done.
 bool any_shown(const Scenario& scenario);
+
+/// The key of a fill's figure, "fill.shown" or "fill-2.shown".
+std::string figure_key(std::size_t fill);
 
 /// The scenario as it was before any fill was done.
 Scenario as_planned(Scenario scenario);

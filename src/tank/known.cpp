@@ -116,7 +116,7 @@ std::string last_figure(const scenario::Scenario& scenario) {
   for (std::size_t fill = 0; fill < scenario.fills.size(); ++fill) {
     if (scenario.fills[fill].shown_l) last = fill;
   }
-  return (last == 0 ? "fill" : "fill-" + std::to_string(last + 1)) + ".shown";
+  return scenario::figure_key(last);
 }
 
 void require_any(const CaseInputs& inputs, double sum_of_weights) {
