@@ -43,6 +43,16 @@ BLENDRISK_LANE T heel_volume(const T& indicated_l, const T& gauge_error_l, const
   return smaller(larger(T(indicated_l + gauge_error_l), T(click_off_l * 0.0)), click_off_l);
 }
 
+/// True heel at the pump of a gauge that was read before driving there: indicated + gauge error −
+/// distance × economy, held within [0, click-off].
+/// @param indicated_l what the gauge showed there [L]   @param distance_km still to drive, >= 0
+/// @param economy_l_per_km fuel burned on the way, > 0
+template <class T>
+BLENDRISK_LANE T heel_after_way(const T& indicated_l, const T& gauge_error_l, const T& distance_km,
+                                const T& economy_l_per_km, const T& click_off_l) {
+  return heel_volume(T(indicated_l - distance_km * economy_l_per_km), gauge_error_l, click_off_l);
+}
+
 /// Heel before a later fill: what the last one left less what was burned, held within
 /// [0, click-off].
 template <class T>

@@ -53,7 +53,21 @@ BLENDRISK_CLONES void reading_loop(double reading, const double* bias, double* c
   for (std::size_t i = 0; i < n; ++i) content[i] = content_from_reading(reading, bias[i]);
 }
 
+BLENDRISK_CLONES void way_loop(double indicated, const double* gauge, const double* distance,
+                               const double* economy, const double* most, double* heel,
+                               std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) {
+    heel[i] = heel_after_way(indicated, gauge[i], distance[i], economy[i], most[i]);
+  }
+}
+
 }  // namespace
+
+void heels_after_way(double indicated_l, const double* gauge_error_l, const double* distance_km,
+                     const double* economy_l_per_km, const double* most_l, double* heel_l,
+                     std::size_t n) {
+  way_loop(indicated_l, gauge_error_l, distance_km, economy_l_per_km, most_l, heel_l, n);
+}
 
 void heel_volumes(double indicated_l, const double* gauge_error_l, const double* most_l,
                   double* heel_l, std::size_t n) {

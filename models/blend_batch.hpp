@@ -10,6 +10,11 @@ namespace blendrisk::models {
 void heel_volumes(double indicated_l, const double* gauge_error_l, const double* most_l,
                   double* heel_l, std::size_t n);
 
+/// heel[i] of the first fill after driving to it, see heel_after_way.
+void heels_after_way(double indicated_l, const double* gauge_error_l, const double* distance_km,
+                     const double* economy_l_per_km, const double* most_l, double* heel_l,
+                     std::size_t n);
+
 /// heel[i] of a later fill, see heel_after_burning.
 void heels_after_burning(const double* total_l, const double* burned_l, const double* click_off_l,
                          double* heel_l, std::size_t n);

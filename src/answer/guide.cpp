@@ -4,6 +4,7 @@
 
 #include "answer/shared.hpp"
 #include "answer/words.hpp"
+#include "scenario/way.hpp"
 #include "version.hpp"
 
 namespace blendrisk::answer {
@@ -59,7 +60,8 @@ PageSection risk(const Asked& asked, const decide::Guide& guide, const GuidePict
   return {
       .id = "risk",
       .blocks = {{.values = {joined(
-                      {say("guide.risk", planned_reading(asked), limits(asked.scenario.limits),
+                      {say(asked.scenario.heel.to_pump ? "guide.risk.way" : "guide.risk",
+                           planned_reading(asked), limits(asked.scenario.limits),
                            chance(result.outside).from("chance/outside/chance"), accepted(asked)),
                        say("guide.risk.landed", landed(2, "0.5"), landed(0, "0.025"),
                            landed(4, "0.975"))})}},
@@ -109,7 +111,7 @@ CurveView guide_curve(const scenario::Scenario& scenario, const decide::Guide& g
 }
 
 Value planned_reading(const Asked& asked) {
-  const double reading_l = asked.scenario.heel.indicated_l;
+  const double reading_l = std::max(scenario::reading_at_pump(asked.scenario), 0.0);
   const double steps = reading_l / gauge_step(asked.units);
   return std::abs(steps - std::round(steps)) < 1e-6 ? gauge(reading_l) : volume(reading_l);
 }

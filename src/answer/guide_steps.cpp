@@ -2,6 +2,7 @@
 #include "answer/reasons.hpp"
 #include "answer/shared.hpp"
 #include "answer/waiting.hpp"
+#include "scenario/way.hpp"
 
 namespace blendrisk::answer {
 namespace {
@@ -112,14 +113,22 @@ Value not_dry(const Asked& asked, const decide::HeelResult& heel) {
   if (asked.scenario.tank.pickup_floor_l == 0.0) return say("guide.dry.unknown");
   if (!lowest || *lowest == 0.0) return {};
   // The lowest is rounded up, maybe past the plan.
-  const bool below = *lowest <= asked.scenario.heel.indicated_l;
+  const bool below = *lowest <= scenario::reading_at_pump(asked.scenario);
   return joined(
       {say(below ? "guide.dry.below" : "guide.dry.less", heel_reading("lowest_indicated", *lowest)),
        say("dry.what")});
 }
 
+/// How far to drive before the fill.
+Value drive(const decide::HeelResult& heel) {
+  if (!heel.drive || !heel.drive->median_km || !heel.drive->farthest_km) return {};
+  const auto& [median_km, farthest_km] = *heel.drive;
+  return say("guide.drive", distance(*median_km).from("heel/drive_km"),
+             distance(*farthest_km).from("heel/farthest_km"));
+}
+
 Value run_down(const Asked& asked, const decide::HeelResult& heel) {
-  const double planned = asked.scenario.heel.indicated_l;
+  const double planned = scenario::reading_at_pump(asked.scenario);
   // The window is that of filling up; what is put in by the display is for this reading.
   const bool fills_up = !asked.scenario.fills.front().amount_l;
   Value text = say("guide.down.exactly", planned_reading(asked));
@@ -128,7 +137,7 @@ Value run_down(const Asked& asked, const decide::HeelResult& heel) {
     text = say(low > 0.0 ? "guide.down.between" : "guide.down.up_to", planned_reading(asked),
                heel_reading("window/0", low), heel_reading("window/1", high));
   }
-  return joined({text, not_dry(asked, heel)});
+  return joined({text, not_dry(asked, heel), drive(heel)});
 }
 
 /// What else does from the planned reading, where the plan's amount is among it.

@@ -26,6 +26,21 @@ Value reading(const Asked& asked, double indicated_l) {
   return say("heel.indicated.left", gauge(indicated_l), distance(*left));
 }
 
+/// How far to drive before the fill.
+Value drive(const Asked& asked, const HeelResult& result) {
+  if (!result.drive || !result.drive->median_km) return {};
+  const decide::Drive& drive = *result.drive;
+  const Value there = gauge(*result.highest_indicated_l);
+  const Value risk = percent(asked.scenario.limits.dry_risk);
+  if (!drive.farthest_km) return say("heel.drive.none", risk);
+  const std::string id = *drive.median_km == 0.0                 ? "heel.drive.here"
+                         : *drive.farthest_km < *drive.median_km ? "heel.drive.too_far"
+                                                                 : "heel.drive";
+  const bool to_nothing = asked.scenario.tank.pickup_floor_l == 0.0;
+  return joined({say(id, there, distance(*drive.median_km), distance(*drive.farthest_km), risk),
+                 to_nothing ? say("heel.drive.floor") : Value{}});
+}
+
 Value verdict(const Asked& asked, const HeelResult& result) {
   if (!result.window) return say("heel.none", text(reason(*result.why_none)));
   const auto& [low, high] = *result.window;
@@ -36,7 +51,7 @@ Value verdict(const Asked& asked, const HeelResult& result) {
                      reading(asked, high), reading(asked, low)),
                  say(asked.scenario.fills.size() > 1 ? "heel.then.written" : "heel.then.fill"),
                  say("heel.chance", chance(result.at_highest->outside), accepted(asked)),
-                 now < low ? say("heel.now_less", gauge(now)) : Value{}});
+                 drive(asked, result), now < low ? say("heel.now_less", gauge(now)) : Value{}});
 }
 
 /// Everything that was tried and would do.
@@ -72,7 +87,13 @@ Section readings(const Asked& asked, const HeelResult& result) {
   add("heel.row.highest", result.highest_indicated_l);
   if (result.lowest_for_limits_l) add("heel.row.lowest_limits", result.lowest_for_limits_l);
   add("heel.row.lowest", result.lowest_indicated_l);
-  add("heel.row.now", asked.scenario.heel.indicated_l);
+  add(result.drive ? "heel.row.here" : "heel.row.now", asked.scenario.heel.indicated_l);
+  if (result.drive) {
+    const auto& [median_km, farthest_km] = *result.drive;
+    section.rows.push_back({say("heel.row.drive"), median_km ? distance(*median_km) : say("none")});
+    section.rows.push_back(
+        {say("heel.row.farthest"), farthest_km ? distance(*farthest_km) : say("none")});
+  }
   return section;
 }
 
@@ -121,6 +142,10 @@ Json members(const Asked& asked, const HeelResult& result) {
          "none.economy"_w);
   object("lowest_distance_left_km", distance_left(asked.scenario, result.lowest_indicated_l),
          "none.economy"_w);
+  const auto drive = result.drive.value_or(decide::Drive{});
+  const std::string no_way = "none.way"_w;
+  object("drive_km", drive.median_km, result.drive ? no_highest : no_way);
+  object("farthest_km", drive.farthest_km, result.drive ? "none.farthest"_w : no_way);
   object("accepted_risk", limits.accepted_risk)("dry_risk", limits.dry_risk);
   object("met", result.window.has_value());
   return object;

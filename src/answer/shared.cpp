@@ -5,6 +5,7 @@
 
 #include "answer/words.hpp"
 #include "scenario/correlation.hpp"
+#include "scenario/way.hpp"
 
 namespace blendrisk::answer {
 namespace {
@@ -23,6 +24,7 @@ bool bears_on(std::string_view key, About about) {
     const auto [first, second] = scenario::correlated_keys(key);
     return bears_on(first, about) && bears_on(second, about);
   }
+  if (scenario::is_of_way(key)) return true;
   for (const char* section : {"line.", "engine.", "before."}) {
     if (key.starts_with(section)) return false;
   }
@@ -36,7 +38,10 @@ Section assumed(const Asked& asked, About about, const std::vector<std::string>&
     // The names of two inputs may take two lines.
     section.rows.push_back({text(label(one.key)), value, !scenario::is_correlation(one.key)});
   };
+  // A reading at the pump that varies takes the place of the way there.
+  const bool at_pump = std::count(without.begin(), without.end(), "heel.indicated") > 0;
   for (const scenario::Given& one : asked.scenario.given) {
+    if (at_pump && scenario::is_of_way(one.key)) continue;
     if (bears_on(one.key, about)) add(one, given(one.value));
   }
   for (const scenario::Given& one : asked.scenario.defaults) {

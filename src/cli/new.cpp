@@ -36,6 +36,11 @@ pickup-floor = 1.5 L
 ;distance-left = 40 km
 ;economy = 7.5 L/100km
 ;reserve = 3 L
+# Or, still away from the pump, what the gauge shows here and how far
+# it is; engine.economy says what the way burns.
+<;now = 12 L
+>;now = 21 L
+;to-pump = normal(80 km, 3 km)
 # How far the gauge may be off (true - indicated).
 <# usually reads empty early (common practice, no source)
 <gauge-error = normal(0.5 L, 1.2 L)
@@ -134,6 +139,8 @@ amount = click-off
 # sedans on gasoline 0.61 to 1.48 L/h (US DOE, Fact #861)
 ;idle = normal(0.8 L/h, 0.1 L/h)
 ;gentle = uniform(3 L/h, 5 L/h)
+# What the way to the pump burns, for heel.now.
+;economy = normal(7.5 L/100km, 0.5 L/100km)
 # What is driven after the fill; the last goes on.
 ;schedule = idle 10 min, gentle
 

@@ -6,6 +6,7 @@
 #include "decide/allowed.hpp"
 #include "decide/variants.hpp"
 #include "numeric/solve.hpp"
+#include "scenario/way.hpp"
 #include "tank/linear_blend.hpp"
 #include "tank/within_risk.hpp"
 
@@ -64,7 +65,7 @@ Instead what_instead(const scenario::Scenario& scenario, double least_at_l,
   const auto found = readings_within_risk(full, quick, gauge_step_l);
   effort.evaluations += found.effort.evaluations;
   const auto& readings = found.value;
-  if (readings && readings->highest < scenario.heel.indicated_l) {
+  if (readings && readings->highest < scenario::reading_at_pump(scenario)) {
     instead.highest_heel_l = readings->highest;
     instead.dry_risk_at_highest = dry_chance(scenario, options, readings->highest);
   }

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "numeric/round_step.hpp"
+#include "scenario/way.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -109,8 +110,9 @@ Guide make_guide(const Scenario& scenario, const Options& options, const GuideSt
   if (guide.done) return guide;
   guide.fill = solve_fill(scenario, options, steps.dispenser_l, steps.gauge_l);
   guide.heel = solve_heel(scenario, options, steps.gauge_l);
-  guide.table = table_of(scenario, guide.heel.lowest_indicated_l, options, steps);
-  add_curve(scenario, options, guide);
+  const Scenario there = scenario::at_pump(scenario);
+  guide.table = table_of(there, guide.heel.lowest_indicated_l, options, steps);
+  add_curve(there, options, guide);
   return guide;
 }
 

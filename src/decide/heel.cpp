@@ -7,13 +7,19 @@
 #include "decide/variants.hpp"
 #include "numeric/solve.hpp"
 #include "sampling/question.hpp"
+#include "scenario/way.hpp"
 #include "tank/within_risk.hpp"
 
 namespace blendrisk::decide {
 namespace {
 
+/// No tank of this many kilometres ends the search.
+constexpr long k_farthest_km = 1L << 20U;
+constexpr double k_nothing_l = 1e-6;
+
+/// Of readings at the pump.
 scenario::Scenario as_filled(const scenario::Scenario& scenario) {
-  return scenario.fills.size() == 1 ? one_fill_to_click_off(scenario) : scenario;
+  return scenario::at_pump(scenario.fills.size() == 1 ? one_fill_to_click_off(scenario) : scenario);
 }
 
 /// The chance at a reading, under points of its own and well within the precision.
@@ -70,13 +76,14 @@ estimate::Found<std::optional<Readings>> within_risk(const scenario::Scenario& f
 
 double dry_chance(scenario::Scenario scenario, const estimate::Options& options,
                   double indicated_l) {
-  put_indicated(scenario, indicated_l);
-  return tank::estimate_run_dry(scenario, for_solving(options)).chance;
+  return tank::estimate_run_dry(scenario::read_at_pump(std::move(scenario), indicated_l),
+                                for_solving(options))
+      .chance;
 }
 
 std::optional<double> lowest_reading(const scenario::Scenario& scenario,
                                      const estimate::Options& options, double step_l) {
-  sampling::Question question(scenario);
+  sampling::Question question(scenario::at_pump(scenario));
   const auto is_dry = [&](double reading) {
     put_indicated(question.numbers(), reading);
     return !tank::dry_within_risk(question.inputs(), for_solving(options));
@@ -126,12 +133,36 @@ void explain(const scenario::Scenario& scenario, const scenario::Scenario& fille
   }
   result.why_none = result.highest_indicated_l ? NoWindow::apart : NoWindow::outside;
   if (scenario.fills.size() == 1) {
-    scenario::Scenario from_lowest = scenario;
-    put_indicated(from_lowest, *result.lowest_indicated_l);
-    const auto second = highest_second_reading(from_lowest, options, step_l);
+    const auto second = highest_second_reading(
+        scenario::read_at_pump(scenario, *result.lowest_indicated_l), options, step_l);
     result.effort.evaluations += second.effort.evaluations;
     if (second.value >= result.lowest_indicated_l) result.second_highest_l = second.value;
   }
+}
+
+/// How far to drive until the gauge shows `reading_l`, and how far within the dry risk.
+Drive drive_of(const scenario::Scenario& scenario, const estimate::Options& options,
+               const std::optional<double>& reading_l) {
+  Drive drive;
+  const distributions::Distribution& economy = *scenario.engine.economy;
+  if (reading_l) {
+    drive.median_km = std::max(scenario.heel.indicated_l - *reading_l, 0.0) /
+                      distributions::quantile(economy, 0.5);
+  }
+  const auto dry_after = [&](long km) {
+    scenario::Scenario there = scenario;
+    there.heel.to_pump = distributions::exact(static_cast<double>(km));
+    // Where the pickup floor is not known, to an empty tank.
+    there.tank.pickup_floor_l = std::max(there.tank.pickup_floor_l, k_nothing_l);
+    return tank::estimate_run_dry(there, for_solving(options)).chance > scenario.limits.dry_risk;
+  };
+  if (dry_after(0)) return drive;
+  // More than a tank can take it.
+  long far = 1;
+  while (far < k_farthest_km && !dry_after(far)) far *= 2;
+  if (far >= k_farthest_km) return drive;
+  drive.farthest_km = static_cast<double>(numeric::first_step(far / 2, far, dry_after) - 1);
+  return drive;
 }
 
 }  // namespace
@@ -162,6 +193,9 @@ HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Option
     explain(scenario, filled, options, step_l, result);
     const auto lowest = lowest_reading(scenario::at_means(scenario), options, step_l);
     result.window_at_means = lowest && result.nominal_highest_l.value_or(-1.0) >= *lowest;
+  }
+  if (scenario.heel.to_pump) {
+    result.drive = drive_of(scenario, options, result.highest_indicated_l);
   }
   return result;
 }

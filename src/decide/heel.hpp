@@ -16,6 +16,15 @@ enum class NoWindow {
   outside  ///< no reading is within the accepted risk
 };
 
+/// How far to drive before the fill, of a plan that starts away from the pump.
+struct Drive {
+  /// Until the gauge shows the highest reading, at the median economy [km]; 0 where it shows less.
+  std::optional<double> median_km;
+  /// The farthest whole kilometre at which running dry on the way is within the dry risk, of an
+  /// empty tank where the scenario gives no pickup floor; none where it is not even here.
+  std::optional<double> farthest_km;
+};
+
 /// The answer of `heel`. Readings of the gauge [L], rounded to what it can show.
 struct HeelResult {
   estimate::Effort effort;                    ///< of the search and what it is confirmed by
@@ -33,6 +42,7 @@ struct HeelResult {
   bool window_at_means = false;
   /// Two fills to click-off where one will not do: from the lowest reading, then run down to this.
   std::optional<double> second_highest_l;
+  std::optional<Drive> drive;  ///< where the way to the pump is still to be driven
 };
 
 /// Solves for the first reading: filling to click-off, or as written where there are several fills.

@@ -26,6 +26,7 @@ constexpr std::string_view k_of_a_fuel =
     "the limits of the standard that it is sold to as a law, such as uniform(51 %, 83 %), or "
     "tests(...) or measured(...) of the pump";
 constexpr std::string_view k_difference = "a difference such as 3 %";
+constexpr std::string_view k_by_distance = "fuel by distance, such as 8.5 L/100km";
 constexpr std::string_view k_window_form = "a window is written in [low, high]";
 
 [[noreturn]] void fail(std::string_view text, const std::string& wrong, std::string_view accepted) {
@@ -159,6 +160,9 @@ std::vector<double> values_of(const Form& form, const std::vector<std::string_vi
   std::vector<double> values;
   for (std::size_t i = 0; i < given.size(); ++i) {
     const char kind = form.parameters == "p*" ? 'p' : form.parameters[i];
+    if (kind != 'n' && units::is_reciprocal(given[i], dimension)) {
+      fail(given[i], "counts distance by fuel, which no law is written in", k_by_distance);
+    }
     values.push_back(kind == 'n'   ? units::parse_quantity(given[i], Dimension::number)
                      : kind == 'w' ? difference(given[i], dimension)
                                    : place(given[i], dimension));

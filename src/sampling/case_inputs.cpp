@@ -9,6 +9,7 @@
 #include "sampling/conditional_law.hpp"
 #include "scenario/correlation.hpp"
 #include "scenario/told.hpp"
+#include "scenario/way.hpp"
 
 namespace blendrisk::sampling {
 
@@ -132,9 +133,11 @@ double CaseInputs::clamped_share(std::size_t slot) const {
     return distributions::cdf_below(input.law, low) + distributions::complement(input.law, high);
   };
   if (slot == Slot::gauge_error) {
-    const double indicated = scenario_->heel.indicated_l;
     const double click_off = distributions::quantile(scenario_->tank.click_off, 0.5);
-    return outside(-indicated, click_off - indicated);
+    return scenario::mean_over_way(*scenario_, [&](double burned) {
+      const double indicated = scenario_->heel.indicated_l - burned;
+      return outside(-indicated, click_off - indicated);
+    });
   }
   if (slot == Slot::old_fuel && by_reading()) {
     return outside(*scenario_->heel.reading - 1.0, *scenario_->heel.reading);
@@ -157,11 +160,12 @@ std::string CaseInputs::may_empty() const {
   if (distributions::cdf(inputs_[Slot::click_off].law, 0.0) > k_hardly) return "tank.click-off";
   const scenario::Fill& fill = scenario_->fills.front();
   if (!fill.amount_l || fill.shown_l) return {};
-  const double least_error = -scenario_->heel.indicated_l;
-  const double nothing_left = *fill.amount_l > 0.0
-                                  ? chance_of_both_at_most(*this, Slot::meter_error(0), -1.0,
-                                                           Slot::gauge_error, least_error)
-                                  : distributions::cdf(inputs_[Slot::gauge_error].law, least_error);
+  const double nothing_left = scenario::mean_over_way(*scenario_, [&](double burned) {
+    const double least_error = burned - scenario_->heel.indicated_l;
+    return *fill.amount_l > 0.0 ? chance_of_both_at_most(*this, Slot::meter_error(0), -1.0,
+                                                         Slot::gauge_error, least_error)
+                                : distributions::cdf(inputs_[Slot::gauge_error].law, least_error);
+  });
   return nothing_left > k_hardly ? "fill.amount" : "";
 }
 

@@ -1,11 +1,13 @@
 #include "scenario/read.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "scenario/correlation.hpp"
 #include "scenario/keys.hpp"
 #include "scenario/told.hpp"
 #include "scenario/values.hpp"
+#include "scenario/way.hpp"
 #include "text/error.hpp"
 #include "text/letter_case.hpp"
 #include "text/number.hpp"
@@ -66,9 +68,20 @@ void read_tank(const Values& values, Scenario& scenario) {
   }
 }
 
+/// The reading away from the pump; the law of the way is in place.
+void read_now(const Values& values, Heel& heel) {
+  for (const char* key : {"heel.distance-left", "heel.economy", "heel.reserve"}) {
+    refuse_both(values, key, "heel.now");
+  }
+  heel.indicated_l = values.quantity("heel.now");
+}
+
 void read_indicated(const Values& values, double capacity_l, Heel& heel) {
   const bool by_distance = values.has("heel.distance-left");
-  if (values.has("heel.indicated")) {
+  const bool by_now = values.has("heel.now");
+  if (by_now) {
+    read_now(values, heel);
+  } else if (values.has("heel.indicated")) {
     for (const char* key : {"heel.distance-left", "heel.economy", "heel.reserve"}) {
       refuse_both(values, key, "heel.indicated");
     }
@@ -80,10 +93,13 @@ void read_indicated(const Values& values, double capacity_l, Heel& heel) {
     heel.indicated_l = heel.reserve_l + distance_km * *heel.economy_l_per_km;
   } else {
     values.fail("heel.indicated",
-                "is required; a volume such as 4 L, or heel.distance-left with heel.economy");
+                "is required; a volume such as 4 L, heel.distance-left with heel.economy, or "
+                "heel.now with heel.to-pump and engine.economy");
   }
   if (heel.indicated_l > capacity_l) {
-    values.fail(by_distance ? "heel.distance-left" : "heel.indicated",
+    values.fail(by_now        ? "heel.now"
+                : by_distance ? "heel.distance-left"
+                              : "heel.indicated",
                 "leaves more in the tank than tank.capacity; at most the capacity");
   }
 }
@@ -163,6 +179,50 @@ void read_fills(const Values& values, Scenario& scenario) {
     scenario.fills.emplace_back();
     read_later_fill(values, section, scenario);
   }
+}
+
+/// The way to the pump is known where the gauge away from it is.
+void require_way(const Values& values, const Scenario& scenario) {
+  const bool now = values.has("heel.now");
+  if (!now && scenario.heel.to_pump) {
+    values.fail("heel.to-pump",
+                "is given without heel.now; what the gauge shows here goes with it");
+  }
+  if (now && !scenario.heel.to_pump) {
+    values.fail("heel.now", "is given without heel.to-pump; heel.to-pump = 40 km gives the way");
+  }
+  if (now && !scenario.engine.economy) {
+    values.fail("heel.now",
+                "is given without engine.economy; engine.economy = 9 L/100km gives what it burns");
+  }
+}
+
+/// The gauge read again at the pump: its error is the same draw, so the two readings differ by what
+/// the way burned and by nothing else. That may be excluded by what is known of the way. Else,
+/// where the way is independent of everything, it tells nothing of what is left that the second
+/// reading does not.
+void take_second_look(const Values& values, Scenario& scenario) {
+  if (!values.has("heel.now") || !values.has("heel.indicated")) return;
+  const double there_l = values.quantity("heel.indicated");
+  if (there_l > scenario.heel.indicated_l) {
+    values.fail("heel.indicated",
+                "is more than heel.now; what is left after the way, or no heel.now");
+  }
+  for (const std::string& line : values.correlations()) {
+    const auto [first, second] = correlated_keys(line);
+    for (const auto& key : {first, second}) {
+      if (!is_of_way(key)) continue;
+      values.fail(line,
+                  "is of the way, which heel.indicated beside heel.now says is driven; a "
+                  "correlation without it, or no heel.now");
+    }
+  }
+  if (!may_burn(scenario, scenario.heel.indicated_l - there_l)) {
+    values.fail("heel.indicated",
+                "differs from heel.now by what heel.to-pump and engine.economy all but exclude; a "
+                "reading, or laws of the way, that agree");
+  }
+  scenario = read_at_pump(std::move(scenario), there_l);
 }
 
 /// Refuses a figure that nothing is left to be learned from, or that follows a fill not done.
@@ -301,6 +361,8 @@ Scenario read(const Source& source, const std::vector<Override>& overrides,
   read_fills(values, scenario);
   read_line(values, scenario);
   read_engine(values, scenario);
+  require_way(values, scenario);
+  take_second_look(values, scenario);
   require_told(values, scenario);
   scenario.before = read_before(values);
   scenario.limits = read_limits(values);

@@ -19,6 +19,8 @@ enum class Uncertain : std::size_t {
   click_off,
   gauge_error,
   old_content,
+  to_pump,
+  economy,
   content,
   meter_error,
   hose_volume,
@@ -45,7 +47,9 @@ struct Tank {
 };
 
 struct Heel {
-  double indicated_l = 0.0;  ///< as given, or reserve + distance × economy
+  double indicated_l = 0.0;  ///< as given, reserve + distance × economy, or heel.now
+  /// Set where the reading is heel.now, away from the pump: kilometres still to drive there.
+  std::optional<Distribution> to_pump;
   /// Set where the scenario gives heel.distance-left and heel.economy: litres per kilometre.
   std::optional<double> economy_l_per_km;
   double reserve_l = 0.0;
@@ -95,6 +99,7 @@ struct Phase {
 
 struct Engine {
   std::optional<Distribution> idle, gentle;  ///< litres per second
+  std::optional<Distribution> economy;       ///< litres per kilometre, on the way to the pump
   std::vector<Phase> schedule{Phase{}};
 };
 

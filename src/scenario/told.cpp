@@ -22,7 +22,9 @@ double spread_of(const Distribution& law) {
 bool may_have_been_empty(const Scenario& scenario, double click_off_spread, double meter_spread) {
   constexpr double k_never = 1e-12;
   constexpr double k_far = 8.0;  // spreads
-  if (distributions::cdf(scenario.heel.gauge_error, -scenario.heel.indicated_l) < k_never) {
+  // On the way to the pump it may have been burned.
+  if (!scenario.heel.to_pump &&
+      distributions::cdf(scenario.heel.gauge_error, -scenario.heel.indicated_l) < k_never) {
     return false;
   }
   const Fill& fill = scenario.fills.front();

@@ -20,12 +20,23 @@ namespace {
 
 using text::Error;
 
-/// Keys of a file that an override of `key` puts out of use.
-std::vector<std::string> displaced_by(const std::string& key) {
+/// Keys of a file that an override of `key` puts out of use. Beside heel.now a reading at the pump
+/// is a second look, but readings along an axis are each in its place.
+std::vector<std::string> displaced_by(const Override& by) {
+  const std::string& key = by.key;
   if (key == "heel.content") return {"heel.reading"};
   if (key == "heel.reading") return {"heel.content"};
+  if (key == "heel.indicated" && by.along_axis) {
+    return {"heel.distance-left", "heel.economy", "heel.reserve",
+            "heel.now",           "heel.to-pump", "engine.economy"};
+  }
   if (key == "heel.indicated") return {"heel.distance-left", "heel.economy", "heel.reserve"};
-  if (key == "heel.distance-left") return {"heel.indicated"};
+  if (key == "heel.distance-left") {
+    return {"heel.indicated", "heel.now", "heel.to-pump", "engine.economy"};
+  }
+  if (key == "heel.now") {
+    return {"heel.indicated", "heel.distance-left", "heel.economy", "heel.reserve"};
+  }
   if (key.starts_with("fill-")) {
     const std::string section = key.substr(0, key.find('.'));
     if (key == section + ".indicated") return {section + ".burn-first"};
@@ -64,7 +75,7 @@ void Values::apply(const Override& override_of) {
   if (!why.empty()) {
     throw Error(text::in_quotes(override_of.value) + " " + why, accepted_text(*key), place);
   }
-  for (const std::string& displaced : displaced_by(override_of.key)) {
+  for (const std::string& displaced : displaced_by(override_of)) {
     const auto found = entries_.find(displaced);
     // Only what the file says gives way; two overrides that exclude each other are an error.
     if (found != entries_.end() && found->second.place.line > 0) entries_.erase(found);

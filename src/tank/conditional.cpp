@@ -134,11 +134,13 @@ class Conditional {
 
   void run_dry(std::uint64_t budget) {
     const scenario::Scenario& scenario = inputs_.scenario();
-    const double by_gauge = chance_dry_by_gauge(scenario);
+    const bool on_the_way = scenario.heel.to_pump.has_value();
+    const double by_gauge = on_the_way ? 0.0 : chance_dry_by_gauge(scenario);
     result_.run_dry = estimate::exact_estimate(by_gauge);
     if (!(scenario.tank.pickup_floor_l > 0.0)) return;
-    if (!known_ && (!last_driven(scenario) || by_gauge >= 1.0)) return;
-    if (known_ && !last_driven(scenario)) {
+    const bool driven = on_the_way || last_driven(scenario).has_value();
+    if (!known_ && (!driven || by_gauge >= 1.0)) return;
+    if (known_ && !driven) {
       // Both together are no likelier than one: mostly that is enough, and no point shows it.
       const double most = by_gauge / known_->chance.mean;
       if (most <= k_far_below_dry * scenario.limits.dry_risk) {
@@ -161,7 +163,7 @@ class Conditional {
       return dry;
     };
     // What the gauge tells of the first fill then tells of the rest.
-    if (known_ || dry_is_correlated(inputs_)) {
+    if (known_ || on_the_way || dry_is_correlated(inputs_)) {
       result_.run_dry = estimate(inputs_, true).estimate;
       return;
     }

@@ -7,6 +7,7 @@
 #include "models/infinity.hpp"
 #include "numeric/vector_math.hpp"
 #include "scenario/told.hpp"
+#include "tank/first_reading.hpp"
 
 namespace blendrisk::tank {
 namespace {
@@ -60,7 +61,7 @@ void DispenserEvidence::heels(CaseBatch& batch, std::size_t fill, std::size_t n,
   const scenario::Scenario& scenario = inputs_.scenario();
   const double* gauge = batch.column(Slot::gauge_error);
   if (fill == 0) {
-    models::heel_volumes(scenario.heel.indicated_l, gauge, out.unbounded(), out.heel(), n);
+    FirstReading(inputs_, batch).heels(gauge, out.unbounded(), out.heel(), n);
   } else if (const auto& indicated = scenario.fills[fill].indicated_l) {
     models::heel_volumes(*indicated, gauge, out.earlier_total(), out.heel(), n);
   } else {
@@ -74,7 +75,7 @@ void DispenserEvidence::heels(CaseBatch& batch, std::size_t fill, std::size_t n,
 void DispenserEvidence::tell(CaseBatch& batch, std::size_t fill, std::size_t n,
                              estimate::BlendColumns& out) const {
   const double shown = *inputs_.scenario().fills[fill].shown_l;
-  const double indicated = inputs_.scenario().heel.indicated_l;
+  const FirstReading indicated(inputs_, batch);
   const std::size_t slot = told_[fill]->slot;
   const double* click_off = batch.column(Slot::click_off);
   const double* meter = batch.column(Slot::meter_error(fill));
@@ -103,9 +104,9 @@ void DispenserEvidence::tell(CaseBatch& batch, std::size_t fill, std::size_t n,
     const double left = click_off[i] - delivered;
     heel[i] = std::max(left, 0.0);
     if (slot == Slot::gauge_error) {
-      x[i] = heel[i] - indicated;
-      from[i] = left - half > 0.0 ? left - half - indicated : -k_infinity;
-      to[i] = left + half - indicated;
+      x[i] = heel[i] - indicated[i];
+      from[i] = left - half > 0.0 ? left - half - indicated[i] : -k_infinity;
+      to[i] = left + half - indicated[i];
       if (left + half < 0.0) to[i] = -k_infinity;
     } else {
       const double before = out.earlier_total()[i];

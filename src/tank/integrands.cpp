@@ -5,6 +5,7 @@
 
 #include "models/blend.hpp"
 #include "models/infinity.hpp"
+#include "tank/first_reading.hpp"
 
 namespace blendrisk::tank {
 namespace {
@@ -22,6 +23,8 @@ std::vector<std::size_t> volume_slots(const CaseInputs& inputs, std::size_t last
   };
   add(Slot::gauge_error);
   add(Slot::click_off);
+  add(Slot::of(scenario::Uncertain::to_pump));
+  add(Slot::of(scenario::Uncertain::economy));
   for (std::size_t fill = 0; fill <= last; ++fill) {
     add(Slot::burned(fill));
     add(Slot::meter_error(fill));
@@ -45,6 +48,10 @@ std::size_t last_to_run_dry(const CaseInputs& inputs) {
 
 /// What running dry is integrated over; size(): nothing, as where the weights depend on it.
 std::size_t inner_of_dry(const CaseInputs& inputs, std::size_t last) {
+  if (last == 0 && inputs.scenario().heel.to_pump) {
+    const bool alone = inputs.is_open(Slot::gauge_error) && !inputs.weighted();
+    return alone ? Slot::gauge_error : inputs.size();
+  }
   const std::size_t burned = Slot::burned(last);
   return inputs.is_open(burned) && !inputs.weighted() ? burned : inputs.size();
 }
@@ -95,9 +102,8 @@ OutsideLimitByGauge::OutsideLimitByGauge(const CaseInputs& inputs, const estimat
 
 // P(low <= heel <= high) for 0 <= low <= high <= click-off, from the nearer tail. All errors that
 // empty the tank, or fill it, count at that end.
-double OutsideLimitByGauge::heel_mass(double low, double high, double click_off,
+double OutsideLimitByGauge::heel_mass(double low, double high, double click_off, double indicated,
                                       double centre) const {
-  const double indicated = inputs_.scenario().heel.indicated_l;
   const double from = low > 0.0 ? low - indicated : -k_infinity;
   const double to = high < click_off ? high - indicated : k_infinity;
   const double above_from = gauge_.above(from, centre);
@@ -122,6 +128,7 @@ double OutsideLimitByGauge::chance(const CaseBatch& batch, double hose, std::siz
   const double full_from = click_off - ordered;
   const double hose_from = std::max(click_off - hose, full_from);
   const double centre = gauge_.centre(batch, i);
+  const double indicated = FirstReading(inputs_, batch)[i];
   const double limit = limit_.compared();
 
   double sum = 0.0;
@@ -139,7 +146,7 @@ double OutsideLimitByGauge::chance(const CaseBatch& batch, double hose, std::siz
     } else if (!(rest > 0.0)) {
       return;
     }
-    if (from < to) sum += heel_mass(from, to, click_off, centre);
+    if (from < to) sum += heel_mass(from, to, click_off, indicated, centre);
   };
   add(0.0, full_from, c_heel - limit,
       limit * ordered - hose_in * c_hose - (ordered - hose_in) * c_fresh);
@@ -177,13 +184,13 @@ void ClicksOffEarly::evaluate(CaseBatch& batch, estimate::BlendColumns& columns,
   for (std::size_t fill = 0; fill <= last; ++fill) volumes_.fill_volumes(batch, fill, n, columns);
   // f holds the least inner input for the nozzle to click off, then the chance of more.
   if (inner_ == Slot::gauge_error) {
-    const double indicated = inputs.scenario().heel.indicated_l;
+    const FirstReading indicated(inputs, batch);
     const double* meter = batch.column(Slot::meter_error(last));
     for (std::size_t i = 0; i < n; ++i) {
       const double ordered = shown * (1.0 + meter[i]);
       const double heel = click_off[i] - ordered;
       f[i] = !(ordered > 0.0) ? k_infinity
-                              : (heel < -k_tie_l ? -k_infinity : heel + k_tie_l - indicated);
+                              : (heel < -k_tie_l ? -k_infinity : heel + k_tie_l - indicated[i]);
     }
   } else if (inner_ == Slot::meter_error(last)) {
     const double* heel = columns.heel();
@@ -206,8 +213,9 @@ RunsDryLater::RunsDryLater(const CaseInputs& inputs, bool at_first_too)
     : last_(last_to_run_dry(inputs)),
       at_first_too_(at_first_too),
       inner_(inner_of_dry(inputs, last_)),
-      slots_(last_ > 0 || inputs.weighted() ? volume_slots(inputs, last_, inner_)
-                                            : std::vector<std::size_t>()),
+      slots_(last_ > 0 || inputs.weighted() || inputs.scenario().heel.to_pump
+                 ? volume_slots(inputs, last_, inner_)
+                 : std::vector<std::size_t>()),
       volumes_(inputs, {}, slots_) {
   if (inner_ < inputs.size()) given_.emplace(inputs, inputs.with_told(slots_), inner_);
 }
@@ -222,6 +230,10 @@ void RunsDryLater::evaluate(CaseBatch& batch, estimate::BlendColumns& columns, s
     volumes_.fill_volumes(batch, fill, f.size(), columns);
     if (fill == 0 && !at_first_too_) continue;
     const bool inside = fill == last_ && given_;
+    if (inside && inner_ == Slot::gauge_error) {
+      dry_by_gauge(batch, columns, f, limit_state);
+      continue;
+    }
     double* left = inside ? columns.earlier_total() : columns.heel();  // working columns, now free
     for (std::size_t i = 0; i < f.size(); ++i) left[i] -= floor;
     for (std::size_t i = 0; i < limit_state.size(); ++i) {
@@ -238,6 +250,20 @@ void RunsDryLater::evaluate(CaseBatch& batch, estimate::BlendColumns& columns, s
     }
   }
   if (inputs.weighted()) weigh(columns, f);
+}
+
+// Of a gauge's error that leaves less than the floor at the end of the way.
+void RunsDryLater::dry_by_gauge(const CaseBatch& batch, estimate::BlendColumns& columns,
+                                std::span<double> f, std::span<double> limit_state) const {
+  const CaseInputs& inputs = volumes_.inputs();
+  const double floor = inputs.scenario().tank.pickup_floor_l;
+  const double* click_off = batch.column(Slot::click_off);
+  const FirstReading indicated(inputs, batch);
+  for (std::size_t i = 0; i < f.size(); ++i) {
+    f[i] = click_off[i] < floor ? k_infinity : floor - indicated[i];
+  }
+  std::copy_n(f.begin(), limit_state.size(), limit_state.begin());
+  given_->below(f, given_->centres(batch, {columns.centre(), f.size()}), f);
 }
 
 std::optional<std::size_t> last_driven(const scenario::Scenario& scenario) {

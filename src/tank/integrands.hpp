@@ -63,7 +63,8 @@ class OutsideLimitByGauge : public estimate::Integrand {
 
  private:
   double chance(const sampling::CaseBatch& batch, double hose, std::size_t i) const;
-  double heel_mass(double low, double high, double click_off, double centre) const;
+  double heel_mass(double low, double high, double click_off, double indicated,
+                   double centre) const;
 
   const sampling::CaseInputs& inputs_;
   sampling::ConditionalLaw gauge_;
@@ -88,7 +89,7 @@ class ClicksOffEarly : public estimate::Integrand {
 };
 
 /// The heel being below the pickup floor before some fill after driving, given all but what is
-/// burned before the last of these.
+/// burned before the last of these, or the gauge's error where that is the way to the pump.
 class RunsDryLater : public estimate::Integrand {
  public:
   /// @param at_first_too  before the first fill counts as well
@@ -99,6 +100,9 @@ class RunsDryLater : public estimate::Integrand {
                 std::span<double> limit_state) const override;
 
  private:
+  void dry_by_gauge(const sampling::CaseBatch& batch, estimate::BlendColumns& columns,
+                    std::span<double> f, std::span<double> limit_state) const;
+
   std::size_t last_;
   bool at_first_too_;
   std::size_t inner_;

@@ -6,6 +6,7 @@
 #include "models/infinity.hpp"
 #include "models/target_clones.hpp"
 #include "sampling/joint_sampler.hpp"
+#include "tank/first_reading.hpp"
 
 namespace blendrisk::tank {
 namespace {
@@ -85,7 +86,7 @@ void LinearBlend::fill_volumes(CaseBatch& batch, std::size_t fill, std::size_t n
   const scenario::Fill& what = scenario.fills[fill];
   if (what.shown_l) return evidence_->fill(batch, fill, n, out);
   if (fill == 0) {
-    models::heel_volumes(scenario.heel.indicated_l, gauge, click_off, out.heel(), n);
+    FirstReading(*inputs_, batch).heels(gauge, click_off, out.heel(), n);
   } else {
     std::copy_n(out.total(), n, out.earlier_total());
     if (what.indicated_l) {

@@ -167,6 +167,12 @@ bool names_fuel(std::string_view text) {
   return !rest.empty() && rest.front() >= '0' && rest.front() <= '9';
 }
 
+bool is_reciprocal(std::string_view text, Dimension dimension) {
+  const text::LeadingNumber number = text::leading_number(text::trimmed(text, text::k_any_white));
+  const Unit* unit = unit_of(text::trimmed(number.rest, text::k_any_white), dimension);
+  return unit != nullptr && unit->reciprocal;
+}
+
 std::optional<double> from_unit(double value, std::string_view unit, Dimension dimension) {
   if (units_of(dimension).empty() && unit.empty() && std::isfinite(value)) return value;
   const Unit* known = unit_of(unit, dimension);

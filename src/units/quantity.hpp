@@ -28,6 +28,10 @@ double parse_quantity(std::string_view text, Dimension dimension, std::string_vi
 /// range of its standard and not the number.
 bool names_fuel(std::string_view text);
 
+/// Whether the quantity is in a unit that counts the other way round, as distance per fuel burned
+/// does: laws of it are no laws of the inner unit's of the same shape.
+bool is_reciprocal(std::string_view text, Dimension dimension);
+
 /// `value` of a unit of the dimension in inner units, the very bits that parse_quantity gives for
 /// the two written together; the value itself for a dimension without units and an empty `unit`.
 /// None where there is no such unit of the dimension, or the result is not finite.

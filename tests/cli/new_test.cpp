@@ -98,10 +98,16 @@ TEST_P(New, RunsWithEachSectionTakenIn) {
 }
 
 TEST_P(New, RunsWithTheOtherWaysToKnowTheHeel) {
-  const std::string both = taken_in(text_, {"heel", "sensor"}, {"heel.indicated", "heel.content"});
+  const std::string both = taken_in(text_, {"heel", "sensor"},
+                                    {"heel.indicated", "heel.content", "heel.now", "heel.to-pump"});
   EXPECT_NE(both.find("\nreading = "), std::string::npos);
   EXPECT_NE(both.find("\ndistance-left = "), std::string::npos);
   expect_runs("chance", both);
+  const std::string away = taken_in(
+      text_, {"heel", "sensor", "engine"},
+      {"heel.indicated", "heel.content", "heel.distance-left", "heel.economy", "heel.reserve"});
+  EXPECT_NE(away.find("\nnow = "), std::string::npos);
+  expect_runs("heel", away);
 }
 
 // A number is invented, as the head says of those without a word beside them, or it has its source,

@@ -12,6 +12,15 @@ SENSOR = "models/sensor.cpp"
 CHANGES = {
     "gauge error with the wrong sign": (
         BLEND, "T(indicated_l + gauge_error_l)", "T(indicated_l - gauge_error_l)", "Blend*:Fill*:Heel*"),
+    "the way to the pump added": (
+        BLEND, "T(indicated_l - distance_km * economy_l_per_km)",
+        "T(indicated_l + distance_km * economy_l_per_km)", "WayToThePump*"),
+    "running dry at the floor above the reading": (
+        "src/tank/integrands.cpp", "k_infinity : floor - indicated[i];",
+        "k_infinity : floor + indicated[i];", "WayToThePump*"),
+    "the heel held by the gauge alone": (
+        "src/sampling/case_inputs.cpp", "scenario_->heel.indicated_l - burned;",
+        "scenario_->heel.indicated_l;", "WayToThePump*"),
     "burned fuel added": (
         BLEND, "T(total_l - burned_l)", "T(total_l + burned_l)", "Blend*:Agreement*:Chance*"),
     "hose taken from the old fuel's share": (

@@ -2,7 +2,7 @@
 """Compares the program with the reference: every example, and invented scenarios at random.
 
 usage: check.py PROGRAM [--scenarios N] [--first K] [--of N] [--log FILE] [--seed S] [--cases N] [--commands A,B]
-                [--odd] [--correlated] [--shown] [--break NAME] [--keep DIR] [--verbose]
+                [--odd] [--correlated] [--shown] [--away] [--break NAME] [--keep DIR] [--verbose]
 
 A run in which nothing is wrong reports a disagreement with a chance of at most 1e-3 (compare.py). --of N: the
 scenarios of the whole campaign that this run is a part of; --log FILE: a line a scenario, and those in it are left
@@ -96,7 +96,7 @@ class Campaign:
             if number in done:
                 continue
             text, readings = generate.scenario(np.random.default_rng([options.seed, number]), options.odd,
-                                               options.correlated or number % 3 == 2)
+                                               options.correlated or number % 3 == 2, options.away)
             if options.shown:
                 text = generate.with_figures(text, np.random.default_rng([options.seed, number, 1]))
             path = os.path.join(self.folder, f"invented-{options.seed}-{number}.ini")
@@ -156,6 +156,7 @@ def main():
     parser.add_argument("--odd", action="store_true")
     parser.add_argument("--correlated", action="store_true")
     parser.add_argument("--shown", action="store_true", help="every fill is done, with what the dispenser showed")
+    parser.add_argument("--away", action="store_true", help="the gauge is read before driving to the pump")
     parser.add_argument("--break", dest="broken", default="")
     parser.add_argument("--keep")
     parser.add_argument("--verbose", action="store_true")

@@ -9,7 +9,7 @@ def held(draws, key):
     if name.endswith("content"):
         return np.clip(draws, 0, 1)
     if name in ("click-off", "hose-volume", "burn-first", "reservoir", "pipe", "filter", "beyond-sensor",
-                "return-flow"):
+                "return-flow", "to-pump"):
         return np.maximum(draws, 0)
     return draws
 

@@ -56,7 +56,7 @@ def indices(job, answer):
         alone = f_b * mixed / variance  # cases that share this input alone
         half = (f_a - other) ** 2 / 2 / variance  # cases that differ in this input alone
         if key not in said:
-            if key.split(".")[0] not in ("line", "engine") and law.kind != "exact":
+            if (key == "engine.economy" or key.split(".")[0] not in ("line", "engine")) and law.kind != "exact":
                 tally.note("drivers input left out", half.max() < 1e-18, f"{key} matters and is not listed")
             continue
         scale_ab = (f_b ** 2 + mixed ** 2) / 2 / variance

@@ -63,6 +63,8 @@ heel    dry_risk_at_highest         heel dry risk at the highest
 heel    second_indicated            heel second reading
 heel    outside_at_highest.*        heel outside_at_highest
 heel    *_distance_left_km          heel distance left
+heel    drive_km                    heel drive
+heel    farthest_km                 heel farthest
 heel    met                         heel met
 arrive  limit                       arrive limit
 arrive  never.*                     arrive never

@@ -8,6 +8,7 @@ from scenario import Scenario
 
 UNIT_TEXT = {"volume": [("L", 1.0), ("mL", 1e-3), ("gal", 3.785411784), ("imp-gal", 4.54609)],
              "content": [("%", 0.01)], "fraction": [("%", 0.01)],
+             "distance": [("km", 1.0), ("mi", 1.609344)], "economy": [("L/100km", 0.01)],
              "rate": [("L/h", 1 / 3600), ("mL/min", 1e-3 / 60), ("gal/h", 3.785411784 / 3600)]}
 LAWS = ["exact", "normal", "uniform", "triangular", "trapezoidal", "arcsine", "beta", "student", "tests",
         "measured", "normal in", "student in", "beta in", "triangular in"]
@@ -67,7 +68,7 @@ class Writer:
         return text
 
 
-def body(rng, odd, writer=Writer, fills=(1, 1, 1, 2, 3)):
+def body(rng, odd, writer=Writer, fills=(1, 1, 1, 2, 3), away=False):
     """Text of a scenario without its limits, and whether the content is to rise."""
     w = writer(rng)
     rising = rng.random() < 0.65
@@ -84,7 +85,12 @@ def body(rng, odd, writer=Writer, fills=(1, 1, 1, 2, 3)):
     if rng.random() < 0.7:
         text.append(f"pickup-floor = {w.number(min(heel, 3) * rng.uniform(0.1, 1), 'volume')}")
     text.append("[heel]")
-    if rng.random() < 0.2 and heel > 2:
+    away |= rng.random() < 0.2
+    if away:  # the gauge is read before driving to the pump
+        way, use = rng.uniform(5, 150), rng.uniform(0.05, 0.14)
+        text.append(f"now = {w.number(min(heel + way * use, size), 'volume')}")
+        text.append(f"to-pump = {w.law(way, way * rng.uniform(0, 0.2), 'distance')}")
+    elif rng.random() < 0.2 and heel > 2:
         left = rng.uniform(5, 300)
         economy = (heel - 1) / left
         shape = rng.integers(3)
@@ -157,6 +163,8 @@ def body(rng, odd, writer=Writer, fills=(1, 1, 1, 2, 3)):
     if rng.random() < 0.25:
         text.append(f"content = {old()}")
     text.append("[engine]")
+    if away:
+        text.append(f"economy = {w.law(use, use * rng.uniform(0.02, 0.2), 'economy')}")
     text.append(f"idle = {w.law(rng.uniform(0.6, 1.8) / 3600, 0.2 / 3600, 'rate')}")
     text.append(f"gentle = {w.law(rng.uniform(4, 9) / 3600, 2 / 3600, 'rate')}")
     text.append("schedule = " + rng.choice(["idle", "gentle", f"idle {rng.uniform(0.5, 8):.3g} min, gentle",
@@ -180,16 +188,19 @@ def correlation(rng, draft):
             return "[correlation]\n" + pairs
 
 
-def scenario(rng, odd=False, correlated=False):
+def scenario(rng, odd=False, correlated=False, away=False):
     """Text of a valid invented scenario, and readings as the option --reading takes them."""
-    text, rising = body(rng, odd)
+    text, rising = body(rng, odd, away=away)
     if correlated:
         text += correlation(rng, Scenario(text, FOLDER[0]))
     draft = Scenario(text, FOLDER[0])
+    if draft["heel.now"] is not None:
+        text = with_second_look(text, draft, rng)
+        draft = Scenario(text, FOLDER[0])
     cases = reference.draw_cases(draft, 20000, int(rng.integers(2 ** 31)))
     landing = reference.land(draft, cases)
     if landing["volume"].min() <= 0.5:
-        return scenario(rng, odd, correlated)
+        return scenario(rng, odd, correlated, away)
     miss = np.exp(rng.uniform(np.log(0.002), np.log(0.5)))
     both = rng.random() < 0.25
     c = landing["content"]
@@ -227,6 +238,16 @@ def scenario(rng, odd=False, correlated=False):
         if timed:
             break
     return text, readings
+
+
+def with_second_look(text, draft, rng):
+    """Of every other way that is correlated with nothing, the gauge read again at the pump, as one case has it."""
+    way = {"heel.to-pump", "engine.economy"}
+    if rng.random() < 0.5 or any(way & set(pair) for pair in draft.correlation):
+        return text
+    one = reference.draw(draft, 1, np.random.default_rng(int(rng.integers(2 ** 31))))
+    there = float((draft["heel.now"] - one["heel.to-pump"] * one["engine.economy"])[0])
+    return text.replace("\nnow = ", f"\nindicated = {there:.6g} L\nnow = ") if there > 0 else text
 
 
 def with_figures(text, rng):

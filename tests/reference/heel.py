@@ -38,6 +38,7 @@ def compare(job):
         dry.is_about("heel dry risk at the highest", high, answer["dry_risk_at_highest"], 0.01)
     if answer["second_indicated"] is not None and len(scenario.fills) == 1 and low is not None:
         second_reading(job, low, answer["second_indicated"], "heel")
+    drive(job, answer)
     economy, reserve = scenario["heel.economy"], scenario["heel.reserve"]
     for end in ("highest", "lowest"):
         at, km = answer[end + "_indicated"], answer[end + "_distance_left_km"]
@@ -45,6 +46,24 @@ def compare(job):
             tally.equal("heel distance left", km, (at - reserve) / economy, 1e-6)
         else:
             tally.equal("heel distance left", km, None)
+
+
+def drive(job, answer):
+    """How far until the gauge shows the highest reading, and how far within the dry risk."""
+    tally, scenario, economy = job.tally, job.scenario, job.scenario["engine.economy"]
+    if scenario["heel.now"] is None or scenario.looked_again():
+        tally.equal("heel drive", answer["drive_km"], None)
+        return tally.equal("heel farthest", answer["farthest_km"], None)
+    high, far = answer["highest_indicated"], answer["farthest_km"]
+    if high is not None:
+        tally.equal("heel drive", answer["drive_km"], max(scenario["heel.now"] - high, 0) / economy.quantile(0.5), 1e-6)
+    # Without a pickup floor as far as there is anything left.
+    left = scenario.with_values({"tank.pickup-floor": max(scenario["tank.pickup-floor"], 1e-6)})
+    there = lambda km, some: run_dry(left, dict(some, **{"heel.to-pump": np.full(len(some["noise"]), km)}))
+    dry = Risk(tally, scenario, job.cases, there, scenario["limits.dry-risk"])
+    if far is not None:
+        dry.within("heel farthest", far)
+        dry.over("heel farthest, a kilometre more", far + 1)
 
 
 def highest(answer, risk, size):

@@ -13,7 +13,10 @@ def with_key(scenario, key, value, kind):
     """The scenario with the key's law moved to the value, or the value in its place."""
     value = quantity(value, kind) if isinstance(value, str) else value
     law = scenario[key]
-    return scenario.with_values({key: law.moved(value) if isinstance(law, Law) else value})
+    moved = {key: law.moved(value) if isinstance(law, Law) else value}
+    if key == "heel.indicated":  # a reading at the pump, in place of the way there
+        moved["heel.now"] = None
+    return scenario.with_values(moved)
 
 
 def cases_of(job, scenario, line=False):
@@ -29,6 +32,8 @@ def choices(scenario):
     found = [(last + ".content", "content", [centre - 0.02, centre + 0.01])]
     if scenario["heel.distance-left"] is None:
         h = scenario["heel.indicated"]
+        if h is None:
+            h = scenario["heel.now"] - scenario["heel.to-pump"].mean() * scenario["engine.economy"].mean()
         found.append(("heel.indicated", "volume", [h * 0.8, min(h * 1.1, scenario["tank.capacity"])]))
     for limit in ("limits.minimum", "limits.maximum"):
         if scenario[limit] is not None:

@@ -12,9 +12,10 @@ LEAST_KEPT = 0.002  # of the cases drawn; fewer take too long
 
 
 def draw_cases(scenario, n, seed):
-    """n cases. Where fills are done, those that would have shown what the dispenser showed (rejection)."""
+    """n cases. Where fills are done, those that would have shown what the dispenser showed, and where the gauge was read
+    twice, those that burned the difference (rejection)."""
     rng = np.random.default_rng(seed)
-    if not scenario.done():
+    if not scenario.done() and not scenario.looked_again():
         return draw(scenario, n, rng)
     kept, count, drawn = [], 0, 0
     while count < n:
@@ -28,8 +29,11 @@ def draw_cases(scenario, n, seed):
 
 
 def shows(scenario, cases):
-    """Cases in which every done fill ends as it did, with the figure that the dispenser showed."""
+    """Cases in which the gauge and every done fill's dispenser showed what they did."""
     agree = np.ones(len(cases["noise"]), bool)
+    if scenario.looked_again():
+        burned = cases["heel.to-pump"] * cases["engine.economy"]
+        agree &= np.abs(burned - (scenario["heel.now"] - scenario["heel.indicated"])) < WINDOW
     for index, (fuel, _) in enumerate(scenario.fills):
         done = scenario.shown(fuel)
         if done is None:
@@ -72,12 +76,21 @@ def known(scenario, cases, key, value=None):
     return full
 
 
+def first_reading(scenario, cases, indicated=None):
+    """What the gauge shows before the first fill: as given, or away from the pump less what the way there burns."""
+    if indicated is not None:
+        return indicated
+    if scenario["heel.indicated"] is not None:
+        return scenario["heel.indicated"]
+    way = cases["heel.to-pump"] * cases["engine.economy"]
+    return scenario["heel.now"] - way * (0.5 if scenario.broken == "way" else 1)
+
+
 def land(scenario, cases, indicated=None, amount="as written", to_click_off=False):
     """Landed volume and content, the first heel, and whether the last fill's nozzle clicked off early."""
     full = cases["tank.click-off"]
     gauge = cases["heel.gauge-error"] * (-1 if scenario.broken == "gauge" else 1)
-    indicated = scenario["heel.indicated"] if indicated is None else indicated
-    heel = np.clip(indicated + gauge, 0, full)
+    heel = np.clip(first_reading(scenario, cases, indicated) + gauge, 0, full)
     first_heel = heel
     if scenario["heel.reading"] is not None:
         content = np.clip(scenario["heel.reading"] - cases["sensor.bias"] * (-1 if scenario.broken == "bias" else 1), 0, 1)
@@ -129,7 +142,7 @@ def outside(scenario, content):
 def heel_before(scenario, cases, index, indicated=None):
     """What is in the tank before the fill of that index."""
     full, gauge = cases["tank.click-off"], cases["heel.gauge-error"]
-    heel = np.clip((scenario["heel.indicated"] if indicated is None else indicated) + gauge, 0, full)
+    heel = np.clip(first_reading(scenario, cases, indicated) + gauge, 0, full)
     for number, (fuel, shown) in enumerate(scenario.fills[:index]):
         room = full - heel
         if scenario.shown(fuel):

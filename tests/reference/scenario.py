@@ -10,6 +10,7 @@ FUEL = {"content": ("content", True), "meter-error": ("fraction", True),
 KEYS = {
     "tank": {"capacity": ("volume", False), "click-off": ("volume", True), "pickup-floor": ("volume", False)},
     "heel": {"indicated": ("volume", False), "distance-left": ("distance", False),
+             "now": ("volume", False), "to-pump": ("distance", True),
              "economy": ("economy", False), "reserve": ("volume", False), "gauge-error": ("volume", True),
              "content": ("content", True), "reading": ("content", False)},
     "sensor": {"bias": ("content", True), "noise": ("content", False), "step": ("content", False),
@@ -17,7 +18,7 @@ KEYS = {
     "fuel": FUEL,
     "line": {"reservoir": ("volume", True), "pipe": ("volume", True), "filter": ("volume", True),
              "beyond-sensor": ("volume", True), "return-flow": ("rate", True), "content": ("content", True)},
-    "engine": {"idle": ("rate", True), "gentle": ("rate", True)},
+    "engine": {"idle": ("rate", True), "gentle": ("rate", True), "economy": ("economy", True)},
     "before": {"minimum": ("content", False), "maximum": ("content", False)},
     "limits": {"minimum": ("content", False), "maximum": ("content", False),
                "accepted-risk": ("fraction", False), "dry-risk": ("fraction", False)},
@@ -123,6 +124,10 @@ class Scenario:
 
     def done(self):
         return any(self.shown(fuel) for fuel, _ in self.fills)
+
+    def looked_again(self):
+        """Whether the gauge was read away from the pump and at it."""
+        return self["heel.now"] is not None and self["heel.indicated"] is not None
 
     def laws(self):
         return {key: value for key, value in sorted(self.values.items()) if isinstance(value, Law)}

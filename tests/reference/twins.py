@@ -43,12 +43,14 @@ burn-first = uniform(10 L, 14 L)
 CORRELATED = TWO_FILLS + "[correlation]\nfuel.content, fill-2.content = 0.9\n"
 MEASURED = ONE_FILL.replace("content = uniform(70 %, 83 %)", 'content = measured("pump-tests.csv", "content_percent")'
                             ).replace("56 %", "48 %\naccepted-risk = 9.5 %")
+AWAY = TWO_FILLS.replace("indicated = 6 L", "now = 14 L\nto-pump = uniform(70 km, 130 km)").replace(
+    "[engine]", "[engine]\neconomy = normal(8 L/100km, 1 L/100km)").replace("[tank]", "[tank]\npickup-floor = 3 L")
 READINGS = ["0.15 L: 40 %"]
 # term that is wrong: the scenario and the commands of which each must see it
 TWINS = {"hose": (ONE_FILL, "chance fill drivers table curve"), "gauge": (ONE_FILL, "chance heel"),
          "meter": (ONE_FILL, "chance fill"), "burn": (TWO_FILLS, "chance"), "lag": (ONE_FILL, "arrive update"),
          "pipe": (ONE_FILL, "arrive"), "beyond": (ONE_FILL, "arrive"), "return": (ONE_FILL, "arrive"),
-         "bias": (ONE_FILL, "arrive update"), "correlation": (CORRELATED, "chance drivers"), "measured": (MEASURED, "chance fill heel table")}
+         "bias": (ONE_FILL, "arrive update"), "correlation": (CORRELATED, "chance drivers"), "way": (AWAY, "chance drivers"), "measured": (MEASURED, "chance fill heel table")}
 
 
 def run(program, tally, folder, names, level_of, sizes, seed, compare):

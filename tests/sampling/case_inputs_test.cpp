@@ -21,7 +21,7 @@ constexpr const char* k_two_fills =
 TEST(CaseInputs, HaveTheKeysOfTheScenario) {
   const auto scenario = testing::scenario_of(k_two_fills);
   const CaseInputs inputs(scenario);
-  EXPECT_EQ(inputs.size(), 13U);
+  EXPECT_EQ(inputs.size(), 15U);
   EXPECT_EQ(inputs.key(Slot::click_off), "tank.click-off");
   EXPECT_EQ(inputs.key(Slot::old_fuel), "sensor.bias");
   EXPECT_EQ(inputs.key(Slot::hose_content(0)), "fuel.hose-content");

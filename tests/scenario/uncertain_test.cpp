@@ -12,6 +12,7 @@
 #include "scenario/keys.hpp"
 #include "scenario/known.hpp"
 #include "tests/scenarios.hpp"
+#include "units/unit_table.hpp"
 
 // What holds of every row of the table of keys that is of an uncertain input, so that a row alone
 // makes an input read, drawn, held, set to its mean, known, measured, labelled and documented.
@@ -25,7 +26,8 @@ using sampling::Scope;
 constexpr const char* k_all = R"([tank]
 capacity = 60 L
 [heel]
-indicated = 6 L
+now = 8.4 L
+to-pump = 30 km
 content = 10 %
 [fuel]
 content = 75 %
@@ -42,6 +44,7 @@ filter = 0.2 L
 pipe = 0.1 L
 content = 12 %
 [engine]
+economy = 8 L/100km
 idle = 0.9 L/h
 gentle = 4 L/h
 schedule = idle 2 min, gentle 1 min, idle
@@ -57,6 +60,10 @@ std::string wide_law(const Key& key) {
       return "normal(2 L, 1 L)";
     case units::Dimension::rate:
       return "normal(2 L/h, 1 L/h)";
+    case units::Dimension::distance:
+      return "normal(20 km, 10 km)";
+    case units::Dimension::economy:
+      return "normal(9 L/100km, 5 L/100km)";
     default:
       return "normal(20 %, 10 %)";
   }
@@ -203,9 +210,8 @@ TEST(Uncertain, EveryRowMayBeMeasured) {
     const ReadText files = [key](const std::string&) {
       std::string text = "x\n";
       for (const char* value : {"1", "2", "3"}) {
-        const bool rate = key->dimension == units::Dimension::rate;
-        const char* unit = key->dimension == units::Dimension::volume ? " L" : rate ? " L/h" : " %";
-        text += std::string(value) + unit + "\n";
+        text +=
+            std::string(value) + " " + std::string(units::units_of(key->dimension)[0].name) + "\n";
       }
       return text;
     };
