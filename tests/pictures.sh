@@ -52,7 +52,7 @@ for scenario in examples/*.ini; do
   done
   for units in metric us; do
     format=html
-    if [ "$(grep -c '^\[fill-2\]' "$scenario")" = 0 ]; then draw guide "$scenario"; fi
+    draw guide "$scenario"
   done
 done
 rm -f "$work/said"

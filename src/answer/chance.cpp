@@ -1,3 +1,4 @@
+#include "answer/between_fills.hpp"
 #include "answer/reasons.hpp"
 #include "answer/shared.hpp"
 #include "answer/words.hpp"
@@ -77,42 +78,6 @@ Section told_section(const estimate::Learned& learned, const estimate::Landed& l
                {say("chance.told.landed.after"), middle_and_range(in_percent, landed.quantiles)}}};
 }
 
-/// The content after each fill but the last, and how likely it is outside the limits.
-Section between_section(const std::vector<estimate::Leg>& legs) {
-  const auto in_percent = [](double fraction) { return content(fraction, 1); };
-  Section section{.heading = say("chance.between.heading"), .columns = 26};
-  for (std::size_t i = 0; i < legs.size(); ++i) {
-    const Value fill = count(i + 1);
-    section.rows.push_back({say("chance.between.landed", fill),
-                            middle_and_range(in_percent, legs[i].landed.quantiles)});
-    section.rows.push_back({say("chance.between.outside"), chance(legs[i].outside)});
-  }
-  section.text = {say("chance.between.what")};
-  return section;
-}
-
-/// The chances beyond each limit, with the limit or why there is none.
-void add_limits(Members& object, const scenario::Limits& limits,
-                const std::optional<estimate::Estimate>& below,
-                const std::optional<estimate::Estimate>& above) {
-  object("below_minimum", with(below, "limit", limits.minimum),
-         limits.minimum ? "none.estimate"_w : "none.minimum"_w);
-  object("above_maximum", with(above, "limit", limits.maximum),
-         limits.maximum ? "none.estimate"_w : "none.maximum"_w);
-}
-
-Json between_members(const scenario::Limits& limits, const std::vector<estimate::Leg>& legs) {
-  Json all = Json::array();
-  for (std::size_t i = 0; i < legs.size(); ++i) {
-    Members leg;
-    leg("after_fill", i + 1)("landed", legs[i].landed);
-    add_limits(leg, limits, legs[i].below_minimum, legs[i].above_maximum);
-    leg("outside", legs[i].outside)("met", legs[i].outside.chance <= limits.accepted_risk);
-    all.push_back(Json(leg));
-  }
-  return all;
-}
-
 std::string stop_word(Stop stop) {
   return stop == Stop::exact               ? "stop.exact"_w
          : stop == Stop::precision_reached ? "stop.precision"_w
@@ -136,9 +101,10 @@ Description described(const Asked& asked, const ChanceResult& result) {
     table.rows.push_back({say("row.early"), chance(*result.clicked_off_early)});
   }
   answer.sections = {std::move(table), landed_section("chance.landed", result.landed)};
-  if (!result.between.empty()) answer.sections.push_back(between_section(result.between));
+  if (!result.between.empty())
+    answer.sections.push_back(between_section(asked.scenario, result.between));
   if (result.learned) answer.sections.push_back(told_section(*result.learned, result.landed));
-  close(answer, asked, About::landing, computed(asked, result), notes(result));
+  close(answer, asked, landing_of(asked.scenario), computed(asked, result), notes(result));
   return answer;
 }
 
@@ -165,11 +131,11 @@ Json members(const Asked& asked, const ChanceResult& result) {
     learned("landed_before", result.learned->landed_before);
     object("told_by_dispenser", Json(learned));
   }
-  add_limits(object, limits, result.below_minimum, result.above_maximum);
+  add_limits(object, limits, result.below_minimum, result.above_maximum, "none.");
   object("outside", result.outside);
   object("run_dry", with(result.run_dry, "floor", asked.scenario.tank.pickup_floor_l));
   object("clicked_off_early", result.clicked_off_early, "none.metered"_w);
-  if (!result.between.empty()) object("between", between_members(limits, result.between));
+  if (!result.between.empty()) object("between", between_members(asked.scenario, result.between));
   object("accepted_risk", limits.accepted_risk)("met", result.met)("clearly", result.clearly);
   object("dry_risk", limits.dry_risk)("dry_met", result.dry_met)("notes", all);
   return object;

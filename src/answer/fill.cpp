@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "answer/between_fills.hpp"
 #include "answer/shared.hpp"
 #include "answer/words.hpp"
 #include "scenario/way.hpp"
@@ -102,8 +103,8 @@ std::vector<Value> ways(const Asked& asked, const decide::Instead& other) {
   std::vector<Value> found;
   if (const Value down = run_down(asked, other)) found.push_back(down);
   if (other.second_heel_l) {
-    found.push_back(
-        two_fills(asked.scenario, {}, say("heel.indicated", gauge(*other.second_heel_l))));
+    found.push_back(two_fills(asked.scenario, {},
+                              say("heel.indicated", gauge(*other.second_heel_l)), other.between));
   }
   if (other.tested_content) {
     found.push_back(say(other.tested_at_least ? "fill.way.test.more" : "fill.way.test.less",
@@ -130,13 +131,15 @@ Description described(const Asked& asked, const FillResult& result) {
     answer.sections.push_back(what_would_do(ways(asked, other)));
   }
   if (result.at_safe) answer.verdict.push_back(dry_warning(asked, *result.at_safe));
-  if (asked.scenario.fills.size() > 1) answer.sections.push_back({.text = {say("between_fills")}});
+  if (!result.between.empty()) {
+    answer.sections.push_back(between_section(asked.scenario, result.between));
+  }
   answer.sections.push_back(amounts_section(result));
   if (result.outside_at_nominal || result.at_safe) answer.sections.push_back(why(asked, result));
   if (result.at_safe) {
     answer.sections.push_back(landed_section("fill.landed", result.at_safe->landed));
   }
-  close(answer, asked, About::landing, {evaluations_row(result.effort.evaluations)});
+  close(answer, asked, landing_of(asked.scenario), {evaluations_row(result.effort.evaluations)});
   return answer;
 }
 
@@ -160,6 +163,7 @@ Json members(const Asked& asked, const FillResult& result) {
   object("clicked_off_early_at_safe", safe ? safe->clicked_off_early : Optional(), none);
   object("accepted_risk", asked.scenario.limits.accepted_risk);
   object("met", result.safe_amount_l.has_value());
+  if (!result.between.empty()) object("between", between_members(asked.scenario, result.between));
   if (!result.instead) return object;
   const decide::Instead& other = *result.instead;
   const std::string no_way = "none.way"_w;
@@ -168,6 +172,9 @@ Json members(const Asked& asked, const FillResult& result) {
   instead("highest_indicated", other.highest_heel_l, no_way);
   instead("dry_risk_at_highest", other.dry_risk_at_highest, no_way);
   instead("second_indicated", other.second_heel_l, no_way);
+  if (!other.between.empty()) {
+    instead("between", between_members(asked.scenario, other.between));
+  }
   instead("tested_content", other.tested_content, no_way);
   return object("instead", Json(instead));
 }

@@ -1,5 +1,6 @@
 #include <array>
 
+#include "answer/between_fills.hpp"
 #include "answer/waiting.hpp"
 #include "answer/words.hpp"
 #include "line/gap.hpp"
@@ -30,19 +31,11 @@ bool some(const line::Gap& gap) {
   return !gap.some.upper_bound_only && gap.some.chance > 0.0;
 }
 
-Value band(const scenario::Before& before) {
-  if (before.minimum && before.maximum) {
-    return say("range", content(*before.minimum), content(*before.maximum));
-  }
-  return before.minimum ? say("gap.at_least", content(*before.minimum))
-                        : say("gap.at_most", content(*before.maximum));
-}
-
 }  // namespace
 
 Section gap_section(const Asked& asked, const ArriveResult& result) {
   const line::Gap& gap = *result.gap;
-  Section section{.heading = say("gap.heading", band(asked.scenario.before)), .columns = 26};
+  Section section{.heading = say("gap.heading", old_band(asked.scenario.before)), .columns = 26};
   if (gap.leaves.burn_l) {
     section.rows.push_back({say("gap.leaves"), at(gap.leaves, 2, {})});
     section.rows.push_back({say("gap.leaves.middle"), between(gap.leaves)});
@@ -64,7 +57,7 @@ Section gap_section(const Asked& asked, const ArriveResult& result) {
 Value gap_step(const Asked& asked, const ArriveResult& result) {
   if (!result.gap) return {};
   const line::Gap& gap = *result.gap;
-  const Value bears = band(asked.scenario.before);
+  const Value bears = old_band(asked.scenario.before);
   if (!some(gap)) return say("guide.gap.none", bears);
   if (!gap.lasts.burn_l || (*gap.lasts.burn_l)[2] == 0.0) return say("guide.gap.some", bears);
   return say("guide.gap", bears, at(gap.lasts, 2, "arrive/gap/"), at(gap.lasts, 3, "arrive/gap/"));

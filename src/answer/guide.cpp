@@ -59,13 +59,14 @@ PageSection risk(const Asked& asked, const decide::Guide& guide, const GuidePict
   }
   return {
       .id = "risk",
-      .blocks = {{.values = {joined(
-                      {say(asked.scenario.heel.to_pump ? "guide.risk.way" : "guide.risk",
-                           planned_reading(asked), limits(asked.scenario.limits),
-                           chance(result.outside).from("chance/outside/chance"), accepted(asked)),
-                       say("guide.risk.landed", landed(2, "0.5"), landed(0, "0.025"),
-                           landed(4, "0.975"))})}},
-                 picture(pictures.risk_svg, pictures.risk_alt, "guide.risk.caption")}};
+      .blocks = {
+          {.values = {joined(
+               {say(asked.scenario.heel.to_pump ? "guide.risk.way" : "guide.risk",
+                    planned_reading(asked), limits(asked.scenario.limits),
+                    chance(result.outside).from("chance/outside/chance"), accepted(asked)),
+                say("guide.risk.landed", landed(2, "0.5"), landed(0, "0.025"),
+                    landed(4, "0.975"))})}},
+          picture(pictures.risk_svg, pictures.risk_alt, of_fills(asked, "guide.risk.caption"))}};
 }
 
 PageSection line(const decide::Guide& guide, const GuidePictures& pictures) {
@@ -111,7 +112,10 @@ CurveView guide_curve(const scenario::Scenario& scenario, const decide::Guide& g
 }
 
 Value planned_reading(const Asked& asked) {
-  const double reading_l = std::max(scenario::reading_at_pump(asked.scenario), 0.0);
+  return planned_reading(asked, std::max(scenario::reading_at_pump(asked.scenario), 0.0));
+}
+
+Value planned_reading(const Asked& asked, double reading_l) {
   const double steps = reading_l / gauge_step(asked.units);
   return std::abs(steps - std::round(steps)) < 1e-6 ? gauge(reading_l) : volume(reading_l);
 }
@@ -135,9 +139,10 @@ Page page(const Asked& asked, const decide::Guide& guide, const GuideSources& so
             .command = command(asked, sources),
             .scenario = sources.scenario_text};
   page.sections = {guide_steps(asked, guide)};
-  if (!guide.done) page.sections.push_back(guide_amounts(asked, guide));
+  if (!guide.done && asked.scenario.fills.size() == 1)
+    page.sections.push_back(guide_amounts(asked, guide));
   page.sections.push_back(risk(asked, guide, pictures));
-  if (guide.arrive) page.sections.push_back(line(guide, pictures));
+  if (guide.arrive && !has_changed(guide)) page.sections.push_back(line(guide, pictures));
   page.sections.push_back(assumed(asked, sources));
   Block items{.kind = Block::Kind::items};
   for (const std::string& caution : cautions()) items.values.push_back(text(caution));

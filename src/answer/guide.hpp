@@ -60,7 +60,21 @@ Page page(const Asked& asked, const decide::Guide& guide, const GuideSources& so
 PageSection guide_steps(const Asked& asked, const decide::Guide& guide);
 PageSection guide_amounts(const Asked& asked, const decide::Guide& guide);
 
-/// What the gauge shows in the plan, to what it can show or finer where the plan is.
+/// The steps of several fills from the first to driving on to the last, two a leg.
+std::vector<Value> leg_steps(const Asked& asked, const decide::Guide& guide);
+/// Why a leg cannot be driven, one a leg.
+std::vector<Value> leg_reasons(const decide::Guide& guide);
+
+/// "Fill 2 of 3.", nothing where there is only one.
+Value fill_of(const Asked& asked, std::size_t fill);
+/// `id`, of several fills `id`.several.
+std::string of_fills(const Asked& asked, const std::string& id);
+/// Whether the engine is on the new calibration before the last fill.
+bool has_changed(const decide::Guide& guide);
+
+/// A reading in the plan, to what the gauge can show or finer where the plan is.
+Value planned_reading(const Asked& asked, double reading_l);
+/// The first, at the pump.
 Value planned_reading(const Asked& asked);
 
 /// A reading of `heel` with where it has it.

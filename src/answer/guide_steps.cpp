@@ -17,25 +17,28 @@ bool pump_known(const Asked& asked) {
 }
 
 /// What is wrong with the fill as it is planned.
-Value reasons(const estimate::ChanceResult& result) {
+Value reasons(const Asked& asked, const decide::Guide& guide) {
+  const estimate::ChanceResult& result = guide.chance;
   std::vector<Value> all{say("guide.no_plan")};
   if (!result.met) {
     all.push_back(
         say("guide.no_plan.chance", chance(result.outside).from("chance/outside/chance")));
   }
   if (!result.dry_met) {
-    all.push_back(say("guide.no_plan.dry", chance(result.run_dry).from("chance/run_dry/chance")));
+    all.push_back(say(of_fills(asked, "guide.no_plan.dry"),
+                      chance(result.run_dry).from("chance/run_dry/chance")));
     all.push_back(say("dry.what"));
   }
+  for (const Value& leg : leg_reasons(guide)) all.push_back(leg);
   return joined(std::move(all));
 }
 
-/// From where filling up does.
-Value from_window(const decide::HeelResult& heel) {
+/// From where filling up, or filling as planned, does.
+Value from_window(const Asked& asked, const decide::HeelResult& heel) {
   const auto& [low, high] = *heel.window;
-  return say(low == high ? "guide.way.window.exactly"
-             : low > 0.0 ? "guide.way.window.between"
-                         : "guide.way.window.up_to",
+  return say(of_fills(asked, low == high ? "guide.way.window.exactly"
+                             : low > 0.0 ? "guide.way.window.between"
+                                         : "guide.way.window.up_to"),
              heel_reading("window/1", high), heel_reading("window/0", low));
 }
 
@@ -43,7 +46,7 @@ Value other_amount(const Asked& asked, const decide::FillResult& fill) {
   const std::string id = *fill.safe_amount_l > 0.0 ? "guide.way.amount"
                          : fill.largest_amount_l   ? "guide.way.nothing.or"
                                                    : "guide.way.nothing";
-  return say(id, planned_reading(asked), fill_amounts(fill));
+  return say(of_fills(asked, id), planned_reading(asked), fill_amounts(fill));
 }
 
 bool any_amount(const decide::GuideTable& table) {
@@ -56,7 +59,7 @@ bool any_amount(const decide::GuideTable& table) {
 /// What the dispenser showed at the end, what that tells, and the chance that is left.
 Value done_step(const Asked& asked, const decide::Guide& guide) {
   return joined(
-      {say("guide.done", dispenser(*asked.scenario.fills.front().shown_l)),
+      {say("guide.done", dispenser(*asked.scenario.fills.back().shown_l)),
        told(*guide.chance.learned),
        say("guide.fill.chance", chance(guide.chance.outside).from("chance/outside/chance"))});
 }
@@ -70,19 +73,21 @@ std::vector<Value> ways(const Asked& asked, const decide::Guide& guide) {
   const auto& instead = guide.fill.instead;
   std::vector<Value> found;
   if (from_here && guide.fill.safe_amount_l) found.push_back(other_amount(asked, guide.fill));
-  if (guide.heel.window) found.push_back(from_window(guide.heel));
+  if (guide.heel.window) found.push_back(from_window(asked, guide.heel));
   if (from_here && instead && instead->second_heel_l) {
     found.push_back(two_fills(asked.scenario, {},
-                              second(*instead->second_heel_l, "fill/instead/second_indicated")));
+                              second(*instead->second_heel_l, "fill/instead/second_indicated"),
+                              instead->between));
   } else if (guide.heel.second_highest_l) {
     found.push_back(two_fills(asked.scenario,
                               second(*guide.heel.lowest_indicated_l, "heel/lowest_indicated"),
                               second(*guide.heel.second_highest_l, "heel/second_indicated")));
   }
   if (from_here && instead && instead->tested_content) {
-    found.push_back(say(instead->tested_at_least ? "guide.way.test.more" : "guide.way.test.less",
-                        planned_reading(asked),
-                        content(*instead->tested_content, 2).from("fill/instead/tested_content")));
+    found.push_back(say(
+        of_fills(asked, instead->tested_at_least ? "guide.way.test.more" : "guide.way.test.less"),
+        planned_reading(asked),
+        content(*instead->tested_content, 2).from("fill/instead/tested_content")));
   } else if (!pump_known(asked) && any_amount(guide.table)) {
     found.push_back(say("guide.way.table"));
   }
@@ -93,7 +98,11 @@ std::vector<Value> ways(const Asked& asked, const decide::Guide& guide) {
 std::vector<Block> without_plan(const Asked& asked, const decide::Guide& guide) {
   if (guide.done)
     return {{.values = {joined({done_step(asked, guide), say("guide.done.misses")})}}};
-  const Value why = reasons(guide.chance);
+  const Value why = reasons(asked, guide);
+  // What would do of other fills is searched by where the last one lands.
+  if (!leg_reasons(guide).empty()) {
+    return {{.values = {joined({why, say("guide.no_way.leg")})}}};
+  }
   // What is wrong is the waiting, which none of the ways is about.
   if (guide.chance.met && guide.chance.dry_met) {
     return {{.values = {joined({why, say("guide.no_plan.waiting")})}}};
@@ -130,30 +139,35 @@ Value drive(const decide::HeelResult& heel) {
 Value run_down(const Asked& asked, const decide::HeelResult& heel) {
   const double planned = scenario::reading_at_pump(asked.scenario);
   // The window is that of filling up; what is put in by the display is for this reading.
-  const bool fills_up = !asked.scenario.fills.front().amount_l;
+  // What else lands well from several fills may leave neither calibration fitting on the way.
+  const bool one = asked.scenario.fills.size() == 1;
+  const bool fills_up = !asked.scenario.fills.front().amount_l && one;
   Value text = say("guide.down.exactly", planned_reading(asked));
   if (fills_up && heel.window && heel.window->at(0) <= planned && planned <= heel.window->at(1)) {
     const auto& [low, high] = *heel.window;
     text = say(low > 0.0 ? "guide.down.between" : "guide.down.up_to", planned_reading(asked),
                heel_reading("window/0", low), heel_reading("window/1", high));
   }
-  return joined({text, not_dry(asked, heel), drive(heel)});
+  return joined({text, not_dry(asked, heel), one ? drive(heel) : Value{}});
 }
 
 /// What else does from the planned reading, where the plan's amount is among it.
 Value around_amount(const decide::FillResult& fill, double planned_l) {
   if (!fill.safe_amount_l || planned_l < *fill.safe_amount_l) return {};
-  if (!fill.largest_amount_l) return say("guide.fill.least", fill_amounts(fill));
+  if (!fill.largest_amount_l) {
+    return *fill.safe_amount_l > 0.0 ? say("guide.fill.least", fill_amounts(fill)) : Value{};
+  }
   if (planned_l > *fill.largest_amount_l) return {};
   return say("guide.fill.range", fill_amounts(fill));
 }
 
 Value fill_step(const Asked& asked, const decide::Guide& guide) {
-  const scenario::Fill& fill = asked.scenario.fills.front();
+  const scenario::Fill& fill = asked.scenario.fills.back();
   const Value risk =
       say("guide.fill.chance", chance(guide.chance.outside).from("chance/outside/chance"));
-  if (!fill.amount_l) return joined({say("guide.fill.up"), risk});
-  return joined({say("guide.fill.amount", dispenser(*fill.amount_l)),
+  const Value which = fill_of(asked, asked.scenario.fills.size() - 1);
+  if (!fill.amount_l) return joined({which, say("guide.fill.up"), risk});
+  return joined({which, say("guide.fill.amount", dispenser(*fill.amount_l)),
                  around_amount(guide.fill, *fill.amount_l), say("guide.fill.clicks"), risk});
 }
 
@@ -205,6 +219,7 @@ Value wait_by_table(const decide::Guide& guide, const Value& exact, const Value&
 }
 
 Value wait_step(const Asked& asked, const decide::Guide& guide) {
+  if (has_changed(guide)) return say("guide.wait.changed");
   if (!guide.arrive) return say("guide.wait.no_line");
   const decide::WaitFor& wait = guide.arrive->wait_for;
   if (wait.nothing_to_wait_for()) return say("guide.wait.nothing");
@@ -265,17 +280,21 @@ PageSection guide_steps(const Asked& asked, const decide::Guide& guide) {
   if (guide.done) {
     steps = {done_step(asked, guide)};
   } else {
-    steps = {run_down(asked, guide.heel), fill_step(asked, guide)};
+    steps = {run_down(asked, guide.heel)};
+    for (const Value& step : leg_steps(asked, guide)) steps.push_back(step);
+    steps.push_back(fill_step(asked, guide));
   }
-  steps.push_back(
-      joined({wait_step(asked, guide), guide.arrive ? gap_step(asked, *guide.arrive) : Value{}}));
-  steps.push_back(change_step(guide));
+  const bool changed = has_changed(guide);
+  const Value gap = guide.arrive && !changed ? gap_step(asked, *guide.arrive) : Value{};
+  steps.push_back(joined({wait_step(asked, guide), gap}));
+  if (!changed) steps.push_back(change_step(guide));
   PageSection section{
       .id = "steps",
-      .blocks = {
-          {.style = "warn", .values = {say(less ? "guide.warning.little" : "guide.warning.much")}},
-          {.kind = Block::Kind::steps, .style = "steps", .values = std::move(steps)}}};
-  if (has_table(guide)) {
+      .blocks = {{.style = "warn",
+                  .values = {say((less ? "guide.warning.little" : "guide.warning.much") +
+                                 std::string(changed ? ".changed" : ""))}},
+                 {.kind = Block::Kind::steps, .style = "steps", .values = std::move(steps)}}};
+  if (has_table(guide) && !changed) {
     section.blocks.push_back(waiting_table(guide.arrive->arrival, guide.arrive->waiting));
   }
   return section;

@@ -103,7 +103,8 @@ Description described(const Asked& asked, const HeelResult& result) {
   Description answer = opened(asked);
   answer.verdict = {verdict(asked, result)};
   if (!result.window) answer.sections.push_back(what_would_do(ways(asked, result)));
-  if (asked.scenario.fills.size() > 1) answer.sections.push_back({.text = {say("between_fills")}});
+  if (asked.scenario.fills.size() > 1)
+    answer.sections.push_back({.text = {say("between_fills.several")}});
   answer.sections.push_back(readings(asked, result));
   if (result.at_highest) {
     Section table = chances();

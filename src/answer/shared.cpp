@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "answer/between_fills.hpp"
 #include "answer/words.hpp"
 #include "scenario/correlation.hpp"
 #include "scenario/way.hpp"
@@ -19,13 +20,14 @@ int content_decimals(double standard_deviation) {
 
 bool bears_on(std::string_view key, About about) {
   if (key == "title" || key.ends_with(".price")) return false;
-  if (about != About::landing) return about == About::line;
+  if (about == About::line || about == About::nothing) return about == About::line;
   if (scenario::is_correlation(key)) {
     const auto [first, second] = scenario::correlated_keys(key);
     return bears_on(first, about) && bears_on(second, about);
   }
   if (scenario::is_of_way(key)) return true;
-  for (const char* section : {"line.", "engine.", "before."}) {
+  if (key.starts_with("before.")) return about == About::between;
+  for (const char* section : {"line.", "engine."}) {
     if (key.starts_with(section)) return false;
   }
   return key != "sensor.noise" && key != "sensor.step" && key != "sensor.lag";
@@ -128,11 +130,13 @@ Section what_would_do(std::vector<Value> ways) {
   return {.heading = say("heading.ways"), .items = std::move(ways)};
 }
 
-Value two_fills(const scenario::Scenario& scenario, const Value& first, const Value& second) {
+Value two_fills(const scenario::Scenario& scenario, const Value& first, const Value& second,
+                const std::vector<estimate::Leg>& between) {
   // Less old fuel is only farther from the one limit; with two it may miss the other.
   const bool limits = scenario.limits.minimum && scenario.limits.maximum;
   const std::string from = first ? "ways.two.from" : "ways.two.here";
-  return joined({say(from + (limits ? ".limits" : ""), first, second), say("between_fills")});
+  return joined({say(from + (limits ? ".limits" : ""), first, second),
+                 between.empty() ? say("between_fills") : held_between(between.front())});
 }
 
 Value amounts(double least_l, const std::optional<double>& largest_l) {

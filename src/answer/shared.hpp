@@ -42,9 +42,14 @@ Value told(const estimate::Learned& learned);
 /// That the dry risk is not met and what that may do; nothing where it is met.
 Value dry_warning(const Asked& asked, const estimate::ChanceResult& result);
 
-/// What an answer depends on: where the tank lands, or the line, engine and sensor too; nothing
-/// that is told.
-enum class About { landing, line, nothing };
+/// What an answer depends on: where the tank lands, what the old calibration bears between fills
+/// too, or the line, engine and sensor too; nothing that is told.
+enum class About { landing, between, line, nothing };
+
+/// Of an answer that tells what the tank holds between fills where there are several.
+inline About landing_of(const scenario::Scenario& scenario) {
+  return scenario.fills.size() > 1 ? About::between : About::landing;
+}
 
 /// Every key that the user gave and the answer depends on, and the defaults that stand in for
 /// others; then how the answer was computed, its notes and the cautions, each where it is not
@@ -57,8 +62,9 @@ void close(Description& description, const Asked& asked, About about, std::vecto
 Section what_would_do(std::vector<Value> ways);
 
 /// The plan with two fills to click-off, the first from where the tank stands or from the reading
-/// `first`, the second from `second`.
-Value two_fills(const scenario::Scenario& scenario, const Value& first, const Value& second);
+/// `first`, the second from `second`, and what the tank holds between them, where that is told.
+Value two_fills(const scenario::Scenario& scenario, const Value& first, const Value& second,
+                const std::vector<estimate::Leg>& between = {});
 
 /// The amounts that are allowed, as a dispenser shows them: "18.87 to 22.52 L", or "18.87 L" where
 /// no limit binds above.

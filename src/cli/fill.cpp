@@ -1,5 +1,6 @@
 #include "decide/fill.hpp"
 #include "cli/answering.hpp"
+#include "tank/between_fills.hpp"
 
 namespace blendrisk::cli {
 namespace {
@@ -9,9 +10,11 @@ Answer answer_fill(const Call& call) {
   return answered(
       arguments,
       [&](const scenario::Scenario& scenario) {
-        return decide::solve_fill(scenario, arguments.options,
-                                  answer::dispenser_step(arguments.units),
-                                  answer::gauge_step(arguments.units));
+        decide::FillResult result =
+            decide::solve_fill(scenario, arguments.options, answer::dispenser_step(arguments.units),
+                               answer::gauge_step(arguments.units));
+        result.between = tank::between_fills(scenario, arguments.options);
+        return result;
       },
       [](const auto& result) { return result.safe_amount_l.has_value(); });
 }
@@ -24,7 +27,8 @@ extern const Command k_fill{
     .about =
         R"(The smallest amount on the dispenser, at the last fill, that keeps the chance of landing outside
 the limits within limits.accepted-risk; what plain arithmetic says and the margin between; the
-largest amount where the other limit binds; and where no amount will do, what would.
+largest amount where the other limit binds; and where no amount will do, what would. Of several
+fills also what the tank holds after each before the last, and which calibration that suits.
 )",
     .options = "json seed threads precision units require",
     .answer = answer_fill};

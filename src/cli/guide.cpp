@@ -48,10 +48,6 @@ Answer answer_guide(const Call& call) {
   const decide::GuideSteps steps{answer::dispenser_step(arguments.units),
                                  answer::gauge_step(arguments.units),
                                  answer::burn_step(arguments.units)};
-  if (scenario.fills.size() > 1) {
-    throw Error("has several fills, whose steps a guide does not tell",
-                "a scenario with one fill is accepted", {arguments.scenario_path});
-  }
   const decide::Guide guide = computed({arguments.scenario_path}, [&] {
     return decide::make_guide(scenario, arguments.options, steps);
   });
@@ -91,8 +87,9 @@ extern const Command k_guide{
         R"(A guide for the customer of a shop as one HTML page that needs no network and no script: what to
 do step by step with this car's numbers, how much to put in for what the gauge shows and the pump
 tested at, how the risk grows, how long to wait and for what reading, what was assumed and on whose
-word (the comments beside the scenario's values), cautions, and the scenario itself. Its pictures
-are drawn by gnuplot. SOURCE_DATE_EPOCH sets the day it says.
+word (the comments beside the scenario's values), cautions, and the scenario itself. Of several
+fills it tells each, what the tank then holds and which calibration suits that, in place of the
+table. Its pictures are drawn by gnuplot. SOURCE_DATE_EPOCH sets the day it says.
 )",
     .options = "seed threads precision cases method units output",
     .answer = answer_guide,

@@ -7,6 +7,7 @@
 #include "decide/variants.hpp"
 #include "numeric/solve.hpp"
 #include "scenario/way.hpp"
+#include "tank/between_fills.hpp"
 #include "tank/linear_blend.hpp"
 #include "tank/within_risk.hpp"
 
@@ -94,6 +95,10 @@ Instead what_instead(const scenario::Scenario& scenario, double least_at_l,
     const auto lowest_dry = lowest_reading(scenario, quick, gauge_step_l);
     if (instead.second_heel_l && (!lowest_dry || *instead.second_heel_l < *lowest_dry)) {
       instead.second_heel_l.reset();
+    }
+    if (instead.second_heel_l) {
+      instead.between =
+          tank::between_fills(two_fills_to_click_off(scenario, *instead.second_heel_l), quick);
     }
   }
   return instead;

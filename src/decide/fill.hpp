@@ -2,6 +2,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "decide/heel.hpp"
 #include "tank/chance.hpp"
@@ -18,6 +19,7 @@ struct Instead {
                                          ///< most (maximum) this for some amount to do
   bool tested_at_least = true;
   std::optional<double> second_heel_l;  ///< fill up now, run down to this reading, fill up again
+  std::vector<estimate::Leg> between;   ///< after the first of these two fills
 };
 
 /// The answer of `fill`. Amounts are what the dispenser shows [L], rounded to what it can show.
@@ -33,6 +35,8 @@ struct FillResult {
   std::optional<estimate::ChanceResult> at_safe;  ///< freshly estimated
   std::optional<estimate::Estimate> outside_at_nominal;  ///< the chance at the nominal amount
   std::optional<Instead> instead;                        ///< where there is no safe amount
+  /// After each fill but the last, whatever that puts in; where asked for.
+  std::vector<estimate::Leg> between;
 };
 
 /// Solves for the amount of the last fill.

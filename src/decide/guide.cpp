@@ -1,11 +1,11 @@
 #include "decide/guide.hpp"
 
 #include <algorithm>
-#include <cassert>
 #include <cmath>
 
 #include "numeric/round_step.hpp"
 #include "scenario/way.hpp"
+#include "tank/between_fills.hpp"
 
 namespace blendrisk::decide {
 namespace {
@@ -99,19 +99,45 @@ void add_curve(const Scenario& scenario, const Options& options, Guide& guide) {
 
 }  // namespace
 
+std::vector<RunOn> run_on(const std::vector<estimate::Leg>& legs) {
+  using estimate::Fits;
+  std::vector<RunOn> all;
+  bool left = false;
+  for (const estimate::Leg& leg : legs) {
+    const bool old_one = leg.fits == Fits::old_one || leg.fits == Fits::both;
+    const bool new_one = leg.fits == Fits::new_one || leg.fits == Fits::both;
+    all.push_back(!leg.fits ? RunOn::unknown
+                  : left    ? (new_one ? RunOn::changed : RunOn::none)
+                  : old_one ? RunOn::keep
+                  : new_one ? RunOn::change
+                            : RunOn::none);
+    left = left || all.back() == RunOn::change;
+  }
+  return all;
+}
+
 Guide make_guide(const Scenario& scenario, const Options& options, const GuideSteps& steps) {
-  assert(scenario.fills.size() == 1);
   Guide guide;
   guide.chance = tank::estimate_chance(scenario, options);
-  guide.done = guide.chance.learned.has_value();
+  guide.done = scenario.fills.back().shown_l.has_value();
+  if (!guide.done) {
+    guide.chance.between = tank::between_fills(scenario, options);
+    guide.legs = run_on(guide.chance.between);
+  }
   if (line::has_volume(scenario.line)) guide.arrive = solve_arrive(scenario, options, steps.burn_l);
-  const bool arrives = !guide.arrive || guide.arrive->met;
-  guide.works = guide.chance.met && arrives && (guide.done || guide.chance.dry_met);
+  const auto some = [&](RunOn one) {
+    return std::count(guide.legs.begin(), guide.legs.end(), one) > 0;
+  };
+  const bool arrives = !guide.arrive || guide.arrive->met || some(RunOn::change);
+  guide.works =
+      guide.chance.met && arrives && !some(RunOn::none) && (guide.done || guide.chance.dry_met);
   if (guide.done) return guide;
   guide.fill = solve_fill(scenario, options, steps.dispenser_l, steps.gauge_l);
   guide.heel = solve_heel(scenario, options, steps.gauge_l);
   const Scenario there = scenario::at_pump(scenario);
-  guide.table = table_of(there, guide.heel.lowest_indicated_l, options, steps);
+  if (scenario.fills.size() == 1) {
+    guide.table = table_of(there, guide.heel.lowest_indicated_l, options, steps);
+  }
   add_curve(there, options, guide);
   return guide;
 }

@@ -118,11 +118,23 @@ struct Landed {
   std::array<double, 5> quantiles{};
 };
 
+/// Which calibration bears a content within the accepted risk.
+enum class Fits { neither, old_one, new_one, both };
+
+/// The chances beyond a band; `met`: that of either is within the accepted risk, where only an
+/// upper bound is known, that is.
+struct BandChances {
+  std::optional<Estimate> below_minimum, above_maximum;
+  Estimate outside;
+  bool met = false;
+};
+
 /// What the tank holds after a fill that is not the last.
 struct Leg {
   Landed landed;
-  std::optional<Estimate> below_minimum, above_maximum;
-  Estimate outside;
+  BandChances limits;
+  std::optional<BandChances> before;  ///< of the old calibration's band, where that is given
+  std::optional<Fits> fits;           ///< the same
 };
 
 /// What the tank held before the last fill, at k_quantile_orders [L], as planned and given what the

@@ -88,7 +88,8 @@ TEST(Advice, TwoFillsSayWhatIsNotToldOfTheTankBetween) {
   EXPECT_TRUE(holds(testing::text_of(sedan(), heel, {}, UnitSystem::metric), between));
   scenario::Scenario two = sedan();
   two.fills.resize(2);
-  EXPECT_TRUE(holds(testing::text_of(two, heel, {}, UnitSystem::metric), between));
+  EXPECT_TRUE(holds(testing::text_of(two, heel, {}, UnitSystem::metric),
+                    "bears it, this answer does not tell: `chance` does, from the reading"));
   // With two limits a lower reading may miss the other.
   scenario::Scenario both = sedan();
   both.limits.maximum = 0.8;

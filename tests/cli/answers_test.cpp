@@ -347,7 +347,7 @@ std::string page_of(const TemporaryDirectory& directory, std::vector<std::string
 
 TEST(GuideCommand, NumbersAreThoseOfTheCommands) {
   const TemporaryDirectory directory;
-  for (const std::string name : {"wagon-line", "sedan"}) {
+  for (const std::string name : {"wagon-line", "sedan", "van-two-fills"}) {
     SCOPED_TRACE(name);
     const std::string car = k_examples + name + ".ini";
     const auto numbers = numbers_of(page_of(directory, {car}));
@@ -385,12 +385,13 @@ TEST(GuideCommand, TextsOfTheScenarioAreNoMarkup) {
   }
 }
 
-TEST(GuideCommand, SeveralFillsAndAMissingNameAreRefused) {
+TEST(GuideCommand, AFillDoneBeforeOneToPlanAndAMissingNameAreRefused) {
   const TemporaryDirectory directory;
-  const auto several = run_with(
-      {"guide", k_examples + "van-two-fills.ini", "--output", directory.file("guide.html")});
+  const auto several =
+      run_with({"guide", k_examples + "van-two-fills.ini", "--fill.shown", "45 L",
+                "--fill.stopped-by", "hand", "--output", directory.file("guide.html")});
   EXPECT_EQ(several.status, k_bad_input);
-  expect_said(several.err, "has several fills");
+  expect_said(several.err, "fill.shown");
   EXPECT_FALSE(std::filesystem::exists(directory.file("guide.html")));
   const auto nameless = run_with({"guide", k_examples + "sedan.ini"});
   EXPECT_EQ(nameless.status, k_bad_input);

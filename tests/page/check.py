@@ -21,9 +21,7 @@ from selenium.webdriver.chrome.options import Options
 from selenium.webdriver.chrome.service import Service
 
 PROGRAM, AXE = sys.argv[1], pathlib.Path(sys.argv[2]).read_text(encoding="utf-8")
-# A guide is for one fill.
-EXAMPLES = sorted(str(p) for p in pathlib.Path("examples").glob("*.ini")
-                  if "[fill-2]" not in p.read_text(encoding="utf-8"))
+EXAMPLES = sorted(str(p) for p in pathlib.Path("examples").glob("*.ini"))
 PAPERS = {"A4": (8.27, 11.69), "Letter": (8.5, 11)}
 
 HOSTILE = """# Invented car with texts that try things

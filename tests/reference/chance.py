@@ -1,4 +1,5 @@
 """chance: the landed content, each chance, and the verdicts drawn from them."""
+from between import legs
 from compare import is_out
 from measured import Event
 from reference import draw_cases, heel_before, land, run_dry
@@ -28,8 +29,7 @@ def compare(job):
         tally.equal("chance limit", answer[key] and answer[key]["limit"], scenario[limit])
     if scenario.done():
         told(job, answer["told_by_dispenser"])
-    for leg in answer.get("between", []):
-        between(job, leg)
+    legs(job, "chance", scenario, answer.get("between", []))
     verdict(tally, answer)
     dry = answer["run_dry"]
     if dry:
@@ -48,22 +48,6 @@ def told(job, said):
         for text, value in said[key]["quantiles"].items():
             job.tally.quantile("chance " + key, float(text), value, heel < value - e, heel <= value + e, PROGRAM_POINTS)
     job.tally.landed("chance landed as planned", said["landed_before"], land(planned, plan)["content"])
-
-
-def between(job, leg):
-    """The landing of the first fills alone."""
-    tally, scenario, fills = job.tally, job.scenario, leg["after_fill"]
-    part = scenario.with_values({})
-    part.fills = part.fills[:fills]
-    cases = draw_cases(part, job.n, job.seed + [6])
-    tally.landed("chance between landed", leg["landed"], land(part, cases)["content"])
-    event = lambda side: Event(part, cases, lambda some: is_out(part, land(part, some)["content"], side))
-    for key, side in (("below_minimum", "below"), ("above_maximum", "above"), ("outside", None)):
-        if leg.get(key):
-            tally.chance("chance between " + key, leg[key], event(side))
-    for key, limit in (("below_minimum", "limits.minimum"), ("above_maximum", "limits.maximum")):
-        tally.equal("chance limit", leg[key] and leg[key]["limit"], scenario[limit])
-    tally.note("chance between met", leg["met"] == (leg["outside"]["chance"] <= scenario["limits.accepted-risk"]), "")
 
 
 def verdict(tally, answer):

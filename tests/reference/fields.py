@@ -29,11 +29,14 @@ chance  dry_met                     chance dry met
 chance  told_by_dispenser.heel_before.*  chance heel_before
 chance  told_by_dispenser.heel_after.*   chance heel_after
 chance  told_by_dispenser.landed_before.*  chance landed as planned mean
-chance  between.*.after_fill        chance between landed mean
+chance  between.*.after_fill        chance between fills
 chance  between.*.landed.*          chance between landed mean
-chance  between.*.limit             chance limit
+chance  between.*.before.below_minimum.* chance between before below_minimum
+chance  between.*.before.above_maximum.* chance between before above_maximum
+chance  between.*.before.outside.*  chance between before outside
+chance  between.*.before.met        chance between before met
 chance  between.*.below_minimum.*   chance between below_minimum
-chance  between.*.above_maximum.*   - as below, and only where a scenario of several fills has a maximum
+chance  between.*.above_maximum.*   chance between above_maximum
 chance  between.*.outside.*         chance between outside
 chance  between.*.met               chance between met
 chance  importance_sampling         - how it was computed
@@ -53,6 +56,32 @@ fill    instead.highest_indicated   fill instead highest
 fill    instead.dry_risk_at_highest fill dry risk at the highest
 fill    instead.second_indicated    fill second reading
 fill    instead.tested_content      fill tested content
+fill    between.*.after_fill        fill between fills
+fill    between.*.landed.*          fill between landed mean
+fill    between.*.before.*.limit    fill between before limit
+fill    between.*.before.below_minimum.* fill between before below_minimum
+fill    between.*.before.above_maximum.* fill between before above_maximum
+fill    between.*.before.outside.*  fill between before outside
+fill    between.*.before.met        fill between before met
+fill    between.*.below_minimum.limit fill between limit
+fill    between.*.above_maximum.limit fill between limit
+fill    between.*.below_minimum.*   fill between below_minimum
+fill    between.*.above_maximum.*   fill between above_maximum
+fill    between.*.outside.*         fill between outside
+fill    between.*.met               fill between met
+fill    instead.between.*.after_fill fill instead between fills
+fill    instead.between.*.landed.*  fill instead between landed mean
+fill    instead.between.*.before.*.limit fill instead between before limit
+fill    instead.between.*.before.below_minimum.* fill instead between before below_minimum
+fill    instead.between.*.before.above_maximum.* fill instead between before above_maximum
+fill    instead.between.*.before.outside.* fill instead between before outside
+fill    instead.between.*.before.met fill instead between before met
+fill    instead.between.*.below_minimum.limit fill instead between limit
+fill    instead.between.*.above_maximum.limit fill instead between limit
+fill    instead.between.*.below_minimum.* fill instead between below_minimum
+fill    instead.between.*.above_maximum.* fill instead between above_maximum
+fill    instead.between.*.outside.* fill instead between outside
+fill    instead.between.*.met       fill instead between met
 heel    highest_indicated           heel highest
 heel    lowest_indicated            heel lowest
 heel    window.*                    heel window

@@ -1,6 +1,7 @@
 """fill: amounts, the risks at them, and what would do where no amount will."""
 import numpy as np
 
+from between import legs
 from compare import Risk, is_out
 from measured import Event
 from reference import draw_cases, heel_before, known, land, mean_case, run_dry, two_fills
@@ -41,6 +42,7 @@ def compare(job):
     if answer["margin"] is not None:
         tally.equal("fill margin cost", answer["margin_cost"], None if price is None else answer["margin"] * price)
     tally.note("fill met", answer["met"] == (safe is not None), f"{answer['met']} with {safe}")
+    legs(job, "fill", scenario, answer.get("between", []))
     if answer.get("instead"):
         instead(job, answer["instead"], risk, most)
 
@@ -100,6 +102,8 @@ def instead(job, said, risk, most):
         dry.is_about("fill dry risk at the highest", said["highest_indicated"], said["dry_risk_at_highest"], 0.01)
     if said["second_indicated"] is not None and one:
         second_reading(job, scenario["heel.indicated"], said["second_indicated"], "fill")
+        twice, _ = two_fills(scenario, cases, cases)
+        legs(job, "fill instead", twice, said["between"])
     tested = said["tested_content"]
     if tested is not None:
         key = scenario.fills[-1][0] + ".content"

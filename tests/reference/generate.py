@@ -218,7 +218,12 @@ def scenario(rng, odd=False, correlated=False, away=False):
     dry_risk = np.exp(rng.uniform(np.log(0.002), np.log(0.2)))
     text += f"accepted-risk = {100 * risk:.4g} %\ndry-risk = {100 * dry_risk:.4g} %\n"
     if int(1e6 * risk) % 2:  # by what is drawn already
-        text += f"[before]\nmaximum = {70 * low:.4f} %\n" if rising else f"[before]\nminimum = {30 + 70 * high:.4f} %\n"
+        bound = 0.7 * low if rising else 0.3 + 0.7 * high
+        if len(draft.fills) > 1:  # where what the tank holds between the fills may miss it
+            first = draft.with_values({})
+            first.fills = first.fills[:1]
+            bound = np.quantile(reference.land(first, cases)["content"], 1 - miss if rising else miss)
+        text += f"[before]\n{'maximum' if rising else 'minimum'} = {100 * bound:.4f} %\n"
     full = Scenario(text, FOLDER[0])
     one = reference.draw_cases(full, 1, int(rng.integers(2 ** 31)))
     line = Line(full, one, reference.land(full, one))

@@ -5,8 +5,6 @@ import subprocess
 
 
 def compare(job, folder):
-    if len(job.scenario.fills) > 1:
-        return  # a guide is for one fill
     page = os.path.join(folder, "guide.html")
     run = subprocess.run([job.program, "guide", job.path, "--output", page], capture_output=True, text=True)
     if run.returncode:

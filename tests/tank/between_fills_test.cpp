@@ -49,10 +49,53 @@ TEST(BetweenFills, AgreesWithPlainArithmetic) {
   const double sd = std::sqrt(squares / n - mean * mean);
   const double share = below / n;
   EXPECT_NEAR(legs[0].landed.mean, mean, 4.5 * sd / std::sqrt(n));
-  EXPECT_NEAR(
-      legs[0].outside.chance, share,
-      4.5 * std::hypot(std::sqrt(share * (1.0 - share) / n), legs[0].outside.standard_error));
+  EXPECT_NEAR(legs[0].limits.outside.chance, share,
+              4.5 * std::hypot(std::sqrt(share * (1.0 - share) / n),
+                               legs[0].limits.outside.standard_error));
   EXPECT_NEAR(legs[0].landed.standard_deviation / sd, 1.0, 4.5 / std::sqrt(2.0 * n));
+}
+
+/// A first fill of 45 L into 25 L of 8 %, all exact but the pump: what lands is uniform, by hand
+/// (2 L + 45 L c) / 70 L with c from 70 to 83 %.
+estimate::Leg metered_leg(const std::string& minimum, const std::string& before_maximum) {
+  const auto legs =
+      between_fills(testing::example("van-two-fills.ini", {{"tank.click-off", "75 L"},
+                                                           {"heel.gauge-error", "0 L"},
+                                                           {"heel.content", "8 %"},
+                                                           {"fuel.meter-error", "0 %"},
+                                                           {"limits.minimum", minimum},
+                                                           {"before.maximum", before_maximum}}),
+                    {});
+  EXPECT_EQ(legs.size(), 1U);
+  return legs.at(0);
+}
+
+// Exact arithmetic; what an estimate given all inputs but the pump's content is off by.
+TEST(BetweenFills, ChancesAgainstBothBandsAreThoseOfAUniformContent) {
+  const auto content_for = [](double landed) { return (70.0 * landed - 2.0) / 45.0; };
+  const estimate::Leg leg = metered_leg("48 %", "56 %");
+  EXPECT_NEAR(leg.limits.outside.chance, (content_for(0.48) - 0.70) / 0.13, 1e-9);
+  ASSERT_TRUE(leg.before);
+  EXPECT_NEAR(leg.before->outside.chance, (0.83 - content_for(0.56)) / 0.13, 1e-9);
+  EXPECT_NEAR(leg.before->above_maximum->chance, leg.before->outside.chance, 1e-12);
+  EXPECT_FALSE(leg.before->below_minimum);
+  EXPECT_FALSE(leg.limits.above_maximum);
+}
+
+// By hand as above: 0.15 and 1.7 % below the minima, 0.8 and 2.6 % above the maxima, of 1 %.
+TEST(BetweenFills, WhatFitsIsWithinTheAcceptedRisk) {
+  using estimate::Fits;
+  EXPECT_EQ(metered_leg("47.87 %", "56.15 %").fits, Fits::both);
+  EXPECT_EQ(metered_leg("47.87 %", "56 %").fits, Fits::new_one);
+  EXPECT_EQ(metered_leg("48 %", "56.15 %").fits, Fits::old_one);
+  EXPECT_EQ(metered_leg("48 %", "56 %").fits, Fits::neither);
+}
+
+TEST(BetweenFills, WithoutTheOldBandNothingIsSaidOfIt) {
+  const auto legs = between_fills(testing::example("van-one-supplier.ini"), {});
+  ASSERT_EQ(legs.size(), 1U);
+  EXPECT_FALSE(legs[0].before);
+  EXPECT_FALSE(legs[0].fits);
 }
 
 // What later fills showed does not reach back.
