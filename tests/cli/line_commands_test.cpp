@@ -141,7 +141,7 @@ TEST(ArriveCommand, LineWithoutVolumesIsRefused) {
                    "the line has no volume");
     ++refused;
   }
-  EXPECT_EQ(refused, 7U);
+  EXPECT_EQ(refused, 8U);
 }
 
 TEST(ArriveCommand, SaysWhatTheScenarioLeavesOut) {
