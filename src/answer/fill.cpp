@@ -86,10 +86,11 @@ Value run_down(const Asked& asked, const decide::Instead& other) {
   const scenario::Scenario& scenario = asked.scenario;
   const double dry = other.dry_risk_at_highest.value_or(0.0);
   if (!other.highest_heel_l || dry > k_most_to_accept) return {};
-  const Value head = say(scenario.fills.size() > 1 ? "fill.way.down.first" : "fill.way.down",
-                         gauge(*other.highest_heel_l),
-                         say(scenario.heel.to_pump ? "fill.way.down.planned" : "fill.way.down.now",
-                             gauge(scenario::reading_at_pump(scenario))));
+  const Value head =
+      say(scenario.fills.size() > 1 ? "fill.way.down.first" : "fill.way.down",
+          gauge(*other.highest_heel_l),
+          say(scenario::is_on_the_way(scenario) ? "fill.way.down.planned" : "fill.way.down.now",
+              gauge(scenario::reading_at_pump(scenario))));
   if (scenario.tank.pickup_floor_l == 0.0) return joined({head, say("fill.way.dry_unknown")});
   const Value risk = percent(scenario.limits.dry_risk);
   if (dry <= scenario.limits.dry_risk) {

@@ -61,7 +61,7 @@ PageSection risk(const Asked& asked, const decide::Guide& guide, const GuidePict
       .id = "risk",
       .blocks = {
           {.values = {joined(
-               {say(asked.scenario.heel.to_pump ? "guide.risk.way" : "guide.risk",
+               {say(scenario::is_on_the_way(asked.scenario) ? "guide.risk.way" : "guide.risk",
                     planned_reading(asked), limits(asked.scenario.limits),
                     chance(result.outside).from("chance/outside/chance"), accepted(asked)),
                 say("guide.risk.landed", landed(2, "0.5"), landed(0, "0.025"),

@@ -41,7 +41,8 @@ std::string reason(const learn::Fitted& not_told) {
 std::string reason(const estimate::ImpossibleScenario& why) {
   return filled(
       one_of(std::array{"impossible.empty_tank", "impossible.no_line", "impossible.no_rate",
-                        "impossible.no_rate_by_time", "impossible.figure", "impossible.done"},
+                        "impossible.no_rate_by_time", "impossible.figure", "impossible.done",
+                        "impossible.second_look", "impossible.look_to_plan"},
              why.why),
       {why.key, why.needs});
 }

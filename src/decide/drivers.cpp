@@ -73,6 +73,7 @@ Drivers find_drivers(const Scenario& scenario, const estimate::Options& options,
   const sampling::CaseInputs inputs(scenario);
   tank::require_fuel(inputs);
   const bool done = scenario::any_shown(scenario);
+  if (!done) require_to_plan(scenario);
   const tank::LandedSensitivity sensitivity =
       done ? tank::without_indices(inputs) : tank::landed_sensitivity(inputs, options.seed);
   const std::size_t count = sensitivity.slots.size();

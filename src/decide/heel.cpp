@@ -194,7 +194,7 @@ HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Option
     const auto lowest = lowest_reading(scenario::at_means(scenario), options, step_l);
     result.window_at_means = lowest && result.nominal_highest_l.value_or(-1.0) >= *lowest;
   }
-  if (scenario.heel.to_pump) {
+  if (scenario::is_on_the_way(scenario)) {
     result.drive = drive_of(scenario, options, result.highest_indicated_l);
   }
   return result;

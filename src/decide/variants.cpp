@@ -23,7 +23,10 @@ double multiple(double n, double step) {
 }  // namespace
 
 void require_to_plan(const scenario::Scenario& scenario) {
-  if (!scenario::any_shown(scenario)) return;
+  if (!scenario::any_shown(scenario)) {
+    if (!scenario.heel.burned_l) return;
+    throw estimate::ImpossibleScenario(estimate::Impossible::look_to_plan);
+  }
   throw estimate::ImpossibleScenario(estimate::Impossible::done, tank::last_figure(scenario));
 }
 

@@ -8,8 +8,9 @@
 /// Scenarios that differ from a given one in what a decision is about.
 namespace blendrisk::decide {
 
-/// That no fill of a scenario to plan is done.
-/// @throws ImpossibleScenario where one is
+/// That no fill of a scenario to plan is done, and that no second look at the gauge gives its cases
+/// weights.
+/// @throws ImpossibleScenario where one is, or one does
 void require_to_plan(const scenario::Scenario& scenario);
 
 /// The last fill shows `amount_l` (infinite: to click-off), the first reading is `indicated_l`.

@@ -32,7 +32,9 @@ enum class Impossible {
   no_rate,          ///< the rate `key` is missing beside the key `needs`
   no_rate_by_time,  ///< or beside a time
   figure,           ///< what the dispenser showed, `key`, is all but excluded
-  done              ///< it plans a fill that `key` says is done
+  done,             ///< it plans a fill that `key` says is done
+  second_look,      ///< what the gauge showed at the pump is all but excluded
+  look_to_plan      ///< it plans where the gauge was read again and the way is correlated
 };
 struct ImpossibleScenario : std::exception {
   explicit ImpossibleScenario(Impossible what, std::string of = {}, std::string beside = {})

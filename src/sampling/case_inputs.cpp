@@ -39,7 +39,8 @@ CaseInputs::CaseInputs(const scenario::Scenario& scenario, Scope scope)
     add_all(Uncertain::first_of_fill, Uncertain::first_of_line, fill);
   }
   if (scope == Scope::line) add_all(Uncertain::first_of_line, Uncertain::end, 0);
-  weighted_ = scenario::any_shown(scenario);
+  weighted_ = scenario::any_shown(scenario) || scenario.heel.burned_l;
+  if (const auto told = scenario::told_by_gauge(scenario)) told_.push_back(Slot::of(*told));
   for (std::size_t fill = 0; weighted_ && fill < fills(); ++fill) {
     if (const auto told = scenario::told_by_dispenser(scenario, fill)) {
       told_.push_back(Slot::of(*told, fill));

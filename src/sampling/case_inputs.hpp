@@ -80,14 +80,15 @@ class CaseInputs {
   /// that are told, in the order of their slots.
   std::vector<std::size_t> uncertain(std::size_t left_out) const;
 
-  /// The slots that the dispenser's figures tell where all others are given
-  /// (scenario::told_by_dispenser), in the order of the fills.
+  /// The slots that a second look at the gauge and the dispenser's figures tell where all others
+  /// are given (scenario::told_by_gauge, told_by_dispenser), in the order of the fills.
   const std::vector<std::size_t>& told() const { return told_; }
   /// Those drawn and then those told, which follow from them.
   std::vector<std::size_t> with_told(std::vector<std::size_t> drawn) const;
   /// Whether it is drawn with the others, or conditioned on.
   bool is_open(std::size_t slot) const;
-  /// Whether any fill is done: cases then have weights, see tank::DispenserEvidence.
+  /// Whether any fill is done or the gauge read again: cases then have weights, see
+  /// tank::DispenserEvidence.
   bool weighted() const { return weighted_; }
 
   const Correlations& correlations() const { return correlations_; }

@@ -84,7 +84,7 @@ bool has_hose(const Scenario& all, std::size_t fill) {
   return !distributions::is_exact(volume) || distributions::mean(volume) > 0.0;
 }
 
-bool is_on_the_way(const Scenario& all, std::size_t) {
+bool has_way(const Scenario& all, std::size_t) {
   return all.heel.to_pump.has_value();
 }
 
@@ -176,7 +176,7 @@ void add_tank_and_heel(Table& t) {
   t.add(gauge, "now", k_volume, "none",
         "what the gauge shows here, away from the pump, in place of indicated",
         "old fuel left here, as indicated");
-  t.add(row_of<&Scenario::heel, &Heel::to_pump>(to_pump, is_on_the_way), "to-pump", k_distance,
+  t.add(row_of<&Scenario::heel, &Heel::to_pump>(to_pump, has_way), "to-pump", k_distance,
         "required beside now", "distance still to drive to the pump", "distance to the pump");
   t.add(row_of<&Scenario::heel, &Heel::gauge_error>(gauge_error), "gauge-error", k_volume_error,
         "= 0 L", "true = indicated + error, held within 0 and click-off",
@@ -220,7 +220,7 @@ void add_line_and_engine(Table& t) {
         "none", "fuel burned at idle", "fuel burned at idle");
   t.add(row_of<&Scenario::engine, &Engine::gentle>(gentle, is_driven<Load::gentle>), "gentle",
         k_some_rate, "none", "fuel burned in gentle driving", "fuel burned in gentle driving");
-  t.add(row_of<&Scenario::engine, &Engine::economy>(economy, is_on_the_way), "economy", k_economy,
+  t.add(row_of<&Scenario::engine, &Engine::economy>(economy, has_way), "economy", k_economy,
         "required beside heel.now", "fuel burned for the distance to the pump",
         "fuel use on the way to the pump");
   t.add(schedule, "schedule", k_phases, "= idle", "phases after the fill; the last goes on",

@@ -200,24 +200,23 @@ void require_way(const Values& values, const Scenario& scenario) {
 /// The gauge read again at the pump: its error is the same draw, so the two readings differ by what
 /// the way burned and by nothing else. That may be excluded by what is known of the way. Else,
 /// where the way is independent of everything, it tells nothing of what is left that the second
-/// reading does not.
+/// reading does not; where it is not, cases have weights (tank::DispenserEvidence).
 void take_second_look(const Values& values, Scenario& scenario) {
   if (!values.has("heel.now") || !values.has("heel.indicated")) return;
   const double there_l = values.quantity("heel.indicated");
-  if (there_l > scenario.heel.indicated_l) {
+  const double burned_l = scenario.heel.indicated_l - there_l;
+  if (burned_l < 0.0) {
     values.fail("heel.indicated",
                 "is more than heel.now; what is left after the way, or no heel.now");
   }
   for (const std::string& line : values.correlations()) {
     const auto [first, second] = correlated_keys(line);
-    for (const auto& key : {first, second}) {
-      if (!is_of_way(key)) continue;
-      values.fail(line,
-                  "is of the way, which heel.indicated beside heel.now says is driven; a "
-                  "correlation without it, or no heel.now");
-    }
+    if (!is_of_way(first) && !is_of_way(second)) continue;
+    scenario.heel.indicated_l = there_l;
+    scenario.heel.burned_l = burned_l;
+    return;
   }
-  if (!may_burn(scenario, scenario.heel.indicated_l - there_l)) {
+  if (!may_burn(scenario, burned_l)) {
     values.fail("heel.indicated",
                 "differs from heel.now by what heel.to-pump and engine.economy all but exclude; a "
                 "reading, or laws of the way, that agree");

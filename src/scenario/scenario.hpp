@@ -48,8 +48,10 @@ struct Tank {
 
 struct Heel {
   double indicated_l = 0.0;  ///< as given, reserve + distance × economy, or heel.now
-  /// Set where the reading is heel.now, away from the pump: kilometres still to drive there.
+  /// Set where the gauge is read away from the pump (heel.now): kilometres to drive there.
   std::optional<Distribution> to_pump;
+  /// Set where it was read there again, as indicated_l: what the two readings differ by.
+  std::optional<double> burned_l;
   /// Set where the scenario gives heel.distance-left and heel.economy: litres per kilometre.
   std::optional<double> economy_l_per_km;
   double reserve_l = 0.0;

@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "scenario/keys.hpp"
+#include "scenario/way.hpp"
 
 namespace blendrisk::scenario {
 namespace {
@@ -23,7 +24,7 @@ bool may_have_been_empty(const Scenario& scenario, double click_off_spread, doub
   constexpr double k_never = 1e-12;
   constexpr double k_far = 8.0;  // spreads
   // On the way to the pump it may have been burned.
-  if (!scenario.heel.to_pump &&
+  if (!is_on_the_way(scenario) &&
       distributions::cdf(scenario.heel.gauge_error, -scenario.heel.indicated_l) < k_never) {
     return false;
   }
@@ -47,6 +48,17 @@ std::string figure_key(std::size_t fill) {
 Scenario as_planned(Scenario scenario) {
   for (Fill& fill : scenario.fills) fill.shown_l.reset();
   return scenario;
+}
+
+std::optional<Uncertain> told_by_gauge(const Scenario& scenario) {
+  if (!scenario.heel.burned_l) return {};
+  const auto relative = [](const Distribution& law) {
+    return spread_of(law) / distributions::quantile(law, 0.5);
+  };
+  const double distance = relative(*scenario.heel.to_pump);
+  const double economy = relative(*scenario.engine.economy);
+  if (!(distance > 0.0) && !(economy > 0.0)) return {};
+  return distance > economy ? Uncertain::to_pump : Uncertain::economy;
 }
 
 std::optional<Uncertain> told_by_dispenser(const Scenario& scenario, std::size_t fill) {

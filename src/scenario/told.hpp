@@ -17,6 +17,11 @@ std::string figure_key(std::size_t fill);
 /// The scenario as it was before any fill was done.
 Scenario as_planned(Scenario scenario);
 
+/// The uncertain input that a second look at the gauge determines where all others are given
+/// (distance × economy = Heel::burned_l): the one with the widest relative spread. None where both
+/// are exact, or there was none.
+std::optional<Uncertain> told_by_gauge(const Scenario& scenario);
+
 /// The uncertain input that the figure of a fill to click-off determines where all others are given
 /// (heel + shown × (1 + meter error) = click-off volume): of those that have a density the one with
 /// the widest spread, so that cases keep nearly equal weights. For the first fill the gauge's error

@@ -9,13 +9,17 @@
 
 namespace blendrisk::scenario {
 
+bool is_on_the_way(const Scenario& scenario) {
+  return scenario.heel.to_pump && !scenario.heel.burned_l;
+}
+
 bool is_of_way(std::string_view key) {
   return key == "heel.now" || key == "heel.to-pump" || key == "engine.economy";
 }
 
 double reading_at_pump(const Scenario& scenario) {
   const Heel& heel = scenario.heel;
-  if (!heel.to_pump) return heel.indicated_l;
+  if (!is_on_the_way(scenario)) return heel.indicated_l;
   return heel.indicated_l - distributions::quantile(*heel.to_pump, 0.5) *
                                 distributions::quantile(*scenario.engine.economy, 0.5);
 }
@@ -23,18 +27,19 @@ double reading_at_pump(const Scenario& scenario) {
 Scenario read_at_pump(Scenario scenario, double indicated_l) {
   scenario.heel.indicated_l = indicated_l;
   scenario.heel.to_pump.reset();
+  scenario.heel.burned_l.reset();
   scenario.engine.economy.reset();
   return scenario;
 }
 
 Scenario at_pump(Scenario scenario) {
-  if (!scenario.heel.to_pump) return scenario;
+  if (!is_on_the_way(scenario)) return scenario;
   const double indicated = std::max(reading_at_pump(scenario), 0.0);
   return read_at_pump(std::move(scenario), indicated);
 }
 
 double mean_over_way(const Scenario& scenario, const std::function<double(double)>& f) {
-  if (!scenario.heel.to_pump) return f(0.0);
+  if (!is_on_the_way(scenario)) return f(0.0);
   constexpr std::size_t k_points = 41;
   constexpr double k_step = 0.3;
   // Exact laws take one point.

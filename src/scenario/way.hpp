@@ -8,6 +8,9 @@
 /// The way to the pump, of a plan that starts away from it.
 namespace blendrisk::scenario {
 
+/// Whether the way is still to be driven: the gauge was not read again at the pump.
+bool is_on_the_way(const Scenario& scenario);
+
 /// Whether the key tells of the way to the pump.
 bool is_of_way(std::string_view key);
 

@@ -4,6 +4,8 @@
 #include <utility>
 
 #include "estimate/measured.hpp"
+#include "scenario/told.hpp"
+#include "scenario/way.hpp"
 #include "tank/crude_monte_carlo.hpp"
 #include "tank/known.hpp"
 #include "tank/landed_distribution.hpp"
@@ -60,7 +62,8 @@ class Conditional {
     result_.effort.evaluations += landed.effort.evaluations;
     const bool exact = result_.effort.stop == estimate::Stop::exact;
     result_.effort.methods = {.exact = exact, .conditional = !exact};
-    if (known_) result_.learned = learned(inputs_, condition_.content, options_.seed);
+    if (scenario::any_shown(inputs_.scenario()))
+      result_.learned = learned(inputs_, condition_.content, options_.seed);
     if (condition_.slot()) result_.conditioned_on = inputs_.key(*condition_.slot());
     return std::move(result_);
   }
@@ -134,7 +137,7 @@ class Conditional {
 
   void run_dry(std::uint64_t budget) {
     const scenario::Scenario& scenario = inputs_.scenario();
-    const bool on_the_way = scenario.heel.to_pump.has_value();
+    const bool on_the_way = scenario::is_on_the_way(scenario);
     const double by_gauge = on_the_way ? 0.0 : chance_dry_by_gauge(scenario);
     result_.run_dry = estimate::exact_estimate(by_gauge);
     if (!(scenario.tank.pickup_floor_l > 0.0)) return;

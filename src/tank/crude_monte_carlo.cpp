@@ -10,6 +10,7 @@
 #include "models/infinity.hpp"
 #include "models/target_clones.hpp"
 #include "sampling/joint_sampler.hpp"
+#include "scenario/told.hpp"
 #include "tank/known.hpp"
 #include "tank/landed_distribution.hpp"
 #include "tank/linear_blend.hpp"
@@ -264,7 +265,7 @@ estimate::ChanceResult crude_chance(const sampling::CaseInputs& inputs,
   const std::uint64_t n = counts.cases;
   if (inputs.weighted()) {
     require_any(inputs, static_cast<double>(n));
-    result.learned = learned(inputs, {}, options.seed);
+    if (scenario::any_shown(scenario)) result.learned = learned(inputs, {}, options.seed);
   }
   const auto all = static_cast<double>(n);
   const double mean = counts.sum / all;

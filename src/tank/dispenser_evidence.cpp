@@ -23,6 +23,11 @@ DispenserEvidence::DispenserEvidence(const sampling::CaseInputs& inputs,
                                      std::span<const std::size_t> drawn)
     : inputs_(inputs) {
   std::vector<std::size_t> given(drawn.begin(), drawn.end());
+  if (const auto input = scenario::told_by_gauge(inputs.scenario())) {
+    const std::size_t slot = Slot::of(*input);
+    way_.emplace(Told{slot, sampling::ConditionalLaw(inputs, given, slot)});
+    given.push_back(slot);
+  }
   for (std::size_t fill = 0; fill < inputs.fills(); ++fill) {
     told_.emplace_back();
     const auto input = scenario::told_by_dispenser(inputs.scenario(), fill);
@@ -33,11 +38,43 @@ DispenserEvidence::DispenserEvidence(const sampling::CaseInputs& inputs,
   }
 }
 
+void DispenserEvidence::start(std::size_t n, estimate::BlendColumns& out) {
+  std::fill_n(out.weight(), n, 1.0);
+  std::fill_n(out.misfit(), n, 0.0);
+}
+
+void DispenserEvidence::look_again(CaseBatch& batch, std::size_t n,
+                                   estimate::BlendColumns& out) const {
+  start(n, out);
+  const double burned = *inputs_.scenario().heel.burned_l;
+  double* distance = batch.column(Slot::of(scenario::Uncertain::to_pump));
+  double* economy = batch.column(Slot::of(scenario::Uncertain::economy));
+  if (!way_) {
+    for (std::size_t i = 0; i < n; ++i) {
+      const double off = distance[i] * economy[i] - burned;
+      if (!(std::abs(off) > k_half_step_l)) continue;
+      out.weight()[i] = 0.0;
+      out.misfit()[i] = off * off;
+    }
+    return;
+  }
+  const bool by_economy = way_->slot == Slot::of(scenario::Uncertain::economy);
+  const double* other = by_economy ? distance : economy;
+  double* x = by_economy ? economy : distance;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double by = std::max(other[i], 1e-12);
+    x[i] = burned / by;
+    // Draws are held at 0.
+    out.from()[i] = burned > k_half_step_l ? (burned - k_half_step_l) / by : -k_infinity;
+    out.to()[i] = (burned + k_half_step_l) / by;
+  }
+  weigh(*way_, batch, n, out);
+}
+
 void DispenserEvidence::fill(CaseBatch& batch, std::size_t fill, std::size_t n,
                              estimate::BlendColumns& out) const {
   if (fill == 0) {
-    std::fill_n(out.weight(), n, 1.0);
-    std::fill_n(out.misfit(), n, 0.0);
+    if (!inputs_.scenario().heel.burned_l) start(n, out);
   } else {
     std::copy_n(out.total(), n, out.earlier_total());
   }

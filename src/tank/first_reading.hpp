@@ -4,6 +4,7 @@
 
 #include "models/blend_batch.hpp"
 #include "sampling/case_inputs.hpp"
+#include "scenario/way.hpp"
 
 namespace blendrisk::tank {
 
@@ -13,7 +14,7 @@ class FirstReading {
  public:
   FirstReading(const sampling::CaseInputs& inputs, const sampling::CaseBatch& batch)
       : indicated_l_(inputs.scenario().heel.indicated_l) {
-    if (!inputs.scenario().heel.to_pump) return;
+    if (!scenario::is_on_the_way(inputs.scenario())) return;
     distance_ = batch.column(sampling::Slot::of(scenario::Uncertain::to_pump));
     economy_ = batch.column(sampling::Slot::of(scenario::Uncertain::economy));
   }

@@ -5,6 +5,7 @@
 
 #include "models/blend.hpp"
 #include "models/infinity.hpp"
+#include "scenario/way.hpp"
 #include "tank/first_reading.hpp"
 
 namespace blendrisk::tank {
@@ -48,7 +49,7 @@ std::size_t last_to_run_dry(const CaseInputs& inputs) {
 
 /// What running dry is integrated over; size(): nothing, as where the weights depend on it.
 std::size_t inner_of_dry(const CaseInputs& inputs, std::size_t last) {
-  if (last == 0 && inputs.scenario().heel.to_pump) {
+  if (last == 0 && scenario::is_on_the_way(inputs.scenario())) {
     const bool alone = inputs.is_open(Slot::gauge_error) && !inputs.weighted();
     return alone ? Slot::gauge_error : inputs.size();
   }
@@ -213,7 +214,7 @@ RunsDryLater::RunsDryLater(const CaseInputs& inputs, bool at_first_too)
     : last_(last_to_run_dry(inputs)),
       at_first_too_(at_first_too),
       inner_(inner_of_dry(inputs, last_)),
-      slots_(last_ > 0 || inputs.weighted() || inputs.scenario().heel.to_pump
+      slots_(last_ > 0 || inputs.weighted() || scenario::is_on_the_way(inputs.scenario())
                  ? volume_slots(inputs, last_, inner_)
                  : std::vector<std::size_t>()),
       volumes_(inputs, {}, slots_) {

@@ -44,6 +44,10 @@ double worth_of_points(const CaseInputs& inputs, std::uint64_t seed) {
 /// The scenario with figures as every input at its median gives them.
 scenario::Scenario with_likely_figures(const scenario::Scenario& scenario) {
   scenario::Scenario likely = scenario;
+  if (scenario.heel.burned_l) {
+    likely.heel.burned_l = distributions::quantile(*scenario.heel.to_pump, 0.5) *
+                           distributions::quantile(*scenario.engine.economy, 0.5);
+  }
   scenario::Scenario planned = scenario::as_planned(scenario);
   for (std::size_t fill = 0; fill < scenario.fills.size(); ++fill) {
     if (!scenario.fills[fill].shown_l) break;
@@ -64,6 +68,13 @@ scenario::Scenario with_likely_figures(const scenario::Scenario& scenario) {
     planned.fills[fill].amount_l = likely.fills[fill].shown_l;
   }
   return likely;
+}
+
+[[noreturn]] void refuse(const scenario::Scenario& scenario) {
+  if (!scenario::any_shown(scenario)) {
+    throw estimate::ImpossibleScenario(estimate::Impossible::second_look);
+  }
+  throw estimate::ImpossibleScenario(estimate::Impossible::figure, last_figure(scenario));
 }
 
 std::array<double, 5> heel_quantiles(const CaseInputs& inputs, std::uint64_t seed) {
@@ -105,8 +116,7 @@ std::optional<estimate::Known> chance_of_known(const CaseInputs& inputs,
   rough.precision = 0.1;
   const double most = chance_shown(CaseInputs(likely, inputs.scope()), rough).mean;
   if (!(shown.mean > k_contradicts * most)) {
-    throw estimate::ImpossibleScenario(estimate::Impossible::figure,
-                                       last_figure(inputs.scenario()));
+    refuse(inputs.scenario());
   }
   return estimate::Known{shown, worth_of_points(inputs, options.seed)};
 }
@@ -120,8 +130,7 @@ std::string last_figure(const scenario::Scenario& scenario) {
 }
 
 void require_any(const CaseInputs& inputs, double sum_of_weights) {
-  if (sum_of_weights > 0.0) return;
-  throw estimate::ImpossibleScenario(estimate::Impossible::figure, last_figure(inputs.scenario()));
+  if (!(sum_of_weights > 0.0)) refuse(inputs.scenario());
 }
 
 estimate::Learned learned(const CaseInputs& inputs, std::optional<std::size_t> conditioned,

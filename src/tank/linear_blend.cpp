@@ -84,6 +84,7 @@ void LinearBlend::fill_volumes(CaseBatch& batch, std::size_t fill, std::size_t n
   const double* click_off = batch.column(Slot::click_off);
   const double* gauge = batch.column(Slot::gauge_error);
   const scenario::Fill& what = scenario.fills[fill];
+  if (fill == 0 && scenario.heel.burned_l) evidence_->look_again(batch, n, out);
   if (what.shown_l) return evidence_->fill(batch, fill, n, out);
   if (fill == 0) {
     FirstReading(*inputs_, batch).heels(gauge, click_off, out.heel(), n);

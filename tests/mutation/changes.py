@@ -21,6 +21,12 @@ CHANGES = {
     "the heel held by the gauge alone": (
         "src/sampling/case_inputs.cpp", "scenario_->heel.indicated_l - burned;",
         "scenario_->heel.indicated_l;", "WayToThePump*"),
+    "a second look at both readings' sum": (
+        "src/scenario/read.cpp", "scenario.heel.indicated_l - there_l;",
+        "scenario.heel.indicated_l + there_l;", "WayToThePump*"),
+    "a second look by the other input": (
+        "src/tank/dispenser_evidence.cpp", "const double* other = by_economy ? distance : economy;",
+        "const double* other = by_economy ? economy : distance;", "WayToThePump*"),
     "burned fuel added": (
         BLEND, "T(total_l - burned_l)", "T(total_l + burned_l)", "Blend*:Agreement*:Chance*"),
     "hose taken from the old fuel's share": (
