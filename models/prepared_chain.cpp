@@ -162,6 +162,20 @@ double PreparedChain::quantile(double share) const {
   return 0.5 * (from + to);
 }
 
+double renewed_share(const PreparedChain& chain, double volume_l, double q_l) {
+  if (!(volume_l > 0.0) || std::isinf(q_l)) return 1.0;
+  constexpr int k_steps = 64;
+  const bool early = q_l < volume_l;
+  double sum = 0.0;
+  for (int i = 0; i < k_steps; ++i) {
+    const double w = (i + 0.5) / k_steps;
+    // Of the later side by w = q/s, which makes a flat one of the pipe's slow end.
+    sum += early ? 1.0 - chain.cdf(q_l * w) : (1.0 - chain.cdf(q_l / w)) / (w * w);
+  }
+  const double side = std::clamp(sum * q_l / (k_steps * volume_l), 0.0, 1.0);
+  return early ? side : 1.0 - side;
+}
+
 void residence_cdf(std::span<const PreparedChain> chains, std::span<const double> q_l,
                    std::span<double> f) {
   for (std::size_t i = 0; i < f.size(); ++i) f[i] = chains[i].cdf(q_l[i]);

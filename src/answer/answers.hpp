@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "answer/carry.hpp"
 #include "answer/description.hpp"
 #include "answer/json.hpp"
 #include "scenario/reading_text.hpp"
@@ -39,6 +40,9 @@ struct Asked {
 Description described(const Asked& asked, const estimate::ChanceResult& result);
 Json members(const Asked& asked, const estimate::ChanceResult& result);
 
+/// What it says for the next changeover, where that was asked for.
+std::vector<Line> carried(const Asked& asked, const estimate::ChanceResult& result);
+
 /// `fill`: what to put in, the margin and why, what would do where no amount does.
 Description described(const Asked& asked, const decide::FillResult& result);
 Json members(const Asked& asked, const decide::FillResult& result);
@@ -61,6 +65,8 @@ struct Updated {
 /// `update`: whether the injectors get fuel within the limit by now, and what is left to burn.
 Description described(const Asked& asked, const Updated& updated);
 Json members(const Asked& asked, const Updated& updated);
+
+std::vector<Line> carried(const Asked& asked, const Updated& updated);
 
 /// One line of it, for readings that come in one by one, `reading` the last. Where the injectors
 /// are within the risk it carries the short caution: someone may switch by it.

@@ -138,6 +138,7 @@ Json members(const Asked& asked, const ChanceResult& result) {
   if (!result.between.empty()) object("between", between_members(asked.scenario, result.between));
   object("accepted_risk", limits.accepted_risk)("met", result.met)("clearly", result.clearly);
   object("dry_risk", limits.dry_risk)("dry_met", result.dry_met)("notes", all);
+  if (result.carried) object("lines", carried_members(*result.carried));
   return object;
 }
 

@@ -15,25 +15,6 @@ using learn::Fitted;
 using learn::StudentLaw;
 using learn::TestSet;
 
-/// Lines one after another.
-struct Lines {
-  std::vector<Line> all{};
-
-  Lines& empty() { return add(Line::Kind::empty, {}); }
-  Lines& rule() { return add(Line::Kind::rule, {}); }
-  Lines& comment(const Value& value) { return add(Line::Kind::comment, value); }
-  Lines& setting(const std::string& line) { return add(Line::Kind::setting, text(line)); }
-  Lines& add(Line::Kind kind, const Value& value) {
-    all.push_back({kind, value});
-    return *this;
-  }
-  std::vector<Line> with_cautions() {
-    rule().setting("# " + "heading.cautions"_w);
-    for (const std::string& caution : cautions()) comment(say("item", text(caution)));
-    return std::move(all);
-  }
-};
-
 /// How many decimals show two digits of the error.
 int decimals_for(double error) {
   if (!(error > 0.0)) return 4;

@@ -246,6 +246,7 @@ Json members(const Asked& asked, const Updated& updated) {
   object("bias", Json(Members()("mean", result.bias_mean)("standard_deviation", result.bias_sd)));
   object("effective_cases", result.effective_cases)("fit", result.fit);
   object("accepted_risk", limits.accepted_risk)("met", result.met)("notes", all);
+  if (result.carried) object("lines", carried_members(*result.carried));
   return object;
 }
 

@@ -61,8 +61,11 @@ template <class Result>
 std::string told(const Arguments& arguments, const scenario::Scenario& scenario,
                  const Result& result, double elapsed_s) {
   const answer::Asked asked{scenario, arguments.options, arguments.units, elapsed_s};
-  return arguments.json ? answer::closed(members(asked, result))
-                        : render::text(described(asked, result), arguments.units);
+  if (arguments.json) return answer::closed(members(asked, result));
+  if constexpr (requires { carried(asked, result); }) {
+    if (arguments.lines) return render::scenario_text(carried(asked, result));
+  }
+  return render::text(described(asked, result), arguments.units);
 }
 
 /// The status of an answer, by --require.

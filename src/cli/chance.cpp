@@ -1,6 +1,7 @@
 #include "tank/chance.hpp"
 #include "answer/run_figures.hpp"
 #include "cli/answering.hpp"
+#include "line/carry_over.hpp"
 #include "tank/between_fills.hpp"
 #include "tank/landed_profile.hpp"
 
@@ -17,6 +18,7 @@ Answer answer_chance(const Call& call) {
             scenario, options,
             [&](std::uint64_t done, std::uint64_t expected) { line.show(done, expected); });
         result.between = tank::between_fills(scenario, options);
+        if (call.arguments.lines) result.carried = line::carried_over(scenario, options);
         return result;
       },
       k_met,
@@ -37,14 +39,15 @@ extern const Command k_chance{
     .about =
         R"help(Filling as the scenario is written: the content the tank lands at, the chance of landing below
 limits.minimum or above limits.maximum, of running dry before the fill, and of the nozzle
-clicking off before the amount is in.
+clicking off before the amount is in. With --lines, what the tank then holds as lines of a scenario,
+for the fill after this one: the way back, say.
 
 Any scenario key can be given as an option and wins over the file; one that excludes another
 (--heel.reading for heel.content) takes its place. Quantities carry a unit:
   blendrisk chance car.ini --heel.indicated "6 L" \
     --fuel.content "normal(74 %, 3 %)"
 )help",
-    .options = "json seed threads precision cases method units output require",
+    .options = "json seed threads precision cases method units output lines require",
     .answer = answer_chance,
     .output = ".svg .png .pdf"};
 

@@ -163,6 +163,11 @@ const Idle k_idle_precision[] = {
      "does nothing above 1 % where amounts or readings are solved for, which are confirmed to that "
      "at least; 1 % or less is accepted"}};
 
+const Idle k_idle_lines[] = {
+    {[](const Asked& asked) { return asked.arguments.readings == "-"; },
+     "does nothing to readings that come in one by one; --readings FILE.csv, with all of them, "
+     "heeds it"}};
+
 constexpr Idle k_idle_where_solved = {
     solves,
     "does nothing where amounts or readings are solved for; chance, arrive, drivers and guide, and "
@@ -251,6 +256,8 @@ const Option k_options[] = {
     {"output", "FILE",
      "write a file, whole or not at all: a picture (.svg, .png, .pdf), data (.csv), a page (.html)",
      take_output},
+    {"lines", nullptr, "what is known then as lines of a scenario, for the next fill",
+     set<&A::lines>, "", k_idle_lines},
     {"require", nullptr, "exit with 3 where the accepted risk is not met", set<&A::require>},
     {"back", nullptr, "the way back, from high-ethanol fuel to gasoline, with a maximum",
      set<&A::back>},

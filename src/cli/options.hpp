@@ -39,6 +39,7 @@ struct Arguments {
   std::vector<std::string> reading;           ///< update: as given
   std::optional<units::ClockTime> started;    ///< the clock of a log at its time 0
   std::string output;                         ///< empty: standard output
+  bool lines = false;                         ///< chance, update: lines for the next scenario
   bool back = false;                          ///< new: the way back
   std::set<std::string> given;                ///< options by their names, but no keys
   bool json = false;

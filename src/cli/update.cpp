@@ -69,6 +69,7 @@ Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenari
   try {
     follow.add(taken);
     result = follow.posterior();
+    if (arguments.lines) result.carried = follow.carried_over();
   } catch (const line::NoPosterior& error) {
     const std::string why = answer::reason(error);
     if (error.why != line::NoPosterior::Why::contradiction) {
@@ -222,8 +223,10 @@ readings say of the sensor's bias. A log has the columns reading_percent and bur
 clock; times with fuel_rate_l_per_h become burned fuel by the logged rate.
 With - each line of standard input is answered by a line: a reading as above, or rows of a log
 after its header. Lines that are none are told of and skipped.
+With --lines, what is now known of the tank, the line and the sensor's bias as lines of a scenario,
+for the next fill.
 )",
-    .options = "json seed threads units reading readings started require",
+    .options = "json seed threads units reading readings started lines require",
     .answer = answer_update};
 
 }  // namespace blendrisk::cli

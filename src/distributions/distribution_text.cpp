@@ -146,7 +146,7 @@ struct Count {
 
 Count count_of(const Form& form) {
   if (form.parameters == "column") return {2, 2, 0};
-  if (form.parameters == "p*") return {2, k_any, k_any};
+  if (form.parameters.ends_with('*')) return {2, k_any, k_any};
   const std::size_t all = form.parameters.size();
   return {all, all, std::min(form.parameters.find('n'), all)};
 }
@@ -158,14 +158,22 @@ std::vector<double> values_of(const Form& form, const std::vector<std::string_vi
     return read_column(unquoted(given[0], form), unquoted(given[1], form));
   }
   std::vector<double> values;
+  const bool list = form.parameters.ends_with('*');
   for (std::size_t i = 0; i < given.size(); ++i) {
-    const char kind = form.parameters == "p*" ? 'p' : form.parameters[i];
-    if (kind != 'n' && units::is_reciprocal(given[i], dimension)) {
-      fail(given[i], "counts distance by fuel, which no law is written in", k_by_distance);
+    const char kind = list ? form.parameters[0] : form.parameters[i];
+    std::string_view text = given[i];
+    if (kind == 's') {
+      const std::size_t colon = text.find(':');
+      if (colon == std::string_view::npos) fail(text, "has no share before it", form.text);
+      values.push_back(units::parse_quantity(text.substr(0, colon), Dimension::fraction));
+      text.remove_prefix(colon + 1);
     }
-    values.push_back(kind == 'n'   ? units::parse_quantity(given[i], Dimension::number)
-                     : kind == 'w' ? difference(given[i], dimension)
-                                   : place(given[i], dimension));
+    if (kind != 'n' && units::is_reciprocal(text, dimension)) {
+      fail(text, "counts distance by fuel, which no law is written in", k_by_distance);
+    }
+    values.push_back(kind == 'n'   ? units::parse_quantity(text, Dimension::number)
+                     : kind == 'w' ? difference(text, dimension)
+                                   : place(text, dimension));
   }
   return values;
 }

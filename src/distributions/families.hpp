@@ -25,8 +25,12 @@ Distribution tests(std::span<const double> values);
 /// Steps at the values, each of equal weight. Two values at least.
 Distribution empirical(std::vector<double> values);
 
+/// Points of the distribution function, share before value, two at least and rising: the value is a
+/// straight line in the normal score of the share from each to the next and beyond both ends.
+Distribution quantiles(std::span<const double> shares_and_values);
+
 struct Form;
 extern const Form exact_form, normal_form, uniform_form, triangular_form, trapezoidal_form,
-    arcsine_form, beta_form, student_form, tests_form, measured_form;
+    arcsine_form, beta_form, student_form, tests_form, quantiles_form, measured_form;
 
 }  // namespace blendrisk::distributions

@@ -12,7 +12,8 @@ struct Form {
   std::string_view text;     ///< "normal(mean, sd)"
   std::string_view meaning;  ///< in a few words
   /// One letter a parameter: p a place of the law, a quantity; w a width, a difference of two
-  /// places; n a bare number. "p*": two places or more. "column": the values of a column of a file.
+  /// places; n a bare number. "p*": two places or more; "s*": each after its share and a colon.
+  /// "column": the values of a column of a file.
   std::string_view parameters;
   Distribution (*make)(Values parameters);  ///< @throws text::Error
 

@@ -56,7 +56,9 @@ Estimate student_estimate(const MeanOfReplicates& mean) {
   estimate.chance = std::clamp(mean.mean, 0.0, 1.0);
   estimate.standard_error = std::sqrt(mean.variance);
   const double half = mean.dof > 0.0 ? student_factor(mean.dof) * estimate.standard_error : 0.0;
-  estimate.interval = {std::max(mean.mean - half, 0.0), std::min(mean.mean + half, 1.0)};
+  // A quotient may exceed 1, which the chance does not: the interval is about the nearest chance.
+  estimate.interval = {std::max(estimate.chance - half, 0.0),
+                       std::min(estimate.chance + half, 1.0)};
   estimate.upper_bound_only = half > 0.0 && mean.mean - half <= 0.0;
   return estimate;
 }

@@ -146,6 +146,23 @@ struct Learned {
   Landed landed_before;
 };
 
+/// What is known of an input for the next changeover: share and value of points of its distribution
+/// function, rising, between which its value is straight in the normal score: one point where it is
+/// exact, two where it is normal.
+struct CarriedLaw {
+  std::string key;
+  std::vector<std::array<double, 2>> points;
+};
+/// Spearman's rank correlation of two of them.
+struct CarriedRank {
+  std::string first, second;
+  double rank;
+};
+struct CarriedOver {
+  std::vector<CarriedLaw> laws;
+  std::vector<CarriedRank> ranks;
+};
+
 /// Share of draws of one input outside the physical range, held at its bound.
 struct Clamped {
   std::string key;
@@ -168,6 +185,7 @@ struct ChanceResult {
   std::optional<Estimate> clicked_off_early;  ///< metered last fill only, not done
   std::optional<Learned> learned;             ///< where a fill is done
   std::vector<Leg> between;                   ///< after each fill but the last, where asked for
+  std::optional<CarriedOver> carried;         ///< for the next changeover, where asked for
   /// The chance outside is within the accepted risk; where only an upper bound is known, that is.
   bool met = false;
   bool dry_met = false;  ///< the same of running dry and the dry risk

@@ -8,6 +8,8 @@
 #include "estimate/parallel.hpp"
 #include "estimate/smc_sampler.hpp"
 #include "estimate/weights.hpp"
+#include "line/block_means.hpp"
+#include "line/carry_over.hpp"
 #include "models/infinity.hpp"
 #include "numeric/vector_math.hpp"
 #include "tank/known.hpp"
@@ -25,7 +27,8 @@ constexpr double k_contradiction = 1e-6;
 /// One case of the posterior.
 struct Follow::Case {
   double settled, rail, bias;
-  double burn_left_l, time_left_s;  ///< infinite where it never arrives
+  double line = 0.0;  ///< content of all that the line holds, mixed; only where asked for
+  double burn_left_l = 0.0, time_left_s = 0.0;  ///< infinite where it never arrives
   double weight;
   std::size_t block;
 };
@@ -68,12 +71,12 @@ class Follow::Model : public estimate::Likelihood {
   }
 
   /// The cases of one block, `weight` each.
-  void add_cases(const Eigen::ArrayXXd& z, double weight, std::size_t block,
+  void add_cases(const Eigen::ArrayXXd& z, double weight, std::size_t block, bool with_line,
                  std::vector<Case>& cases) {
     draw(z);
     for (std::size_t i = 0; i < static_cast<std::size_t>(z.rows()); ++i) {
       load(i);
-      cases.push_back(case_of(weight, block));
+      cases.push_back(case_of(weight, block, with_line));
     }
   }
 
@@ -107,12 +110,16 @@ class Follow::Model : public estimate::Likelihood {
     return sum;
   }
 
-  Case case_of(double weight, std::size_t block) const {
+  Case case_of(double weight, std::size_t block, bool with_line) const {
     const Moment& now = owner_.readings_.back().moment;
     const models::PreparedChain chain(one_.to_injectors);
     const double passed = one_.passed(now);
-    Case one{settled_, 0.0, bias_, 0.0, 0.0, weight, block};
+    Case one{.settled = settled_, .rail = 0.0, .bias = bias_, .weight = weight, .block = block};
     one.rail = old_ + (settled_ - old_) * chain.cdf(passed);
+    if (with_line) {
+      const double renewed = models::renewed_share(chain, one_.volume_l(), passed);
+      one.line = old_ + (settled_ - old_) * renewed;
+    }
     const estimate::Limit& target = owner_.target_;
     if (target.missed_by(settled_)) {
       one.burn_left_l = one.time_left_s = k_infinity;
@@ -200,13 +207,13 @@ void Follow::add(const std::vector<Reading>& readings) {
   take_in();
 }
 
-std::vector<Follow::Case> Follow::cases() const {
+std::vector<Follow::Case> Follow::cases(bool with_line) const {
   const std::vector<double> weights = smc_->weights();
   std::vector<std::vector<Case>> blocks(estimate::SmcSampler::k_blocks);
   estimate::in_parallel(estimate::SmcSampler::k_blocks, options_.threads, [&] {
     return [&, model = std::make_unique<Model>(*this)](std::size_t b) {
       const Eigen::ArrayXXd& z = smc_->blocks()[b].z;
-      model->add_cases(z, weights[b] / static_cast<double>(z.rows()), b, blocks[b]);
+      model->add_cases(z, weights[b] / static_cast<double>(z.rows()), b, with_line, blocks[b]);
     };
   });
   std::vector<Case> all;
@@ -233,55 +240,6 @@ double Follow::goodness_of_fit() const {
   if (!std::isfinite(least)) return 0.0;
   return boost::math::cdf(boost::math::complement(law, least));
 }
-
-namespace {
-
-/// A mean over the cases with its scatter over blocks.
-struct MeanOverBlocks {
-  double mean = 0.0;
-  double spread = 0.0;    ///< variance over the cases
-  double variance = 0.0;  ///< of the mean
-};
-
-template <class Case, class Value>
-MeanOverBlocks mean_over_blocks(const std::vector<Case>& all, const Value& value) {
-  std::array<double, estimate::SmcSampler::k_blocks> sum{};
-  std::array<double, estimate::SmcSampler::k_blocks> weight{};
-  MeanOverBlocks result;
-  for (const Case& one : all) {
-    sum[one.block] += one.weight * value(one);
-    weight[one.block] += one.weight;
-    result.mean += one.weight * value(one);
-  }
-  for (const Case& one : all) {
-    const double off = value(one) - result.mean;
-    result.spread += one.weight * off * off;
-  }
-  constexpr auto n = static_cast<double>(estimate::SmcSampler::k_blocks);
-  for (std::size_t b = 0; b < estimate::SmcSampler::k_blocks; ++b) {
-    const double off = sum[b] - weight[b] * result.mean;
-    result.variance += off * off * n / (n - 1.0);
-  }
-  return result;
-}
-
-/// The share of cases with a property; where none or all have it, a bound from the effective
-/// number of cases.
-template <class Case, class Has>
-estimate::Estimate share_of(const std::vector<Case>& all, double effective_cases, const Has& has) {
-  const MeanOverBlocks mean =
-      mean_over_blocks(all, [&](const Case& one) { return has(one) ? 1.0 : 0.0; });
-  const auto n = static_cast<std::uint64_t>(std::max(1.0, effective_cases));
-  const estimate::Estimate none = estimate::zero_hit_bound(n);
-  if (mean.mean < 1e-12) return none;
-  if (mean.mean > 1.0 - 1e-12) return {1.0, 0.0, {1.0 - none.interval[1], 1.0}, false};
-  estimate::Estimate estimate = estimate::student_estimate(
-      {std::clamp(mean.mean, 0.0, 1.0), mean.variance, estimate::SmcSampler::k_blocks - 1.0});
-  estimate.upper_bound_only = !(estimate.interval[0] > 0.0);
-  return estimate;
-}
-
-}  // namespace
 
 double Follow::effective(const std::vector<Case>& all) {
   double inverse = 0.0;
@@ -324,6 +282,21 @@ Posterior Follow::posterior() {
     result.effective_cases = effective_cases;
     return result;
   }
+}
+
+estimate::CarriedOver Follow::carried_over() {
+  constexpr int k_rounds = 16;
+  std::vector<Case> all;
+  std::vector<KnownCase> known;
+  for (int round = 0; round < k_rounds; ++round) {
+    smc_->rejuvenate([this] { return std::make_unique<Model>(*this); }, options_.threads);
+    for (Case one : cases(true)) {
+      one.weight /= k_rounds;
+      all.push_back(one);
+      known.push_back({one.settled, one.line, one.bias, one.weight});
+    }
+  }
+  return line::carried_over(known, effective(all));
 }
 
 Posterior Follow::summed_up(const std::vector<Case>& all) const {

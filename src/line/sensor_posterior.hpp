@@ -53,6 +53,7 @@ struct Posterior {
   /// The whole interval of rail_outside is within the accepted risk, and the other limit is met.
   bool met = false;
   bool display_assumed = false;
+  std::optional<estimate::CarriedOver> carried;  ///< for the next changeover, where asked for
   estimate::Effort effort;
 };
 
@@ -83,13 +84,18 @@ class Follow {
   /// @throws NoPosterior
   Posterior posterior();
 
+  /// What is known now of the tank, the line and the bias, for the next changeover, over sixteen
+  /// rounds of cases. After posterior().
+  estimate::CarriedOver carried_over();
+
  private:
   class Model;
   struct Case;
 
   void start(std::size_t each);
   void take_in();
-  std::vector<Case> cases() const;
+  /// @param with_line  whether Case::line is told
+  std::vector<Case> cases(bool with_line = false) const;
   double goodness_of_fit() const;
   static double effective(const std::vector<Case>& all);
   Posterior summed_up(const std::vector<Case>& all) const;

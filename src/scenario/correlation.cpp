@@ -86,7 +86,7 @@ std::vector<std::string> conflicting(const std::vector<Correlation>& correlation
       if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
     }
   }
-  if (has_factor(names, correlations)) return {};
+  if (names.empty() || has_factor(names, correlations)) return {};
   // Leave out what is not needed for the conflict.
   for (std::size_t i = names.size(); i-- > 0;) {
     std::vector<std::string> fewer = names;

@@ -312,18 +312,25 @@ std::vector<Correlation> read_correlations(const Values& values, const Scenario&
     require_uncertain(values, scenario, line, first);
     require_uncertain(values, scenario, line, second);
     result.push_back({first, second, values.rank_correlation(line)});
-    // Here, so that the line that brings the conflict is named.
-    const std::vector<std::string> conflict = conflicting(result);
-    if (conflict.empty()) continue;
-    std::string names;
-    for (std::size_t i = 0; i < conflict.size(); ++i) {
-      names += (i == 0 ? "" : i + 1 < conflict.size() ? ", " : " and ") + conflict[i];
-    }
-    values.fail(line, "the correlations of " + names +
-                          " exclude each other (their matrix is not positive definite); weaker "
-                          "ones are accepted");
   }
-  return result;
+  // Of all together: without a line that is still to come the others may exclude each other.
+  const std::vector<std::string> conflict = conflicting(result);
+  if (conflict.empty()) return result;
+  std::string names;
+  for (std::size_t i = 0; i < conflict.size(); ++i) {
+    names += (i == 0 ? "" : i + 1 < conflict.size() ? ", " : " and ") + conflict[i];
+  }
+  std::string last;
+  for (const std::string& line : values.correlations()) {
+    const auto [first, second] = correlated_keys(line);
+    const auto among = [&](const std::string& key) {
+      return std::ranges::count(conflict, key) > 0;
+    };
+    if (among(first) && among(second)) last = line;
+  }
+  values.fail(last, "the correlations of " + names +
+                        " exclude each other (their matrix is not positive definite); weaker ones "
+                        "are accepted");
 }
 
 /// What a reader has to know was not given, with what stands in for it.

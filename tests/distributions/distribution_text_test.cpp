@@ -50,6 +50,8 @@ TEST(DistributionText, EveryLawIsReadInInnerUnits) {
   expect_same(parse("arcsine(70 %, 80 %)"), arcsine(0.7, 0.8));
   expect_same(parse("beta(51 %, 83 %, 2, 3.5)"), beta(0.51, 0.83, 2.0, 3.5));
   expect_same(parse("student(78 %, 1 %, 4)"), student(0.78, 0.01, 4.0));
+  expect_same(parse("quantiles(5 %: 70 %, 1 in 2: 74 %)"),
+              quantiles(std::array{0.05, 0.7, 0.5, 0.74}));
   expect_same(parse("tests(78 %, 79 %, 80 %)"), tests(std::vector{0.78, 0.79, 0.8}));
 }
 
@@ -109,6 +111,11 @@ TEST(DistributionText, ErrorsSayWhatIsWrongAndWhatIsAccepted) {
       Wrong{"normal()", "given 0 parameters", "normal(mean, sd)"},
       Wrong{"uniform(1 %, 2 %, 3 %)", "given 3 parameters", "uniform(low, high)"},
       Wrong{"tests(78 %)", "given 1 parameter", "tests(x1, x2, ...)"},
+      Wrong{"quantiles(5 %: 70 %)", "given 1 parameter", "quantiles(share: x1, share: x2, ...)"},
+      Wrong{"quantiles(5 %: 70 %, 74 %)", "\"74 %\" has no share before it", "quantiles(share:"},
+      Wrong{"quantiles(5 %: 70 %, 100 %: 74 %)", "above 0 % and below 100 %", "quantiles(share:"},
+      Wrong{"quantiles(5 %: 70 %, 50 %: 69 %)", "must rise", "quantiles(share:"},
+      Wrong{"quantiles(5 %: E70, 50 %: 69 %)", "names a fuel", "tests(...)"},
       Wrong{"norml(78 %, 3 %)", "unknown law \"norml\"", "the nearest known one is normal("},
       Wrong{"gaussian(78 %, 3 %)", "unknown law \"gaussian\"", "one of exact(value), normal("},
       Wrong{"normal(78 %, E3)", "is a fuel", "a difference such as 3 %"},

@@ -62,6 +62,10 @@ TEST(Interval, StaysWithinChances) {
   const Estimate low = student_estimate({1e-4, 1e-6, 15.0});
   EXPECT_EQ(low.interval[0], 0.0);
   EXPECT_TRUE(low.upper_bound_only);
+  const Estimate above = student_estimate({1.01, 1e-6, 15.0});  // a quotient
+  EXPECT_EQ(above.chance, 1.0);
+  EXPECT_NEAR(above.interval[0], 1.0 - 2.131e-3, 5e-7);
+  EXPECT_EQ(above.interval[1], 1.0);
   const Estimate high = student_estimate({0.9999, 1e-6, 15.0});
   EXPECT_EQ(high.interval[1], 1.0);
   EXPECT_FALSE(high.upper_bound_only);

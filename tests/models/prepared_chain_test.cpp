@@ -77,6 +77,21 @@ TEST(PreparedChain, EndsAreKnown) {
   EXPECT_EQ(tank.cdf(std::numeric_limits<double>::infinity()), 1.0);
 }
 
+// In closed form: a stirred volume 1 − e^{−q/V}; plug flow q/V up to 1; a laminar pipe q/V up to
+// V/2, then 1 − V/4q, since 1 − F is (V/2q)².
+TEST(PreparedChain, WhatALineHoldsIsRenewed) {
+  const PreparedChain stirred(Chain{{0.2, 0.0, 0.0}, 0.0, Pipe::plug});
+  const PreparedChain plug(Chain{{0.0, 0.0, 0.0}, 0.2, Pipe::plug});
+  const PreparedChain laminar(Chain{{0.0, 0.0, 0.0}, 0.2, Pipe::laminar});
+  for (const double q : {0.0, 0.01, 0.09, 0.15, 0.2, 0.31, 1.0, 7.0, 60.0}) {
+    EXPECT_NEAR(renewed_share(stirred, 0.2, q), -std::expm1(-q / 0.2), 1e-3) << q;
+    EXPECT_NEAR(renewed_share(plug, 0.2, q), std::min(1.0, q / 0.2), 1e-2) << q;
+    EXPECT_NEAR(renewed_share(laminar, 0.2, q), q < 0.1 ? q / 0.2 : 1.0 - 0.05 / q, 5e-3) << q;
+  }
+  EXPECT_EQ(renewed_share(stirred, 0.2, std::numeric_limits<double>::infinity()), 1.0);
+  EXPECT_EQ(renewed_share(PreparedChain(), 0.0, 0.0), 1.0);
+}
+
 TEST(PreparedChain, BatchIsTheSameCaseByCase) {
   std::mt19937_64 random(7);
   std::vector<PreparedChain> chains;

@@ -2,7 +2,7 @@
 from between import legs
 from compare import is_out
 from measured import Event
-from reference import draw_cases, heel_before, land, run_dry
+from reference import WINDOW, draw_cases, heel_before, land, run_dry
 
 PROGRAM_POINTS = 4096  # docs/method.md
 
@@ -42,9 +42,9 @@ def told(job, said):
     scenario, last = job.scenario, len(job.scenario.fills) - 1
     planned = scenario.with_values({key: None for key in scenario.values if key.endswith(".shown")})
     plan = draw_cases(planned, job.n, job.seed + [5])
-    e = 1e-3  # litres: the program's own points
-    for key, heel in (("heel_after", heel_before(scenario, job.cases, last)),
-                      ("heel_before", heel_before(planned, plan, last))):
+    e = 1e-3  # litres: the program's own points; beside them what figures may be off by here
+    for key, heel, e in (("heel_after", heel_before(scenario, job.cases, last), e + 1.05 * WINDOW),
+                         ("heel_before", heel_before(planned, plan, last), e)):
         for text, value in said[key]["quantiles"].items():
             job.tally.quantile("chance " + key, float(text), value, heel < value - e, heel <= value + e, PROGRAM_POINTS)
     job.tally.landed("chance landed as planned", said["landed_before"], land(planned, plan)["content"])

@@ -24,6 +24,7 @@ except ImportError as error:
     sys.exit(77)
 
 import arrive
+import carry
 import chance
 import curve
 import drivers
@@ -40,7 +41,7 @@ from compare import LEVELS, Tally
 from job import Job
 
 COMMANDS = {"chance": chance.compare, "fill": fill.compare, "heel": heel.compare, "arrive": arrive.compare,
-            "update": update.compare, "drivers": drivers.compare, "table": table.compare, "curve": curve.compare}
+            "update": update.compare, "carry": carry.compare, "drivers": drivers.compare, "table": table.compare, "curve": curve.compare}
 
 
 class Campaign:

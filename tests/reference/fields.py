@@ -40,6 +40,7 @@ chance  between.*.above_maximum.*   chance between above_maximum
 chance  between.*.outside.*         chance between outside
 chance  between.*.met               chance between met
 chance  importance_sampling         - how it was computed
+chance  lines.correlation.*         carry chance landed
 fill    nominal_amount              fill nominal amount
 fill    safe_amount                 fill safe amount
 fill    margin                      fill margin
@@ -148,6 +149,7 @@ update  bias.standard_deviation     update bias sd
 update  effective_cases             - it is the error of the others
 update  fit                         update fit
 update  met                         update met
+update  lines.correlation.*         carry update landed
 drivers safe_amount                 drivers safe amount
 drivers highest_indicated           drivers highest
 drivers outside.*                   drivers outside

@@ -11,7 +11,7 @@ UNIT_TEXT = {"volume": [("L", 1.0), ("mL", 1e-3), ("gal", 3.785411784), ("imp-ga
              "distance": [("km", 1.0), ("mi", 1.609344)], "economy": [("L/100km", 0.01)],
              "rate": [("L/h", 1 / 3600), ("mL/min", 1e-3 / 60), ("gal/h", 3.785411784 / 3600)]}
 LAWS = ["exact", "normal", "uniform", "triangular", "trapezoidal", "arcsine", "beta", "student", "tests",
-        "measured", "normal in", "student in", "beta in", "triangular in"]
+        "measured", "quantiles", "normal in", "student in", "beta in", "triangular in"]
 SLOW = ("student", "tests", "beta")  # whose inverse takes the program microseconds: of every eighth scenario
 QUICK = [one for one in LAWS if one.split()[0] not in SLOW]
 MEASURED = [78.1, 74.4, 80.2, 71.9, 76.3, 79.5, 82.0, 73.2, 77.7, 75.0]  # invented pump tests, percent
@@ -58,6 +58,8 @@ class Writer:
             text = f"beta({q(a)}, {q(b)}, {rng.uniform(*self.shapes):.3f}, {rng.uniform(*self.shapes):.3f})"
         elif head == "student":
             text = f"student({q(middle)}, {q(half / 4)}, {rng.uniform(*self.freedom):.2f})"
+        elif head == "quantiles":
+            text = f"quantiles(1 %: {q(a)}, 20 %: {q(inner[0])}, 70 %: {q(inner[1])}, 99 %: {q(b)})"
         elif head == "tests":
             values = rng.uniform(middle - half / 2, middle + half / 2, rng.integers(3, 7))
             text = "tests(" + ", ".join(q(x) for x in values) + ")"

@@ -40,6 +40,27 @@ def quantity(text, kind):
     return float(match.group(1)) * UNITS[kind][match.group(2)]
 
 
+class ByQuantiles:
+    """Straight in the normal score between the points and beyond both ends."""
+
+    def __init__(self, numbers):
+        self.z, self.x = stats.norm.ppf(numbers[0::2]), np.asarray(numbers[1::2])
+
+    @staticmethod
+    def line(at, ends, values):
+        i = np.clip(np.searchsorted(ends, at, side="right") - 1, 0, len(ends) - 2)
+        return values[i] + (values[i + 1] - values[i]) / (ends[i + 1] - ends[i]) * (at - ends[i])
+
+    def ppf(self, u):
+        return self.line(stats.norm.ppf(u), self.z, self.x)
+
+    def cdf(self, x):
+        return stats.norm.cdf(self.line(np.asarray(x, float), self.x, self.z))
+
+    def mean(self):
+        return self.ppf((np.arange(200000) + 0.5) / 200000).mean()
+
+
 class Law:
     """An uncertain value: its kind, its numbers and, where it has one, the window it is cut to."""
 
@@ -70,6 +91,8 @@ class Law:
             return stats.beta(p[2], p[3], p[0], p[1] - p[0])
         if self.kind == "student":
             return stats.t(p[2], p[0], p[1])
+        if self.kind == "quantiles":
+            return ByQuantiles(p)
         # JCGM 101:2008, 6.4.9 (from memory): t with n - 1 degrees of freedom, scale s / sqrt(n)
         x = np.asarray(p)
         return stats.t(len(x) - 1, x.mean(), x.std(ddof=1) / math.sqrt(len(x)))
@@ -112,6 +135,8 @@ class Law:
         by = centre - Law(self.kind, self.numbers).mean()
         places = {"beta": 2, "student": 1, "normal": 1}.get(self.kind, len(self.numbers))
         numbers = [x + by if i < places else x for i, x in enumerate(self.numbers)]
+        if self.kind == "quantiles":
+            numbers = [x + by * (i % 2) for i, x in enumerate(self.numbers)]
         return Law(self.kind, numbers, self.window and tuple(x + by for x in self.window))
 
     def base(self, rng, n):
@@ -135,6 +160,9 @@ class Law:
             return p[0] + (p[1] - p[0]) * rng.beta(p[2], p[3], n)
         if self.kind == "student":
             return p[0] + p[1] * rng.standard_t(p[2], n)
+        if self.kind == "quantiles":
+            law = ByQuantiles(p)
+            return law.line(rng.standard_normal(n), law.z, law.x)
         if self.kind == "tests":
             x = np.asarray(p)
             return x.mean() + x.std(ddof=1) / math.sqrt(len(x)) * rng.standard_t(len(x) - 1, n)
@@ -173,6 +201,9 @@ def parse_law(text, kind, folder):
         with open(os.path.join(folder, path), newline="") as file:
             cells = [row[column] for row in csv.DictReader(file)]
         return Law(name, [float(c) * scale if scale else quantity(c, kind) for c in cells], window)
+    if name == "quantiles":
+        pairs = [part.split(":") for part in parts]
+        return Law(name, [x for p, q in pairs for x in (quantity(p, "fraction"), quantity(q, kind))], window)
     shape = "q" * len(parts) if name == "tests" else SHAPES[name]
     numbers = [quantity(part, kind) if s == "q" else float(part) for s, part in zip(shape, parts)]
     return Law(name, numbers, window)

@@ -29,8 +29,8 @@ class Posterior:
     """Weighted cases beside the program's answer. Weighted shares are skewed where few cases carry them: they get
     an added z^2 / (2 worth)."""
 
-    def __init__(self, job, answer):
-        scenario, cases = job.scenario, job.line_cases
+    def __init__(self, job, answer, cases=None):
+        scenario, cases = job.scenario, job.line_cases if cases is None else cases
         self.tally, self.scenario, self.answer, self.program = job.tally, scenario, answer, answer["effective_cases"]
         self.line = Line(scenario, cases, land(scenario, cases))
         self.offset = cases["sensor.bias"] * (-1 if scenario.broken == "bias" else 1)

@@ -68,6 +68,13 @@ TEST(Correlation, BadLinesGetOneLineThatNamesThem) {
   }
 }
 
+// The first two alone, with 0 for the third, have no factor; all three have.
+TEST(Correlation, LinesThatOnlyHoldTogetherAreAccepted) {
+  EXPECT_EQ(error_of("heel.content, heel.gauge-error = 0.89\nheel.content, fuel.content = -0.74\n"
+                     "heel.gauge-error, fuel.content = -0.94\n"),
+            "accepted");
+}
+
 // Three equal correlations −1/2 of scores are the least that can be; of ranks they are a little
 // less. The heel's content has no part in it.
 TEST(Correlation, AMatrixThatIsNotPositiveDefiniteIsRefusedAndTheSetNamed) {
