@@ -59,10 +59,18 @@ std::vector<Row> computed(const Asked& asked, const ChanceResult& result) {
   return rows;
 }
 
+/// Its quantiles move by more than a thousandth of a percent or so from seed to seed.
+bool is_rough(const estimate::Landed& landed) {
+  return landed.error > 3e-5;
+}
+
 std::vector<Value> notes(const ChanceResult& result) {
   std::vector<Value> all;
   for (const estimate::LessSure& side : result.less_sure) all.push_back(said(side));
   for (const estimate::Clamped& held : result.held) all.push_back(held_note(held));
+  if (is_rough(result.landed)) {
+    all.push_back(say("note.landed", percent(result.landed.error, 1)));
+  }
   return all;
 }
 
@@ -123,7 +131,9 @@ Json members(const Asked& asked, const ChanceResult& result) {
   object.text("conditioned_on", result.conditioned_on, "none.conditioned"_w);
   object("importance_sampling", result.effort.tilted)("stopped", stop_word(result.effort.stop));
   object("evaluations", result.effort.evaluations)("elapsed_s", asked.elapsed_s);
-  object("landed", result.landed);
+  Json landed = json(result.landed);
+  if (is_rough(result.landed)) landed["quantile_error"] = json(result.landed.error);
+  object("landed", landed);
   if (result.learned) {
     Members learned;
     learned("heel_before", *quantiles(result.learned->heel_before_l));

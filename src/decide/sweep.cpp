@@ -49,7 +49,7 @@ Cell landed(const Scenario& scenario, const Options& options) {
   tank::require_fuel(inputs);
   tank::chance_of_known(inputs, options);  // whether the figures fit the scenario
   const auto content = tank::condition_of(inputs).content;
-  const auto result = tank::estimate_landed(inputs, content, options.seed);
+  const auto result = tank::estimate_landed(inputs, content, options.seed, false);
   Cell cell;
   cell.landed = result.value;
   cell.effort = result.effort;

@@ -118,6 +118,7 @@ struct Landed {
   double mean = 0.0;
   double standard_deviation = 0.0;
   std::array<double, 5> quantiles{};
+  double error = 0.0;  ///< the largest standard error of a quantile
 };
 
 /// Which calibration bears a content within the accepted risk.

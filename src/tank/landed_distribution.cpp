@@ -1,9 +1,11 @@
 #include "tank/landed_distribution.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <vector>
 
+#include "estimate/interval.hpp"
 #include "estimate/randomised_qmc.hpp"
 #include "estimate/weights.hpp"
 #include "models/infinity.hpp"
@@ -15,91 +17,159 @@ namespace blendrisk::tank {
 namespace {
 
 constexpr std::size_t k_scramblings = 8;
-constexpr std::size_t k_points = estimate::Workspace::k_capacity;  // each; a batch
-constexpr std::size_t k_all = k_scramblings * k_points;
-/// Of weighted points there are more, until they are worth as many or so, and at most so many times
-/// more.
-constexpr std::size_t k_most_times = 64;
+constexpr std::size_t k_batch = estimate::Workspace::k_capacity;
+/// Weighted points are to be worth as many as there are of others at first.
+constexpr double k_worth = static_cast<double>(k_scramblings * k_batch);
+/// Batches of each scrambling at most: of points that tell enough but not to the error wanted, and
+/// of weighted ones.
+constexpr std::size_t k_most_batches = 16;
+constexpr std::size_t k_most_weighted = 64;
+/// Standard error of a quantile that is small enough: the display shows a tenth of a percent.
+constexpr double k_small_error = 2e-5;
 
-/// The points with their landed content, and as a line in the conditioned content.
+/// The points with their landed content, and as a line in the conditioned content; scrambling after
+/// scrambling, `each` points of one.
 struct Sample {
-  std::vector<double> content, a, b;
-  std::vector<double>
-      centre;  ///< of the conditioned content's score; empty where it is independent
+  std::size_t each = 0;
+  std::vector<double> content{}, a{}, b{};
+  std::vector<double> centre{};  ///< of the conditioned content's score; empty if independent
+  /// Chances of what is known given all inputs, and given all but the conditioned one; 1 where
+  /// nothing is.
+  std::vector<double> all{}, line{};
 };
-
-/// Weights of what is known given all inputs, and given all but the conditioned one.
-struct Weights {
-  std::vector<double> all, line;
-};
-
-/// The points chosen again by their weights.
-Sample unweighted(const Sample& sample, const Weights& weights) {
-  const auto chosen = [](const std::vector<double>& column, const std::vector<std::size_t>& which) {
-    std::vector<double> result;
-    if (column.empty()) return result;
-    for (const std::size_t i : which) result.push_back(column[i]);
-    return result;
-  };
-  const auto of_all = estimate::resampled(weights.all, k_all);
-  const auto of_line = sample.a.empty() ? of_all : estimate::resampled(weights.line, k_all);
-  return {chosen(sample.content, of_all), chosen(sample.a, of_line), chosen(sample.b, of_line),
-          chosen(sample.centre, of_line)};
-}
 
 Sample draw(const sampling::CaseInputs& inputs, std::optional<std::size_t> conditioned,
-            std::uint64_t seed) {
+            std::uint64_t seed, std::size_t batches) {
   const sampling::JointSampler sampler = sampling::sampler_of_all(inputs, conditioned);
   const LinearBlend all(inputs, {}, sampler.slots());
   const LinearBlend line(inputs, conditioned);
   std::optional<ConditionedContent> law;
   if (conditioned) law.emplace(inputs, *conditioned);
   estimate::Workspace space(inputs);
-  Sample sample;
-  Weights weights;
-  estimate::Mass mass;
+  Sample sample{.each = batches * k_batch};
   const auto append = [](std::vector<double>& to, const double* from) {
-    to.insert(to.end(), from, from + k_points);
+    to.insert(to.end(), from, from + k_batch);
   };
-  const auto enough = [&](std::size_t r) {
-    if (!inputs.weighted() || r >= k_most_times * k_scramblings) return r >= k_scramblings;
-    return r >= k_scramblings && mass.effective() >= static_cast<double>(k_all);
-  };
-  for (std::size_t r = 0; !enough(r); ++r) {
-    sampler.draw_points({seed, sampling::Purpose::landed, r}, 0, space.u, space.batch);
-    all.evaluate(space.batch, k_points, space.columns);
+  for (std::size_t k = 0; k < k_scramblings * batches; ++k) {
+    const std::size_t first = k % batches * k_batch;
+    sampler.draw_points({seed, sampling::Purpose::landed, k / batches}, first, space.u,
+                        space.batch);
+    all.evaluate(space.batch, k_batch, space.columns);
     append(sample.content, space.columns.a());
-    if (inputs.weighted()) {
-      append(weights.all, space.columns.weight());
-      for (std::size_t i = 0; i < k_points; ++i) mass.add(space.columns.weight()[i]);
-    }
+    if (inputs.weighted()) append(sample.all, space.columns.weight());
     if (!conditioned) continue;
-    line.evaluate(space.batch, k_points, space.columns);
+    line.evaluate(space.batch, k_batch, space.columns);
     append(sample.a, space.columns.a());
     append(sample.b, space.columns.b());
-    if (inputs.weighted()) append(weights.line, space.columns.weight());
+    if (inputs.weighted()) append(sample.line, space.columns.weight());
     if (!law->depends()) continue;
     sample.centre.resize(sample.a.size());
-    law->centres(space.batch, std::span(sample.centre).last(k_points));
+    law->centres(space.batch, std::span(sample.centre).last(k_batch));
   }
-  if (!inputs.weighted()) return sample;
-  require_any(inputs, mass.sum);
-  return unweighted(sample, weights);
+  if (!inputs.weighted()) sample.all.assign(sample.content.size(), 1.0);
+  if (!inputs.weighted()) sample.line.assign(sample.a.size(), 1.0);
+  return sample;
 }
 
-/// The content y with mean P(a + b x < y) = order, searched from the sample's own quantile.
-double root(const ConditionedContent& law, const Sample& sample, double order, double start,
-            double spread) {
-  std::vector<double> f(k_all);
-  const auto excess = [&](double y) {
-    law.outside(estimate::Side::below, y, sample.a.data(), sample.b.data(), sample.centre, f);
-    return numeric::sum(f) / static_cast<double>(k_all) - order;
+/// P(a + b x < y) over a sample, and what it is off by from scrambling to scrambling.
+class Share {
+ public:
+  Share(const ConditionedContent& law, const Sample& sample)
+      : law_(law), sample_(sample), f_(sample.a.size()), sum_(numeric::sum(sample.line)) {}
+
+  double operator()(double y) {
+    law_.outside(estimate::Side::below, y, sample_.a.data(), sample_.b.data(), sample_.centre, f_);
+    for (std::size_t i = 0; i < f_.size(); ++i) f_[i] *= sample_.line[i];
+    return numeric::sum(f_) / sum_;
+  }
+
+  struct Root {
+    double y, error;  ///< with its standard error
   };
-  const numeric::Ends ends = *numeric::bracketed(
-      excess, start - 0.05 * spread, start + 0.05 * spread, 0.1 * spread, -k_infinity, k_infinity);
-  if (ends.at_low == 0.0 || ends.at_high == 0.0) return ends.at_low == 0.0 ? ends.low : ends.high;
-  const auto close = [](double x, double y) { return std::abs(x - y) < 1e-7; };
-  return std::clamp(numeric::root(excess, ends, close, 30).middle(), 0.0, 1.0);
+
+  /// The content at which it is `order`, from near `start` outward by `step`.
+  Root root(double order, double start, double step) {
+    const auto excess = [&](double y) { return (*this)(y)-order; };
+    const numeric::Ends ends = *numeric::bracketed(excess, start - step, start + step, 2.0 * step,
+                                                   -k_infinity, k_infinity);
+    const auto close = [](double x, double y) { return std::abs(x - y) < 1e-6; };
+    const double y = ends.at_low == 0.0    ? ends.low
+                     : ends.at_high == 0.0 ? ends.high
+                                           : numeric::root(excess, ends, close, 30).middle();
+    // Of the shares last asked for, next to the root.
+    std::array<double, k_scramblings> parts{};
+    for (std::size_t r = 0; r < k_scramblings; ++r) {
+      const auto part = [&](const std::vector<double>& column) {
+        return numeric::sum(std::span(column).subspan(r * sample_.each, sample_.each));
+      };
+      parts[r] = (part(f_) - order * part(sample_.line)) / sum_ * k_scramblings;
+    }
+    const double slope = (ends.at_high - ends.at_low) / (ends.high - ends.low);
+    const double error = std::sqrt(estimate::mean_of(parts).variance) / slope;
+    return {std::clamp(y, 0.0, 1.0), slope > 0.0 ? error : 0.0};
+  }
+
+ private:
+  const ConditionedContent& law_;
+  const Sample& sample_;
+  std::vector<double> f_;
+  double sum_;
+};
+
+std::vector<estimate::Weighted> weighted(const Sample& sample, std::size_t from,
+                                         std::size_t count) {
+  std::vector<estimate::Weighted> values;
+  double sum = 0.0;
+  for (std::size_t i = from; i < from + count; ++i) sum += sample.all[i];
+  for (std::size_t i = from; i < from + count && sum > 0.0; ++i) {
+    values.push_back({sample.content[i], sample.all[i] / sum});
+  }
+  return values;
+}
+
+/// Mean, standard deviation and quantiles of the drawn contents, with the quantiles' error.
+estimate::Landed of_contents(const Sample& sample) {
+  estimate::Landed landed;
+  std::vector<estimate::Weighted> values = weighted(sample, 0, sample.content.size());
+  // About one of them, so that the sum loses no digits.
+  const double about = values.front().value;
+  for (const estimate::Weighted& one : values) landed.mean += one.weight * (one.value - about);
+  landed.mean += about;
+  double squares = 0.0;
+  for (const estimate::Weighted& one : values) {
+    squares += one.weight * (one.value - landed.mean) * (one.value - landed.mean);
+  }
+  landed.standard_deviation = std::sqrt(squares);
+  landed.quantiles = estimate::quantiles_of(values);
+  std::array<std::vector<double>, estimate::k_quantile_orders.size()> parts;
+  for (std::size_t r = 0; r < k_scramblings; ++r) {
+    std::vector<estimate::Weighted> part = weighted(sample, r * sample.each, sample.each);
+    if (part.empty()) continue;
+    const std::array<double, 5> quantiles = estimate::quantiles_of(part);
+    for (std::size_t i = 0; i < parts.size(); ++i) parts[i].push_back(quantiles[i]);
+  }
+  for (const std::vector<double>& part : parts) {
+    if (part.size() < 2) continue;
+    landed.error = std::max(landed.error, std::sqrt(estimate::mean_of(part).variance));
+  }
+  return landed;
+}
+
+/// The quantiles as roots of the conditional share in place of those drawn.
+/// @param near  quantiles on fewer points, if there are any, with their error
+void condition(const ConditionedContent& law, const Sample& sample,
+               const std::optional<estimate::Landed>& near, estimate::Landed& landed) {
+  const double spread = landed.standard_deviation;
+  const double step = near ? std::clamp(3.0 * near->error, 1e-6, 0.05 * spread) : 0.05 * spread;
+  Share share(law, sample);
+  landed.error = 0.0;
+  for (std::size_t i = 0; i < estimate::k_quantile_orders.size(); ++i) {
+    const double order = estimate::k_quantile_orders[i];
+    const double start = near ? near->quantiles[i] : landed.quantiles[i];
+    const auto [y, error] = share.root(order, start, step);
+    landed.quantiles[i] = y;
+    landed.error = std::max(landed.error, error);
+  }
 }
 
 }  // namespace
@@ -122,24 +192,30 @@ std::array<double, 5> quantiles_of(std::span<double> contents) {
 
 estimate::Found<estimate::Landed> estimate_landed(const sampling::CaseInputs& inputs,
                                                   std::optional<std::size_t> conditioned,
-                                                  std::uint64_t seed) {
-  Sample sample = draw(inputs, conditioned, seed);
-  estimate::Landed landed;
-  const auto n = static_cast<double>(k_all);
-  const double mean = numeric::sum(sample.content) / n;
-  double squares = 0.0;
-  for (const double c : sample.content) squares += (c - mean) * (c - mean);
-  landed.mean = mean;
-  landed.standard_deviation = std::sqrt(squares / n);
-  landed.quantiles = quantiles_of(sample.content);
-  if (conditioned && landed.standard_deviation > 1e-9) {
-    const ConditionedContent law(inputs, *conditioned);
-    for (std::size_t i = 0; i < estimate::k_quantile_orders.size(); ++i) {
-      landed.quantiles[i] = root(law, sample, estimate::k_quantile_orders[i], landed.quantiles[i],
-                                 landed.standard_deviation);
+                                                  std::uint64_t seed, bool to_an_error) {
+  std::optional<ConditionedContent> law;
+  if (conditioned) law.emplace(inputs, *conditioned);
+  std::optional<estimate::Landed> near;
+  std::uint64_t evaluations = 0;
+  for (std::size_t batches = 1;;) {
+    const Sample sample = draw(inputs, conditioned, seed, batches);
+    evaluations += sample.content.size();
+    const estimate::Mass mass = estimate::mass_of(sample.all);
+    const bool worth = mass.sum > 0.0 && mass.effective() >= k_worth;
+    if (!worth && batches < k_most_weighted) {
+      batches *= 4;
+      continue;
     }
+    if (inputs.weighted()) require_any(inputs, mass.sum);
+    estimate::Landed landed = of_contents(sample);
+    if (conditioned && landed.standard_deviation > 1e-9) condition(*law, sample, near, landed);
+    if (!to_an_error || landed.error <= k_small_error || batches >= k_most_batches) {
+      return {landed, {.evaluations = evaluations}};
+    }
+    // The error falls about as fast as the points grow in number.
+    batches = landed.error > 4.0 * k_small_error ? k_most_batches : 4 * batches;
+    near = landed;
   }
-  return {landed, {.evaluations = k_all}};
 }
 
 }  // namespace blendrisk::tank

@@ -98,9 +98,10 @@ class Both:
         both = WayBack(back, answer, cases, self.weight)
         if both.worth < 1000:
             return tally.skip("carry: too few cases survive")
-        landed = answer["landed"]
-        both.quantiles(f"carry {command} landed", landed, both.line.new, 1e-4)
-        both.estimate(f"carry {command} outside", answer["above_maximum"], both.out(both.line.new))
+        # chance tells of the tank alone, update of what it is once the line's old fuel has come back to it.
+        own = both.line.new if command == "update" else land(back.scenario, cases)["content"]
+        both.quantiles(f"carry {command} landed", answer["landed"], own, 1e-4)
+        both.estimate(f"carry {command} outside", answer["above_maximum"], both.out(own))
         if command == "update":
             tally.note("carry bias", abs(answer["bias"]["mean"] - both.weight @ both.offset) <
                        tally.z * np.sqrt(both.weight @ both.offset ** 2 * (1 / both.worth + 1 / both.program)) + 2e-4,

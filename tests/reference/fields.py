@@ -16,6 +16,7 @@ TABLE = """
 chance  landed.mean                 chance landed mean
 chance  landed.standard_deviation   chance landed sd
 chance  landed.quantiles.*          chance landed quantile
+chance  landed.quantile_error       - how sure the quantiles are
 chance  *.limit                     chance limit
 chance  below_minimum.*             chance below_minimum
 chance  above_maximum.*             chance above_maximum
