@@ -30,7 +30,7 @@ def compare(job):
 class Both:
     def __init__(self, job, answer, lines, command):
         self.job, self.lines, scenario = job, lines, job.scenario
-        n = 8 * job.n_line
+        n = 3 * job.n_line
         self.cases = draw_cases(scenario, n, job.seed + [11])
         if command == "update":
             there = Posterior(job, answer, self.cases)
