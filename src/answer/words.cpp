@@ -10,9 +10,10 @@
 namespace blendrisk::answer {
 namespace {
 
-/// `id = words`, one a line: of answers, of logs and of the page with its pictures.
+/// `id = words`, one a line: of answers, of the line, of logs and of the page with its pictures.
 constexpr std::string_view k_words =
 #include "answer/english.words"
+#include "answer/english_line.words"
 #include "answer/english_logs.words"
 #include "answer/english_page.words"
     ;
