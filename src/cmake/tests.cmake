@@ -96,6 +96,7 @@ if(BLENDRISK_PYTHON)
   add_program_test(steady ${BLENDRISK_PYTHON} -B tests/reference/steady.py
                    $<TARGET_FILE:blendrisk_program> --scenarios 6 --seeds 2)
   set_tests_properties(reference steady openturns exact PROPERTIES SKIP_RETURN_CODE 77)
+  set_tests_properties(reference PROPERTIES TIMEOUT 600)
 endif()
 
 if(BLENDRISK_PYTHON)

@@ -30,7 +30,7 @@ def compare(job):
 class Both:
     def __init__(self, job, answer, lines, command):
         self.job, self.lines, scenario = job, lines, job.scenario
-        n = 3 * job.n_line
+        n = job.n_line
         self.cases = draw_cases(scenario, n, job.seed + [11])
         if command == "update":
             there = Posterior(job, answer, self.cases)
@@ -96,7 +96,7 @@ class Both:
         if command == "chance":
             answer.update(effective_cases=1e6, rail_outside={"side": "above", "limit": back.scenario["limits.maximum"]})
         both = WayBack(back, answer, cases, self.weight)
-        if both.worth < 1000:
+        if both.worth < 400:
             return tally.skip("carry: too few cases survive")
         # chance tells of the tank alone, update of what it is once the line's old fuel has come back to it.
         own = both.line.new if command == "update" else land(back.scenario, cases)["content"]
@@ -128,7 +128,7 @@ def left_in_line(there):
     line = there.line
     volume = sum(line.before) + line.pipe + line.beyond
     passed = line.throughput(there.last)
-    steps = (np.arange(100) + 0.5) / 100
+    steps = (np.arange(24) + 0.5) / 24
     chain = Line.__new__(Line)
     vars(chain).update(vars(line), back=0 * line.back)
     gone = np.mean([1 - chain.at_injectors(passed * x) for x in steps], axis=0) * passed
