@@ -65,21 +65,6 @@ TEST(Distribution, CdfAndComplementAddToOne) {
   }
 }
 
-// Two points of a law through quantiles make a normal law, and its mean is that of its pieces:
-// half of each of two normal laws that are cut at their middle.
-TEST(Distribution, QuantilesAreNormalBetweenTheirPoints) {
-  const double z = 1.2815515655446004;  // Abramowitz and Stegun, table 26.5: x of Q = 0.1
-  const Distribution two = quantiles(std::array{0.1, 1.0 - z, 0.9, 1.0 + z});
-  const Distribution bent = quantiles(std::array{0.1, 1.0 - z, 0.5, 1.0, 0.9, 1.0 + 3.0 * z});
-  for (double x = -4.0; x < 6.0; x += 0.37) {
-    EXPECT_NEAR(cdf(two, x), cdf(normal(1.0, 1.0), x), 1e-15) << x;
-    const double sd = x < 1.0 ? 1.0 : 3.0;
-    EXPECT_NEAR(cdf(bent, x), cdf(normal(1.0, sd), x), 1e-15) << x;
-  }
-  EXPECT_NEAR(mean(two), 1.0, 1e-15);
-  EXPECT_NEAR(mean(bent), 1.0 + (3.0 - 1.0) / std::sqrt(2.0 * std::numbers::pi), 1e-14);
-}
-
 TEST(Distribution, CdfRisesFromZeroToOne) {
   for (const auto& [name, law] : continuous_laws()) {
     EXPECT_EQ(cdf(law, -k_infinity), 0.0) << name;
@@ -172,18 +157,6 @@ TEST(Distribution, ClosedFormsKeepRelativeDigitsInBothTails) {
               1.0, 1e-14);
 }
 
-TEST(Distribution, StudentQuantilesReachFarTails) {
-  for (const double dof : {1.0, 2.0, 3.0, 4.0, 7.5, 30.0, 200.0}) {
-    const Distribution law = student(0.0, 1.0, dof);
-    for (double p = 1e-290; p < 0.5; p *= 13.0) {
-      const double x = quantile(law, p);
-      ASSERT_LT(x, 0.0);
-      EXPECT_NEAR(cdf(law, x) / p, 1.0, 1e-11) << dof << " at " << p;
-      EXPECT_EQ(quantile_complement(law, p), -x);
-    }
-  }
-}
-
 // References: the hypergeometric series of mpmath 1.2 at 40 digits.
 TEST(Distribution, FarTailsOfStudentAndBetaFollowTheirSeries) {
   const double student_tails[][3] = {
@@ -220,36 +193,6 @@ TEST(Distribution, QuantilesReachFarTailsOfEveryBetaShape) {
         EXPECT_GE(cdf(law, x + step), p * (1 - 1e-12)) << a << ' ' << b << " at " << p;
       }
     }
-  }
-}
-
-// P(0 < T <= t) is the density at 0 times t there.
-// Boost's inverse jumps to the center below 0.013 degrees of freedom; the least that is taken is
-// 0.02.
-TEST(Distribution, StudentQuantilesRiseFromTheFewestDegreesOn) {
-  for (double dof = 0.02; dof < 3.0; dof *= 1.1) {
-    const Distribution law = student(0.0, 1.0, dof);
-    double before = -std::numeric_limits<double>::infinity();
-    for (int i = 1; i < 4000; ++i) {
-      const double p = i / 4000.0;
-      const double x = quantile(law, p);
-      EXPECT_GE(x, before) << dof << " at " << p;
-      EXPECT_NEAR(cdf(law, x), p, 1e-9 * std::min(p, 1.0 - p)) << dof;
-      before = x;
-    }
-  }
-}
-
-TEST(Distribution, StudentQuantilesKeepTheirDigitsNearTheCenter) {
-  for (const double dof : {1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 9.0, 30.0}) {
-    const double density = std::tgamma(0.5 * (dof + 1.0)) /
-                           (std::sqrt(dof * std::numbers::pi) * std::tgamma(0.5 * dof));
-    for (const double share : {0x1p-20, 0x1p-27, 0x1p-40}) {
-      EXPECT_NEAR(quantile(student(0.0, 1.0, dof), 0.5 + share) / (share / density), 1.0,
-                  1e-15 / share + 4e-12)
-          << dof << " at " << share;
-    }
-    EXPECT_EQ(quantile(student(0.0, 1.0, dof), 0.5), 0.0);
   }
 }
 
@@ -309,73 +252,6 @@ TEST(Distribution, EmptyWindowIsAnError) {
   EXPECT_THROW(truncated(normal(0.0, 1.0), 2.0, 1.0), text::Error);
   EXPECT_THROW(truncated(normal(0.0, 1.0), 0.0, k_infinity), text::Error);
   EXPECT_THROW(truncated(normal(0.0, 1.0), k_nan, 1.0), text::Error);
-}
-
-TEST(Distribution, TruncatingStepsKeepsTheStepsInside) {
-  EXPECT_TRUE(is_exact(truncated(exact(4.0), 4.0, 5.0)));
-  const Distribution law = truncated(empirical({3.0, 1.0, 2.0, 9.0, 2.0}), 2.0, 8.0);
-  EXPECT_DOUBLE_EQ(cdf(law, 2.0), 2.0 / 3.0);
-  EXPECT_DOUBLE_EQ(mean(law), 7.0 / 3.0);
-  EXPECT_EQ(lowest(law), 2.0);
-  EXPECT_EQ(highest(law), 3.0);
-}
-
-// What may lie beyond measured values is known by their window alone, which moves along.
-TEST(Distribution, StepsKeepTheirWindow) {
-  const Distribution all = empirical({1.0, 2.0, 9.0});
-  EXPECT_EQ(all.law().steps().low, -k_infinity);
-  EXPECT_EQ(all.law().steps().high, k_infinity);
-  const Distribution cut = truncated(truncated(all, -4.0, 8.0), 0.5, 12.0);
-  EXPECT_EQ(cut.law().steps().low, 0.5);
-  EXPECT_EQ(cut.law().steps().high, 8.0);
-  EXPECT_EQ(moved(cut, 11.5).law().steps().low, 10.5);
-  EXPECT_EQ(moved(cut, 11.5).law().steps().high, 18.0);
-}
-
-TEST(Distribution, StepsTellBelowFromAt) {
-  const Distribution point = exact(4.0);
-  EXPECT_EQ(cdf(point, 4.0), 1.0);
-  EXPECT_EQ(cdf_below(point, 4.0), 0.0);
-  EXPECT_EQ(complement(point, 4.0), 0.0);
-  EXPECT_EQ(quantile(point, 0.3), 4.0);
-  EXPECT_TRUE(is_exact(point));
-  EXPECT_FALSE(is_exact(normal(0.0, 1.0)));
-  const Distribution law = empirical({1.0, 2.0, 2.0, 5.0});
-  EXPECT_EQ(cdf(law, 2.0), 0.75);
-  EXPECT_EQ(cdf_below(law, 2.0), 0.25);
-  EXPECT_EQ(complement(law, 2.0), 0.25);
-}
-
-TEST(Distribution, EmpiricalQuantileIsTheSmallestValueReachingP) {
-  std::vector<double> values(49);
-  for (std::size_t i = 0; i < values.size(); ++i) values[i] = static_cast<double>(i);
-  const Distribution law = empirical(values);
-  for (std::size_t k = 1; k < 49; ++k) {
-    const double p = static_cast<double>(k) / 49.0;
-    EXPECT_EQ(quantile(law, p), static_cast<double>(k - 1)) << k;
-    EXPECT_EQ(quantile(law, std::nextafter(p, 1.0)), static_cast<double>(k)) << k;
-    EXPECT_EQ(quantile_complement(law, p), static_cast<double>(48 - k)) << k;
-    EXPECT_EQ(quantile_complement(law, std::nextafter(p, 0.0)), static_cast<double>(49 - k)) << k;
-  }
-  EXPECT_EQ(quantile(law, 1e-300), 0.0);
-  EXPECT_EQ(quantile_complement(law, 1e-300), 48.0);
-}
-
-TEST(Distribution, TestsFollowJcgm101Clause649) {
-  // JCGM 101:2008 clause 6.4.9 (from memory): t of n − 1 degrees of freedom, shifted by the mean,
-  // scaled by s/sqrt(n). Here n = 5, mean 0.80, s² = 0.001/4.
-  const std::array values{0.78, 0.79, 0.80, 0.81, 0.82};
-  const Distribution law = tests(values);
-  const double scale = std::sqrt(0.001 / 4.0 / 5.0);
-  const Distribution same = student(0.80, scale, 4.0);
-  for (const double p : {0.01, 0.3, 0.5, 0.9}) {
-    EXPECT_NEAR(quantile(law, p), quantile(same, p), 1e-15) << p;
-  }
-  EXPECT_NEAR(mean(law), 0.80, 1e-15);
-  // t of 4 degrees: 2.776 at 97.5 % (computed: SciPy 1.10).
-  EXPECT_NEAR((quantile(law, 0.975) - 0.80) / scale, 2.776, 5e-4);
-  EXPECT_THROW(tests(std::array{0.8}), text::Error);
-  EXPECT_THROW(tests(std::array{0.8, 0.8, 0.8}), text::Error);
 }
 
 TEST(Distribution, ImpossibleParametersAreErrors) {

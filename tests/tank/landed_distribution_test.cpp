@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "tank/chance.hpp"
 #include "tank/condition.hpp"
 #include "tests/scenarios.hpp"
 
@@ -67,6 +68,29 @@ TEST(LandedDistribution, QuantilesOfAUniformPump) {
     const double exact = 0.2 * 0.1 + 0.8 * (0.7 + 0.1 * estimate::k_quantile_orders[i]);
     EXPECT_NEAR(told.quantiles[i], exact, 1e-6);
     EXPECT_NEAR(drawn.quantiles[i], exact, 5.0 * std::max(drawn.error, 1e-5));
+  }
+}
+
+// Quantiles and moments against sums over many crude cases, and the quantiles against the chance
+// of landing below them. 5 standard errors: false alarms 6e-7 each.
+TEST(Chance, LandedContentAgreesWithCounting) {
+  for (const char* name : {"benchmark.ini", "wagon-reading.ini", "hatchback-metered.ini"}) {
+    const auto scenario = testing::example(name);
+    const estimate::Landed smooth = estimate_chance(scenario, {}).landed;
+    estimate::Options crude;
+    crude.method = estimate::Method::crude;
+    crude.cases = 1'000'000;
+    const estimate::Landed counted_crudely = estimate_chance(scenario, crude).landed;
+    const double sd = counted_crudely.standard_deviation;
+    EXPECT_NEAR(smooth.mean, counted_crudely.mean, 5.0 * sd / 1000.0) << name;
+    // The variance of a sample variance is below 2 σ⁴ (κ + 2)/2n with κ < 3 here.
+    EXPECT_NEAR(smooth.standard_deviation / sd, 1.0, 5.0 * 1.2 / 1000.0) << name;
+    for (std::size_t i = 0; i < estimate::k_quantile_orders.size(); ++i) {
+      const double order = estimate::k_quantile_orders[i];
+      const auto below =
+          estimate_side(scenario, {estimate::Side::below, smooth.quantiles[i]}, {}).estimate;
+      EXPECT_NEAR(below.chance, order, 5.0 * below.standard_error + 2e-4) << name << ' ' << order;
+    }
   }
 }
 
