@@ -1,9 +1,11 @@
 #include "answer/carry.hpp"
 
 #include <cmath>
+#include <vector>
 
 #include "answer/answers.hpp"
 #include "answer/shared.hpp"
+#include "distributions/families.hpp"
 #include "line/sensor_posterior.hpp"
 #include "numeric/vector_math.hpp"
 
@@ -18,15 +20,14 @@ std::string percent_text(double content) {
 std::string law_text(const estimate::CarriedLaw& law) {
   const auto& points = law.points;
   if (points.size() == 1) return percent_text(points[0][1]);
-  const auto slope_at = [&](std::size_t i) {
-    return (points[i + 1][1] - points[i][1]) /
-           (numeric::normal_quantile(points[i + 1][0]) - numeric::normal_quantile(points[i][0]));
-  };
-  const double z = numeric::normal_quantile(points[0][0]);
+  std::vector<double> numbers;
+  for (const auto& point : points) numbers.insert(numbers.end(), point.begin(), point.end());
+  const distributions::Distribution told = distributions::quantiles(numbers);
   std::string text;
   if (points.size() == 2) {
-    text = "normal(" + percent_text(points[0][1] - slope_at(0) * z) + ", " +
-           short_text(100.0 * slope_at(0), 4) + " %)";
+    const double median = quantile(told, 0.5);
+    const double sd = quantile(told, numeric::normal_cdf(1.0)) - median;
+    text = "normal(" + percent_text(median) + ", " + short_text(100.0 * sd, 4) + " %)";
   } else {
     for (const auto& [share, value] : points) {
       text += (text.empty() ? "quantiles(" : ", ") + short_text(100.0 * share, 4) +
@@ -35,21 +36,13 @@ std::string law_text(const estimate::CarriedLaw& law) {
     text += ")";
   }
   if (!law.key.ends_with(".content")) return text;
-  // Six standard deviations from the middle, in a draw of 1e9 once.
-  constexpr double k_far = 6.0;
-  const bool within = points.front()[1] - slope_at(0) * (k_far + z) >= 0.0 &&
-                      points.back()[1] + slope_at(points.size() - 2) *
-                                             (k_far - numeric::normal_quantile(points.back()[0])) <=
-                          1.0;
+  constexpr double k_never = 1e-9;
+  const bool within = quantile(told, k_never) >= 0.0 && quantile_complement(told, k_never) <= 1.0;
   return within ? text : text + " in [0 %, 100 %]";
 }
 
-std::string pair_text(const estimate::CarriedRank& one) {
+std::string pair_text(const scenario::Correlation& one) {
   return one.first + ", " + one.second;
-}
-
-std::string rank_text(const estimate::CarriedRank& one) {
-  return short_text(one.rank, 4);
 }
 
 }  // namespace
@@ -66,8 +59,8 @@ std::vector<Line> carried(const Asked& asked, const estimate::CarriedOver& known
     lines.setting(law.key.substr(dot + 1) + " = " + law_text(law));
   }
   if (!known.ranks.empty()) lines.empty().setting("[correlation]");
-  for (const estimate::CarriedRank& one : known.ranks) {
-    lines.setting(pair_text(one) + " = " + rank_text(one));
+  for (const scenario::Correlation& one : known.ranks) {
+    lines.setting(pair_text(one) + " = " + short_text(one.rank, 4));
   }
   lines.empty().comment(say("carry.place"));
   lines.comment(say(line_differs ? "carry.line_differs" : "carry.line_same"));
@@ -92,7 +85,7 @@ Json carried_members(const estimate::CarriedOver& known) {
   Members object;
   for (const estimate::CarriedLaw& law : known.laws) object(law.key, law_text(law));
   Members together;
-  for (const estimate::CarriedRank& one : known.ranks) together(pair_text(one), one.rank);
+  for (const scenario::Correlation& one : known.ranks) together(pair_text(one), one.rank);
   return object("correlation", Json(together));
 }
 

@@ -59,7 +59,7 @@ std::vector<Row> computed(const Asked& asked, const ChanceResult& result) {
   return rows;
 }
 
-/// Its quantiles move by more than a thousandth of a percent or so from seed to seed.
+/// Some quantile moves by more than 0.003 % or so from seed to seed.
 bool is_rough(const estimate::Landed& landed) {
   return landed.error > 3e-5;
 }

@@ -82,10 +82,7 @@ class Normal final : public Continuous {
   double interval(double a, double b) const override {
     return numeric::normal_interval(score(a), score(b), (b - a) / sd_);
   }
-  double density(double x) const override {
-    return std::exp(-0.5 * score(x) * score(x)) * std::numbers::inv_sqrtpi /
-           (std::numbers::sqrt2 * sd_);
-  }
+  double density(double x) const override { return numeric::normal_density(score(x)) / sd_; }
   double average() const override { return mean_; }
   Traits traits() const override {
     return {.normal = true, .log_concave = true, .bell_shaped = true};

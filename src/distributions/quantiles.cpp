@@ -1,6 +1,4 @@
 #include <algorithm>
-#include <cmath>
-#include <numbers>
 #include <vector>
 
 #include "distributions/families.hpp"
@@ -24,10 +22,7 @@ class Quantiles final : public Continuous {
   double lower_quantile(double p) const override { return value(numeric::normal_quantile(p)); }
   double upper_quantile(double q) const override { return value(-numeric::normal_quantile(q)); }
   double density(double x) const override {
-    if (!std::isfinite(x)) return 0.0;
-    const double z = score(x);
-    return std::exp(-0.5 * z * z) * std::numbers::inv_sqrtpi / std::numbers::sqrt2 /
-           slope(piece(x_, x));
+    return numeric::normal_density(score(x)) / slope(piece(x_, x));
   }
   double interval(double a, double b) const override {
     const std::size_t i = piece(x_, a);
@@ -43,7 +38,7 @@ class Quantiles final : public Continuous {
       const double from = i == 0 ? -k_infinity : z_[i];
       const double to = i + 2 == z_.size() ? k_infinity : z_[i + 1];
       sum += (x_[i] - x_.front() - slope(i) * z_[i]) * numeric::normal_interval(from, to) +
-             slope(i) * (bell(from) - bell(to));
+             slope(i) * (numeric::normal_density(from) - numeric::normal_density(to));
     }
     return x_.front() + sum;
   }
@@ -65,9 +60,6 @@ class Quantiles final : public Continuous {
   }
 
  private:
-  static double bell(double z) {
-    return std::exp(-0.5 * z * z) * std::numbers::inv_sqrtpi / std::numbers::sqrt2;
-  }
   /// The piece whose line holds at `at`.
   static std::size_t piece(const std::vector<double>& ends, double at) {
     return static_cast<std::size_t>(std::upper_bound(ends.begin() + 1, ends.end() - 1, at) -

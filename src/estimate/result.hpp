@@ -10,6 +10,8 @@
 #include <utility>
 #include <vector>
 
+#include "scenario/scenario.hpp"
+
 /// What an estimate says of itself, as plain values: computing fills these, reporting reads them.
 namespace blendrisk::estimate {
 
@@ -154,14 +156,9 @@ struct CarriedLaw {
   std::string key;
   std::vector<std::array<double, 2>> points;
 };
-/// Spearman's rank correlation of two of them.
-struct CarriedRank {
-  std::string first, second;
-  double rank;
-};
 struct CarriedOver {
   std::vector<CarriedLaw> laws;
-  std::vector<CarriedRank> ranks;
+  std::vector<scenario::Correlation> ranks;
 };
 
 /// Share of draws of one input outside the physical range, held at its bound.

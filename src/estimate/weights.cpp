@@ -1,6 +1,7 @@
 #include "estimate/weights.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <numeric>
 
 #include "estimate/result.hpp"
@@ -25,6 +26,22 @@ std::vector<std::size_t> resampled(std::span<const double> weights, std::size_t 
     }
   }
   return chosen;
+}
+
+Moments moments_of(const std::vector<Weighted>& values) {
+  const double about = values.front().value;
+  double weight = 0.0;
+  double sum = 0.0;
+  for (const Weighted& one : values) {
+    weight += one.weight;
+    sum += one.weight * (one.value - about);
+  }
+  const double mean = about + sum / weight;
+  double squares = 0.0;
+  for (const Weighted& one : values) {
+    squares += one.weight * (one.value - mean) * (one.value - mean);
+  }
+  return {mean, std::sqrt(squares / weight)};
 }
 
 void sort(std::vector<Weighted>& values) {

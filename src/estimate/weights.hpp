@@ -32,6 +32,12 @@ struct Weighted {
   double value, weight;
 };
 
+struct Moments {
+  double mean, standard_deviation;
+};
+/// Of values whose weights are not all 0; about one of them, so that no digits are lost.
+Moments moments_of(const std::vector<Weighted>& values);
+
 /// By value.
 void sort(std::vector<Weighted>& values);
 

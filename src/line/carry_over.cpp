@@ -75,22 +75,10 @@ std::vector<bool> needed(const std::vector<Point>& points) {
 
 CarriedLaw law_of(const Input& input, const std::vector<KnownCase>& cases, double effective_cases) {
   std::vector<estimate::Weighted> values;
-  double total = 0.0;
-  double mean = 0.0;
-  for (const KnownCase& one : cases) {
-    values.push_back({one.*input.member, one.weight});
-    total += one.weight;
-    mean += one.weight * (one.*input.member);
-  }
-  mean /= total;
-  double squares = 0.0;
-  for (const estimate::Weighted& one : values) {
-    squares += one.weight * (one.value - mean) * (one.value - mean);
-  }
-  const double sd = std::sqrt(squares / total);
+  for (const KnownCase& one : cases) values.push_back({one.*input.member, one.weight});
+  const auto [mean, sd] = estimate::moments_of(values);
   constexpr double k_nothing = 2e-5;  // of a content, and what a line of a scenario tells apart
   estimate::sort(values);
-  for (estimate::Weighted& one : values) one.weight /= total;
   std::vector<Point> points;
   for (const double share : shares_of(effective_cases)) {
     const double value = estimate::quantile_of(values, share);
@@ -104,13 +92,12 @@ CarriedLaw law_of(const Input& input, const std::vector<KnownCase>& cases, doubl
     const Point& next = points[std::min(i + 1, points.size() - 1)];
     const Point& last = points[i == 0 ? 0 : i - 1];
     const double slope = (next.value - last.value) / (next.score - last.score);
-    const double height = std::exp(-0.5 * point.score * point.score) / std::sqrt(2.0 * M_PI);
-    const double error =
-        slope * std::sqrt(point.share * (1.0 - point.share) / effective_cases) / height;
+    const double error = slope * std::sqrt(point.share * (1.0 - point.share) / effective_cases) /
+                         numeric::normal_density(point.score);
     point.slack = std::max(0.01 * sd, 3.0 * error);
   }
   // A normal law is told as one: its sampled ends would bend it.
-  const bool normal = std::all_of(points.begin(), points.end(), [&](const Point& point) {
+  const bool normal = std::ranges::all_of(points, [mean = mean, sd = sd](const Point& point) {
     return std::abs(point.value - mean - sd * point.score) <= point.slack;
   });
   if (normal) {
@@ -149,22 +136,15 @@ std::vector<double> ranks(const std::vector<KnownCase>& cases, Member member) {
 double rank_correlation(const std::vector<KnownCase>& cases, const std::vector<double>& a,
                         const std::vector<double>& b) {
   double weight = 0.0;
-  double mean_a = 0.0;
-  double mean_b = 0.0;
-  for (std::size_t i = 0; i < cases.size(); ++i) {
-    weight += cases[i].weight;
-    mean_a += cases[i].weight * a[i];
-    mean_b += cases[i].weight * b[i];
-  }
-  mean_a /= weight;
-  mean_b /= weight;
+  for (const KnownCase& one : cases) weight += one.weight;
+  const double middle = 0.5 * weight;  // the mean of any ranks
   double aa = 0.0;
   double bb = 0.0;
   double ab = 0.0;
   for (std::size_t i = 0; i < cases.size(); ++i) {
-    aa += cases[i].weight * (a[i] - mean_a) * (a[i] - mean_a);
-    bb += cases[i].weight * (b[i] - mean_b) * (b[i] - mean_b);
-    ab += cases[i].weight * (a[i] - mean_a) * (b[i] - mean_b);
+    aa += cases[i].weight * (a[i] - middle) * (a[i] - middle);
+    bb += cases[i].weight * (b[i] - middle) * (b[i] - middle);
+    ab += cases[i].weight * (a[i] - middle) * (b[i] - middle);
   }
   return ab / std::sqrt(aa * bb);
 }
@@ -173,14 +153,6 @@ double rank_correlation(const std::vector<KnownCase>& cases, const std::vector<d
 double as_told(double rank) {
   constexpr double k_most = 0.9999;
   return std::clamp(std::round(1e4 * rank) / 1e4, -k_most, k_most);
-}
-
-std::vector<scenario::Correlation> correlations_of(const CarriedOver& carried) {
-  std::vector<scenario::Correlation> all;
-  for (const estimate::CarriedRank& one : carried.ranks) {
-    all.push_back({one.first, one.second, one.rank});
-  }
-  return all;
 }
 
 }  // namespace
@@ -213,8 +185,8 @@ CarriedOver carried_over(const std::vector<KnownCase>& cases, double effective_c
     }
   }
   // Three that nearly tell each other may exclude each other by rounding.
-  while (!scenario::conflicting(correlations_of(carried)).empty()) {
-    for (estimate::CarriedRank& one : carried.ranks) one.rank = as_told(0.999 * one.rank);
+  while (!scenario::conflicting(carried.ranks).empty()) {
+    for (scenario::Correlation& one : carried.ranks) one.rank = as_told(0.999 * one.rank);
   }
   return carried;
 }

@@ -75,6 +75,8 @@ void quantile_chunk(const double* u, double* z, std::size_t n) {
   }
 }
 
+}  // namespace
+
 // The square's rounding error is put back, since it would be magnified by z^2/2.
 double normal_density(double z) {
   if (!(std::abs(z) < 40.0)) return 0.0;
@@ -83,8 +85,6 @@ double normal_density(double z) {
   return std::exp(-0.5 * square) * (1.0 - 0.5 * rest) * 0.5 * std::numbers::inv_sqrtpi *
          std::numbers::sqrt2;
 }
-
-}  // namespace
 
 void normal_cdf(std::span<const double> z, std::span<double> p) {
   cdf_loop(z.data(), p.data(), z.size());

@@ -24,6 +24,9 @@ void log(std::span<const double> x, std::span<double> y);
 double normal_cdf(double z);
 double normal_quantile(double u);
 
+/// φ(z), 0 from |z| = 40 on.
+double normal_density(double z);
+
 /// Φ(b) − Φ(a) for a <= b, without cancellation: both ends from the nearer tail, and Gauss
 /// quadrature of the density where the ends are close.
 double normal_interval(double a, double b);

@@ -1,9 +1,8 @@
 #include "scenario/way.hpp"
 
 #include <algorithm>
-#include <array>
-#include <cmath>
 #include <utility>
+#include <vector>
 
 #include "numeric/vector_math.hpp"
 
@@ -38,38 +37,37 @@ Scenario at_pump(Scenario scenario) {
   return read_at_pump(std::move(scenario), indicated);
 }
 
+namespace {
+
+struct Node {
+  double value, weight;
+};
+
+/// Of the trapezoidal rule in normal scores; one of an exact law. Draws are held at 0.
+std::vector<Node> nodes_of(const Distribution& law) {
+  if (distributions::is_exact(law)) return {{distributions::mean(law), 1.0}};
+  constexpr int k_half = 20;
+  constexpr double k_step = 0.3;
+  std::vector<Node> nodes;
+  for (int i = -k_half; i <= k_half; ++i) {
+    const double z = k_step * i;
+    nodes.push_back({std::max(distributions::quantile(law, numeric::normal_cdf(z)), 0.0),
+                     numeric::normal_density(z)});
+  }
+  return nodes;
+}
+
+}  // namespace
+
 double mean_over_way(const Scenario& scenario, const std::function<double(double)>& f) {
   if (!is_on_the_way(scenario)) return f(0.0);
-  constexpr std::size_t k_points = 41;
-  constexpr double k_step = 0.3;
-  // Exact laws take one point.
-  const auto points_of = [](const Distribution& law) {
-    return distributions::is_exact(law) ? std::size_t{1} : k_points;
-  };
-  std::array<double, k_points> share{};
-  std::array<double, k_points> weight{};
-  for (std::size_t i = 0; i < k_points; ++i) {
-    const double z = k_step * (static_cast<double>(i) - 0.5 * (k_points - 1));
-    share[i] = 0.5 * std::erfc(-z / std::sqrt(2.0));
-    weight[i] = std::exp(-0.5 * z * z);
-  }
-  const Distribution& distance = *scenario.heel.to_pump;
-  const Distribution& economy = *scenario.engine.economy;
-  const std::size_t distances = points_of(distance);
-  const std::size_t economies = points_of(economy);
-  std::array<double, k_points> uses{};
-  for (std::size_t k = 0; k < economies; ++k) {
-    uses[k] = economies == 1 ? distributions::mean(economy)
-                             : std::max(distributions::quantile(economy, share[k]), 0.0);
-  }
+  const std::vector<Node> uses = nodes_of(*scenario.engine.economy);
   double sum = 0.0;
   double weights = 0.0;
-  for (std::size_t i = 0; i < distances; ++i) {
-    const double far = distances == 1 ? distributions::mean(distance)
-                                      : std::max(distributions::quantile(distance, share[i]), 0.0);
-    for (std::size_t k = 0; k < economies; ++k) {
-      const double both = (distances == 1 ? 1.0 : weight[i]) * (economies == 1 ? 1.0 : weight[k]);
-      sum += both * f(far * uses[k]);
+  for (const Node& distance : nodes_of(*scenario.heel.to_pump)) {
+    for (const Node& use : uses) {
+      const double both = distance.weight * use.weight;
+      sum += both * f(distance.value * use.value);
       weights += both;
     }
   }

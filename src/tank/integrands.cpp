@@ -112,7 +112,8 @@ double OutsideLimitByGauge::heel_mass(double low, double high, double click_off,
   return gauge_.at_most(to, centre) - gauge_.at_most(from, centre);
 }
 
-double OutsideLimitByGauge::chance(const CaseBatch& batch, double hose, std::size_t i) const {
+double OutsideLimitByGauge::chance(const CaseBatch& batch, double hose, double indicated,
+                                   std::size_t i) const {
   const scenario::Fill& fill = inputs_.scenario().fills[0];
   const double click_off = batch.column(Slot::click_off)[i];
   const double c_hose = batch.column(Slot::hose_content(0))[i];
@@ -129,7 +130,6 @@ double OutsideLimitByGauge::chance(const CaseBatch& batch, double hose, std::siz
   const double full_from = click_off - ordered;
   const double hose_from = std::max(click_off - hose, full_from);
   const double centre = gauge_.centre(batch, i);
-  const double indicated = FirstReading(inputs_, batch)[i];
   const double limit = limit_.compared();
 
   double sum = 0.0;
@@ -160,7 +160,8 @@ double OutsideLimitByGauge::chance(const CaseBatch& batch, double hose, std::siz
 void OutsideLimitByGauge::evaluate(CaseBatch& batch, estimate::BlendColumns& columns,
                                    std::span<double> f, std::span<double> limit_state) const {
   const double* hose = batch.column(Slot::hose_volume(0));
-  for (std::size_t i = 0; i < f.size(); ++i) f[i] = chance(batch, hose[i], i);
+  const FirstReading indicated(inputs_, batch);
+  for (std::size_t i = 0; i < f.size(); ++i) f[i] = chance(batch, hose[i], indicated[i], i);
   if (limit_state.empty()) return;
   LinearBlend(inputs_, {}).evaluate(batch, f.size(), columns);
   for (std::size_t i = 0; i < limit_state.size(); ++i) {

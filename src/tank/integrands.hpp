@@ -62,7 +62,8 @@ class OutsideLimitByGauge : public estimate::Integrand {
                 std::span<double> limit_state) const override;
 
  private:
-  double chance(const sampling::CaseBatch& batch, double hose, std::size_t i) const;
+  double chance(const sampling::CaseBatch& batch, double hose, double indicated,
+                std::size_t i) const;
   double heel_mass(double low, double high, double click_off, double indicated,
                    double centre) const;
 

@@ -116,30 +116,22 @@ class Share {
   double sum_;
 };
 
+/// Contents of `count` points from `from` on with their weights; none where these are all 0.
 std::vector<estimate::Weighted> weighted(const Sample& sample, std::size_t from,
                                          std::size_t count) {
   std::vector<estimate::Weighted> values;
   double sum = 0.0;
-  for (std::size_t i = from; i < from + count; ++i) sum += sample.all[i];
-  for (std::size_t i = from; i < from + count && sum > 0.0; ++i) {
-    values.push_back({sample.content[i], sample.all[i] / sum});
+  for (std::size_t i = from; i < from + count; ++i) {
+    values.push_back({sample.content[i], sample.all[i]});
+    sum += sample.all[i];
   }
+  if (!(sum > 0.0)) values.clear();
   return values;
 }
 
-/// Mean, standard deviation and quantiles of the drawn contents, with the quantiles' error.
-estimate::Landed of_contents(const Sample& sample) {
-  estimate::Landed landed;
-  std::vector<estimate::Weighted> values = weighted(sample, 0, sample.content.size());
-  // About one of them, so that the sum loses no digits.
-  const double about = values.front().value;
-  for (const estimate::Weighted& one : values) landed.mean += one.weight * (one.value - about);
-  landed.mean += about;
-  double squares = 0.0;
-  for (const estimate::Weighted& one : values) {
-    squares += one.weight * (one.value - landed.mean) * (one.value - landed.mean);
-  }
-  landed.standard_deviation = std::sqrt(squares);
+/// The quantiles of the drawn contents, with their error by those of each scrambling.
+void drawn_quantiles(const Sample& sample, std::vector<estimate::Weighted>& values,
+                     estimate::Landed& landed) {
   landed.quantiles = estimate::quantiles_of(values);
   std::array<std::vector<double>, estimate::k_quantile_orders.size()> parts;
   for (std::size_t r = 0; r < k_scramblings; ++r) {
@@ -152,21 +144,19 @@ estimate::Landed of_contents(const Sample& sample) {
     if (part.size() < 2) continue;
     landed.error = std::max(landed.error, std::sqrt(estimate::mean_of(part).variance));
   }
-  return landed;
 }
 
-/// The quantiles as roots of the conditional share in place of those drawn.
-/// @param near  quantiles on fewer points, if there are any, with their error
-void condition(const ConditionedContent& law, const Sample& sample,
-               const std::optional<estimate::Landed>& near, estimate::Landed& landed) {
+/// The quantiles as roots of the conditional share.
+/// @param near  such quantiles on fewer points, with their error, if there are any
+void roots(const ConditionedContent& law, const Sample& sample,
+           const std::optional<estimate::Landed>& near, std::vector<estimate::Weighted>& values,
+           estimate::Landed& landed) {
   const double spread = landed.standard_deviation;
   const double step = near ? std::clamp(3.0 * near->error, 1e-6, 0.05 * spread) : 0.05 * spread;
+  const std::array<double, 5> start = near ? near->quantiles : estimate::quantiles_of(values);
   Share share(law, sample);
-  landed.error = 0.0;
   for (std::size_t i = 0; i < estimate::k_quantile_orders.size(); ++i) {
-    const double order = estimate::k_quantile_orders[i];
-    const double start = near ? near->quantiles[i] : landed.quantiles[i];
-    const auto [y, error] = share.root(order, start, step);
+    const auto [y, error] = share.root(estimate::k_quantile_orders[i], start[i], step);
     landed.quantiles[i] = y;
     landed.error = std::max(landed.error, error);
   }
@@ -207,8 +197,14 @@ estimate::Found<estimate::Landed> estimate_landed(const sampling::CaseInputs& in
       continue;
     }
     if (inputs.weighted()) require_any(inputs, mass.sum);
-    estimate::Landed landed = of_contents(sample);
-    if (conditioned && landed.standard_deviation > 1e-9) condition(*law, sample, near, landed);
+    std::vector<estimate::Weighted> values = weighted(sample, 0, sample.content.size());
+    const auto [mean, sd] = estimate::moments_of(values);
+    estimate::Landed landed{mean, sd};
+    if (conditioned && sd > 1e-9) {
+      roots(*law, sample, near, values, landed);
+    } else {
+      drawn_quantiles(sample, values, landed);
+    }
     if (!to_an_error || landed.error <= k_small_error || batches >= k_most_batches) {
       return {landed, {.evaluations = evaluations}};
     }

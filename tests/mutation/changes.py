@@ -128,11 +128,11 @@ CHANGES = {
         CHAIN, "return early ? side : 1.0 - side;", "return side;", "PreparedChain*"),
     "a law through quantiles flat beyond its ends": (
         "src/distributions/quantiles.cpp", "const double from = i == 0 ? -k_infinity : z_[i];",
-        "const double from = z_[i];", "Distribution*"),
+        "const double from = z_[i];", "Distribution*:Quantiles*"),
     "ranks that leave equal values out": (
         "src/line/carry_over.cpp", "rank[order[from]] = below + 0.5 * equal;",
         "rank[order[from]] = below + order[from];", "CarryOver*"),
     "the weight of a case forgotten in the correlation": (
-        "src/line/carry_over.cpp", "ab += cases[i].weight * (a[i] - mean_a) * (b[i] - mean_b);",
+        "src/line/carry_over.cpp", "ab += cases[i].weight * (a[i] - middle) * (b[i] - middle);",
         "ab += cases[i].weight * a[i] * b[i];", "CarryOver*"),
 }

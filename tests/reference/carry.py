@@ -5,7 +5,7 @@ import tempfile
 import numpy as np
 
 from job import Job
-from line import Line
+from line import Line, arrived
 from reference import draw_cases, land
 from update import Posterior
 
@@ -129,7 +129,6 @@ def left_in_line(there):
     volume = sum(line.before) + line.pipe + line.beyond
     passed = line.throughput(there.last)
     steps = (np.arange(24) + 0.5) / 24
-    chain = Line.__new__(Line)
-    vars(chain).update(vars(line), back=0 * line.back)
-    gone = np.mean([1 - chain.at_injectors(passed * x) for x in steps], axis=0) * passed
+    came = lambda q: arrived(line.before + [line.beyond], line.pipe, line.laminar, q)
+    gone = np.mean([1 - came(passed * x) for x in steps], axis=0) * passed
     return np.clip(1 - gone / volume, 0, 1)

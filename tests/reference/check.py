@@ -41,7 +41,8 @@ from compare import LEVELS, Tally
 from job import Job
 
 COMMANDS = {"chance": chance.compare, "fill": fill.compare, "heel": heel.compare, "arrive": arrive.compare,
-            "update": update.compare, "carry": carry.compare, "drivers": drivers.compare, "table": table.compare, "curve": curve.compare}
+            "update": update.compare, "carry": carry.compare, "drivers": drivers.compare, "table": table.compare,
+            "curve": curve.compare}
 
 
 class Campaign:
