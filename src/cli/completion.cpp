@@ -8,8 +8,8 @@
 #include "cli/command.hpp"
 #include "cli/help.hpp"
 #include "cli/scenario_file.hpp"
-#include "scenario/column.hpp"
 #include "scenario/keys.hpp"
+#include "text/csv.hpp"
 #include "text/pieces.hpp"
 
 namespace blendrisk::cli {
@@ -56,7 +56,7 @@ std::vector<std::string> columns_of(const std::string& path) {
   std::ifstream file(path);
   std::getline(file, header);
   std::erase_if(header, is_control);
-  const auto names = text::pieces(header, scenario::separator_of(header));
+  const auto names = text::pieces(header, text::separator_of(header));
   return {names.begin(), names.end()};
 }
 

@@ -46,7 +46,7 @@ scenario::Scenario read_scenario(const Arguments& arguments) {
 
 bool has_number(const scenario::Key& key) {
   using scenario::Kind;
-  return key.kind == Kind::gauge || key.kind == Kind::quantity || key.kind == Kind::uncertain ||
+  return key.kind == Kind::gauge || key.kind == Kind::quantity || key.takes_law() ||
          key.kind == Kind::amount;
 }
 

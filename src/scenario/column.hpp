@@ -25,22 +25,26 @@ struct Columns {
   std::vector<std::vector<std::string>> texts;  ///< one a text column
 };
 
-/// What parts the cells of a CSV text with that first line: a semicolon where one comes before any
-/// comma, else a comma.
-char separator_of(std::string_view header);
-
 /// Whether the first line of the CSV `text` names the column.
 bool names_column(std::string_view text, std::string_view column);
 
 /// Several columns of the CSV `text`, whose first line names the columns, in one pass. A cell
 /// carries its unit ("78 %") or takes the one in the column's ending (_percent, _l, _ml, _gal,
-/// _l_per_h, _s, _min); a time may be m:ss or h:mm:ss, too. Empty lines are skipped; quotes around
-/// cells are allowed. A line with more cells than columns is refused: a decimal comma makes one.
+/// _l_per_h, _s, _min, _km, _mi); a time may be m:ss or h:mm:ss, too. Empty lines are skipped;
+/// quotes around cells are allowed. A line with more cells than columns is refused: a decimal comma
+/// makes one.
 /// @param file  shown in errors   @param text_columns  wanted as they stand; cells may be empty
 /// @throws text::Error
 Columns read_columns(const std::string& file, std::string_view text,
                      const std::vector<Wanted>& wanted,
                      const std::vector<std::string>& text_columns = {});
+
+/// The unit that a column's ending names, "L" for "shown_l"; empty where it names none.
+std::string unit_of(std::string_view column);
+
+/// The value of a cell in inner units: a number in `unit`, or one that carries its own.
+/// @param unit  empty: the cell has to carry it   @throws text::Error for any other text
+double cell_value(std::string_view cell, const std::string& unit, units::Dimension dimension);
 
 /// The values of one column, see read_columns.
 /// @throws text::Error

@@ -198,6 +198,15 @@ void add_sensor(Table& t) {
   t.add(quantity, "lag", k_time, "= 0 s", "first-order time constant", "sensor's time constant");
 }
 
+void add_tester(Table& t) {
+  t.section("tester");
+  t.add(law, "bias", k_content_error, "= 0 %", "test - true, one draw for all tests of a log",
+        "tester's bias (test - true)");
+  t.add(quantity, "sd", k_content, "= 0 %", "standard deviation of each test",
+        "tester's error, sd per test");
+  t.add(quantity, "step", k_content, "= 0 %", "resolution", "tester's step");
+}
+
 void add_line_and_engine(Table& t) {
   t.section("line");
   t.add(row_of<&Scenario::line, &Line::reservoir>(reservoir), "reservoir", k_volume, "= 0 L",
@@ -259,6 +268,7 @@ const std::vector<Key>& table() {
     for (std::size_t fill = 0; fill < k_last_fill; ++fill) rows::add_fill(t, fill);
     rows::add_line_and_engine(t);
     rows::add_before(t);
+    rows::add_tester(t);
     rows::add_limits(t);
     return t.keys;
   }();
@@ -271,10 +281,11 @@ struct KindTexts {
 };
 
 const KindTexts& texts_of(Kind kind) {
-  static constexpr std::array<KindTexts, 8> k_texts{{
+  static constexpr std::array<KindTexts, 9> k_texts{{
       {"text", "any text"},
       {"{}", "{}"},
       {"{} or share of the tank", "{} or a share of the tank such as 1/8 tank"},
+      {"uncertain {}", "{} or a law such as normal(mean, sd)"},
       {"uncertain {}", "{} or a law such as normal(mean, sd)"},
       {"click-off or {}", "click-off or {}"},
       {"laminar or plug", "laminar or plug"},

@@ -18,7 +18,8 @@ enum class Kind {
   text,        ///< free text
   quantity,    ///< one number with a unit
   gauge,       ///< a quantity or a share of the tank
-  uncertain,   ///< a quantity or a law
+  uncertain,   ///< a quantity or a law, drawn in every case
+  law,         ///< a quantity or a law, of no case: what is known of a test
   amount,      ///< a quantity or the word click-off
   pipe_flow,   ///< laminar or plug
   stopped_by,  ///< click-off or hand
@@ -64,6 +65,8 @@ struct Key {
   std::string label;            ///< in a few words, of at most 34 columns
   std::optional<Row> row = {};  ///< of an uncertain one
 
+  /// Whether it may be a law in place of a quantity.
+  bool takes_law() const { return kind == Kind::uncertain || kind == Kind::law; }
   std::string full_name() const { return section.empty() ? name : section + "." + name; }
 };
 

@@ -277,6 +277,10 @@ Before read_before(const Values& values) {
   return before;
 }
 
+Tester read_tester(const Values& values) {
+  return {values.law("tester.bias"), values.quantity("tester.sd"), values.quantity("tester.step")};
+}
+
 Limits read_limits(const Values& values) {
   Limits limits;
   limits.minimum = values.optional_quantity("limits.minimum");
@@ -371,6 +375,7 @@ Scenario read(const Source& source, const std::vector<Override>& overrides,
   take_second_look(values, scenario);
   require_told(values, scenario);
   scenario.before = read_before(values);
+  scenario.tester = read_tester(values);
   scenario.limits = read_limits(values);
   scenario.correlations = read_correlations(values, scenario);
   scenario.given = values.given();

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "scenario/column.hpp"
+#include "text/csv.hpp"
 #include "text/error.hpp"
 #include "text/number.hpp"
 #include "text/quoting.hpp"
@@ -220,7 +221,7 @@ ReadingLines::Kind ReadingLines::take(std::string_view line, LoggedReading& read
   }
   // In a row, the only colons are those of a time without spaces.
   const bool is_row = !header_.empty() && text.find(": ") == std::string_view::npos &&
-                      text.find(separator_of(header_)) != std::string_view::npos;
+                      text.find(text::separator_of(header_)) != std::string_view::npos;
   if (!is_row) {
     reading = parse_reading(text);
     tried_ = rows_;

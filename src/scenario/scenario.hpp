@@ -105,6 +105,13 @@ struct Engine {
   std::vector<Phase> schedule{Phase{}};
 };
 
+/// Whoever tests the pump and the tank, with a tube or a better sensor. It moves no landing.
+struct Tester {
+  Distribution bias;
+  double sd = 0.0;
+  double step = 0.0;
+};
+
 /// What the calibration in use until the switch bears.
 struct Before {
   std::optional<double> minimum, maximum;
@@ -145,6 +152,7 @@ struct Scenario {
   Line line;
   Engine engine;
   Before before;
+  Tester tester;
   Limits limits;
   std::vector<Correlation> correlations;
   std::vector<Known> known;

@@ -81,7 +81,7 @@ void Values::apply(const Override& override_of) {
     if (found != entries_.end() && found->second.place.line > 0) entries_.erase(found);
   }
   Entry entry{override_of.key, std::string(text::trimmed(override_of.value)), place};
-  if (override_of.along_axis && key->row && entry.value.find('(') == std::string::npos) {
+  if (override_of.along_axis && key->takes_law() && entry.value.find('(') == std::string::npos) {
     const auto found = entries_.find(override_of.key);
     entry.moves = found == entries_.end() ? key->default_text : found->second.value;
   }
@@ -160,6 +160,10 @@ Distribution Values::distribution(const Key& known) const {
     fail(key, text::in_quotes(given_text) + what + known.range.text);
   }
   return law;
+}
+
+Distribution Values::law(const std::string& key) const {
+  return distribution(*find_key(key));
 }
 
 double Values::rank_correlation(const std::string& key) const {

@@ -34,6 +34,9 @@ class Values {
   /// None where the key is not given and has no default.
   std::optional<double> optional_quantity(const std::string& key) const;
 
+  /// The law of a key that has one but is drawn in no case (Kind::law). @throws text::Error
+  Distribution law(const std::string& key) const;
+
   /// Puts the laws of a section's uncertain inputs where they live in the scenario. One that is not
   /// given and has no default stays as it is there.
   /// @throws text::Error as for quantity

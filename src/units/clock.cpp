@@ -31,7 +31,9 @@ std::optional<double> sixtieths(std::string_view part, bool last) {
   return number(part);
 }
 
-/// The day of "2026-11-27", since 1970-01-01.
+constexpr std::size_t k_date = 10;
+
+/// The day of "2026-11-27", since 1970-01-01. @param date  k_date characters
 std::optional<long> day_of(std::string_view date) {
   const std::string_view year = date.substr(0, 4);
   const std::string_view month = date.substr(5, 2);
@@ -72,7 +74,6 @@ std::optional<double> clock_seconds(std::string_view text) {
 std::optional<ClockTime> clock_time(std::string_view text) {
   text = text::trimmed(text, text::k_any_white);
   ClockTime time;
-  constexpr std::size_t k_date = 10;
   if (text.size() > k_date && (text[k_date] == ' ' || text[k_date] == 'T')) {
     time.day = day_of(text.substr(0, k_date));
     if (!time.day) return std::nullopt;
@@ -85,6 +86,13 @@ std::optional<ClockTime> clock_time(std::string_view text) {
   if (!second || !(*second < 86400.0) || text.starts_with('-')) return std::nullopt;
   time.second = *second;
   return time;
+}
+
+std::optional<long> calendar_day(std::string_view text) {
+  text = text::trimmed(text, text::k_any_white);
+  if (text.size() == k_date) return day_of(text);
+  const auto time = clock_time(text);
+  return time ? time->day : std::nullopt;
 }
 
 }  // namespace blendrisk::units

@@ -20,4 +20,8 @@ struct ClockTime {
 /// (ISO 8601, from memory), without a zone. None for any other text.
 std::optional<ClockTime> clock_time(std::string_view text);
 
+/// The day of "2026-11-27", with or without a time of the day as above behind it, since 1970-01-01.
+/// None for any other text.
+std::optional<long> calendar_day(std::string_view text);
+
 }  // namespace blendrisk::units

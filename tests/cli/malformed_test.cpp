@@ -107,6 +107,8 @@ const std::vector<BadText>& bad_quantities() {
       {"75 %", "75 %\n[sensor]\nlag = 3 L", "car.ini:9: sensor.lag: "},
       {"75 %", "75 %\n[line]\npipe-flow = fast", "car.ini:9: line.pipe-flow: "},
       {"75 %", "75 %\n[engine]\nidle = 0 L/h", "car.ini:9: engine.idle: "},
+      {"75 %", "75 %\n[tester]\nsd = -1 %", "car.ini:9: tester.sd: "},
+      {"75 %", "75 %\n[tester]\nbias = 1 L", "car.ini:9: tester.bias: "},
   };
   return cases;
 }

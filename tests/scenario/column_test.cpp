@@ -6,6 +6,7 @@
 #include <random>
 #include <string>
 
+#include "text/csv.hpp"
 #include "text/error.hpp"
 
 namespace blendrisk::scenario {
@@ -45,10 +46,10 @@ TEST(ReadColumns, SemicolonsPartCellsWhereTheHeaderHasThem) {
   EXPECT_EQ(read.values[0], (std::vector<double>{30.0, 3723.0}));
   EXPECT_EQ(read.values[1], (std::vector<double>{0.1, 0.115}));
   EXPECT_EQ(read.texts[0], (std::vector<std::string>{"a, b", "c; d"}));
-  EXPECT_EQ(separator_of("a;b,c"), ';');
-  EXPECT_EQ(separator_of("a,b;c"), ',');
-  EXPECT_EQ(separator_of("\"a;b\",c"), ',');
-  EXPECT_EQ(separator_of("a"), ',');
+  EXPECT_EQ(text::separator_of("a;b,c"), ';');
+  EXPECT_EQ(text::separator_of("a,b;c"), ',');
+  EXPECT_EQ(text::separator_of("\"a;b\",c"), ',');
+  EXPECT_EQ(text::separator_of("a"), ',');
 }
 
 // A comma between digits would make two cells of one, and 0.5 would be read as 0.

@@ -28,5 +28,17 @@ TEST(ClockTime, OtherTextIsNone) {
   }
 }
 
+TEST(CalendarDay, IsOfADateWithOrWithoutATime) {
+  for (const char* text :
+       {"2001-09-09", " 2001-09-09 ", "2001-09-09 01:46", "2001-09-09T01:46:40"}) {
+    EXPECT_EQ(calendar_day(text), 11574) << text;
+  }
+  EXPECT_EQ(calendar_day("1969-12-31"), -1);
+  for (const char* text : {"", "18:04", "2001-02-29", "09.09.2001", "9/9/2001", "2001-9-9",
+                           "20010909", "2001-09-09x", "2001-09-09 25:00"}) {
+    EXPECT_FALSE(calendar_day(text)) << text;
+  }
+}
+
 }  // namespace
 }  // namespace blendrisk::units
