@@ -10,12 +10,14 @@
 namespace blendrisk::answer {
 namespace {
 
-/// `id = words`, one a line: of answers, of the line, of logs and of the page with its pictures.
+/// `id = words`, one a line: of answers, of the line, of logs, of the page with its pictures, of
+/// forecasts verified.
 constexpr std::string_view k_words =
 #include "answer/english.words"
 #include "answer/english_line.words"
 #include "answer/english_logs.words"
 #include "answer/english_page.words"
+#include "answer/english_verify.words"
     ;
 
 using Table = std::unordered_map<std::string_view, std::string_view>;

@@ -47,6 +47,7 @@ struct Command {
   const char* shows = "";   ///< words of --show, the default first
   /// Refuses arguments that do nothing together. @throws Error
   void (*refuse)(const Arguments&) = nullptr;
+  const char* first_file = ".ini";  ///< how the first of several files may end
 };
 
 /// All commands but help, in the order of the help.

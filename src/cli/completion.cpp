@@ -117,7 +117,7 @@ class Completion {
         if (option == "--pump-tests") log_ = word;
         option.clear();
       } else if (!word.starts_with("--")) {
-        ++files_;
+        if (files_++ == 0 && word.ends_with(".csv")) log_ = word;
       } else if (seen_.insert(name); equals != std::string::npos) {
         if (name == "--pump-tests") log_ = word.substr(equals + 1);
       } else if (const Option* known = find_option(name.substr(2));
@@ -141,7 +141,7 @@ class Completion {
     } else if (stem_.starts_with('-')) {
       offer_options(command);
     } else if (command.scenarios == Scenarios::several) {
-      offer_files(seen_.contains("--join") ? ".csv" : ".ini");
+      offer_files(seen_.contains("--join") ? ".csv" : files_ == 0 ? command.first_file : ".ini");
     } else if (command.scenarios != Scenarios::none && files_ == 0) {
       offer_files(".ini");
     } else if (stem_.empty()) {
@@ -152,7 +152,7 @@ class Completion {
   void offer_options(const Command& command) {
     for (const Option& option : option_table()) {
       const std::string word = "--" + std::string(option.name);
-      const bool again = word == "--reading" || !seen_.contains(word);
+      const bool again = word == "--reading" || word == "--where" || !seen_.contains(word);
       if (again && has(option, command)) offer(word);
     }
     if (command.scenarios != Scenarios::none) offer_keys("--", "", false);
@@ -169,8 +169,9 @@ class Completion {
     if (argument == "AXIS" && stem_.find('=') == std::string::npos) offer_keys("", "=", true);
     if (argument == "FILE") offer_files(name == "output" ? command.output : ".csv");
     if (name == "readings") offer("-");
-    if (argument == "COLUMN") {
-      for (const std::string& column : columns_of(log_)) offer(column);
+    const bool cells = argument == "COLUMN=VALUE" && stem_.find('=') == std::string::npos;
+    if (argument == "COLUMN" || cells) {
+      for (const std::string& column : columns_of(log_)) offer(column + (cells ? "=" : ""));
     }
   }
 

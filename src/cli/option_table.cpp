@@ -6,6 +6,7 @@
 #include "decide/arrive.hpp"
 #include "estimate/randomised_qmc.hpp"
 #include "text/quoting.hpp"
+#include "text/trimmed.hpp"
 #include "units/quantity.hpp"
 
 namespace blendrisk::cli {
@@ -96,6 +97,15 @@ void take_show(const Given& given, Arguments& to) {
 
 void take_reading(const Given& given, Arguments& to) {
   to.reading.push_back(given.text);
+}
+
+void take_where(const Given& given, Arguments& to) {
+  const std::size_t equals = given.text.find('=');
+  if (equals == 0 || equals == std::string::npos) {
+    refuse(given, " is not accepted", "COLUMN=VALUE, such as car=van");
+  }
+  to.where.emplace_back(text::trimmed(given.text.substr(0, equals)),
+                        text::trimmed(given.text.substr(equals + 1)));
 }
 
 void take_started(const Given& given, Arguments& to) {
@@ -200,8 +210,9 @@ const Idle k_idle_units[] = {
      "does nothing to numbers for programs, which are in litres and fractions; a text answer or a "
      "picture heeds it"}};
 
-const Idle k_idle_group[] = {{[](const Asked& asked) { return asked.arguments.pump_tests.empty(); },
-                              "goes with --pump-tests"}};
+const Idle k_idle_group[] = {
+    {[](const Asked& asked) { return asked.is("learn") && asked.arguments.pump_tests.empty(); },
+     "goes with --pump-tests"}};
 
 const Idle k_idle_started[] = {
     {[](const Asked& asked) {
@@ -216,6 +227,10 @@ const Idle k_idle_scale[] = {
      },
      "does nothing without a picture of chances; --output FILE.svg, .png or .pdf, with --show "
      "chance or arrival, heeds it"}};
+
+const Idle k_idle_show[] = {
+    {[](const Asked& asked) { return asked.is("verify") && !asked.picture(); },
+     "does nothing to verify without a picture; --output FILE.svg, .png or .pdf heeds it"}};
 
 const Idle k_idle_part[] = {{[](const Asked& asked) { return !asked.data(); },
                              "needs --output FILE.csv, which --join puts together"}};
@@ -235,8 +250,10 @@ const Option k_options[] = {
     {"reading", "TEXT", R"("0.3 L: 57 %" or "4 min: 57 %"; repeated for more)", take_reading},
     {"readings", "FILE", "a .csv log of readings, or - for standard input", keep<&A::readings>},
     {"pump-tests", "FILE", "a .csv of tests with a column content_percent", keep<&A::pump_tests>},
-    {"group", "COLUMN", "with --pump-tests: a law for each value of a column, too", keep<&A::group>,
-     "", k_idle_group},
+    {"where", "COLUMN=VALUE", "rows of a log whose cell is that; repeated for more columns",
+     take_where},
+    {"group", "COLUMN", "a law or a verdict for each value of a column of the log, too",
+     keep<&A::group>, "", k_idle_group},
     {"changeover", "FILE", "a .csv log with time_s or clock, reading_percent, fuel_rate_l_per_h",
      keep<&A::changeover>},
     {"started", "CLOCK", "18:04:00: time 0 of a log with a column clock, else its first row is",
@@ -249,8 +266,9 @@ const Option k_options[] = {
     {"scale", "NAME", "log (default) or linear, of chances", take_scale, "log linear",
      k_idle_scale},
     {"show", "NAME",
-     "table: amount (default), heel, chance; curve: chance (default), amount, landed, arrival",
-     take_show},
+     "table: amount (default), heel, chance; curve: chance (default), amount, landed, arrival; "
+     "verify: shares (default), reliability, rows",
+     take_show, "", k_idle_show},
     {"part", "K/N", "compute the K-th of N shares, for --join", take_part, "", k_idle_part},
     {"join", nullptr, "put the files of parts together", set<&A::join>},
     {"output", "FILE",

@@ -137,7 +137,7 @@ Arguments parse_arguments(const Command& command, const std::vector<std::string>
       take_positional(command, text, arguments);
       continue;
     }
-    if (!seen.insert(name).second && name != "reading") {
+    if (!seen.insert(name).second && name != "reading" && name != "where") {
       throw Error("--" + name + ": is given twice; once is accepted");
     }
     if (const Option* known = find_option(name)) {

@@ -5,6 +5,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "answer/format.hpp"
@@ -35,13 +36,15 @@ struct Arguments {
   bool join = false;
   bool linear = false;                        ///< curve: the scale of chances
   std::string pump_tests, changeover, group;  ///< learn: files, and a column
-  std::string readings;                       ///< update: a file, or "-"
-  std::vector<std::string> reading;           ///< update: as given
-  std::optional<units::ClockTime> started;    ///< the clock of a log at its time 0
-  std::string output;                         ///< empty: standard output
-  bool lines = false;                         ///< chance, update: lines for the next scenario
-  bool back = false;                          ///< new: the way back
-  std::set<std::string> given;                ///< options by their names, but no keys
+  /// Of a shop's log: columns and what their cells have to be.
+  std::vector<std::pair<std::string, std::string>> where;
+  std::string readings;                     ///< update: a file, or "-"
+  std::vector<std::string> reading;         ///< update: as given
+  std::optional<units::ClockTime> started;  ///< the clock of a log at its time 0
+  std::string output;                       ///< empty: standard output
+  bool lines = false;                       ///< chance, update: lines for the next scenario
+  bool back = false;                        ///< new: the way back
+  std::set<std::string> given;              ///< options by their names, but no keys
   bool json = false;
   bool require = false;
   bool help = false;

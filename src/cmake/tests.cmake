@@ -92,6 +92,8 @@ if(BLENDRISK_PYTHON)
                    $<TARGET_FILE:blendrisk_program>)
   add_program_test(exact ${BLENDRISK_PYTHON} -B tests/bench/exact.py tests/scenarios.hpp)
   add_program_test(sources ${BLENDRISK_PYTHON} -B tests/sources.py)
+  add_program_test(invented_shop ${BLENDRISK_PYTHON} -B tests/evidence/invented_shop.py --check
+                   examples/invented-shop.csv)
   add_program_test(log_fit ${BLENDRISK_PYTHON} -B tests/numeric/log_fit.py src/numeric/simd_math.hpp)
   add_program_test(steady ${BLENDRISK_PYTHON} -B tests/reference/steady.py
                    $<TARGET_FILE:blendrisk_program> --scenarios 6 --seeds 2)

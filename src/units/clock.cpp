@@ -95,4 +95,12 @@ std::optional<long> calendar_day(std::string_view text) {
   return time ? time->day : std::nullopt;
 }
 
+std::string calendar_text(long day) {
+  const std::chrono::year_month_day date{std::chrono::sys_days(std::chrono::days(day))};
+  const auto two = [](unsigned part) { return (part < 10 ? "-0" : "-") + std::to_string(part); };
+  std::string year = std::to_string(static_cast<int>(date.year()));
+  year.insert(0, year.size() < 4 ? 4 - year.size() : 0, '0');
+  return year + two(static_cast<unsigned>(date.month())) + two(static_cast<unsigned>(date.day()));
+}
+
 }  // namespace blendrisk::units

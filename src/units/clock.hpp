@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <string_view>
 
 namespace blendrisk::units {
@@ -23,5 +24,8 @@ std::optional<ClockTime> clock_time(std::string_view text);
 /// The day of "2026-11-27", with or without a time of the day as above behind it, since 1970-01-01.
 /// None for any other text.
 std::optional<long> calendar_day(std::string_view text);
+
+/// "2026-11-27" of a day since 1970-01-01.
+std::string calendar_text(long day);
 
 }  // namespace blendrisk::units

@@ -62,6 +62,9 @@ update|CAR|--reading|0.1 L: 40 %|--json
 update|CAR|--readings|-
 drivers|CAR
 learn|--pump-tests|DIR/tests.csv
+verify|DIR/log.csv|CAR
+verify|DIR/log.csv|CAR|--json
+verify|DIR/log.csv|CAR|--output|DIR/answer.csv
 learn|--changeover|SRC/examples/invented-changeover.csv|SRC/examples/wagon-line.ini
 table|--join|DIR/part.csv
 table|CAR|TABLE
@@ -95,6 +98,7 @@ class IdleOptions : public ::testing::Test {
   IdleOptions() {
     directory_.write("car.ini", k_car);
     directory_.write("tests.csv", "content_percent,pump\n74,a\n76,a\n75,b\n78,b\n");
+    directory_.write("log.csv", "bay,pump,landed_test_percent\na,n,75\nb,n,70\na,s,72\n");
     directory_.write("readings.csv", "burned_l,reading_percent\n0.3,50\n0.5,60\n");
     left_by(args("table|CAR|TABLE|--part|1/1|--output|DIR/part.csv"));
   }
@@ -146,6 +150,7 @@ class IdleOptions : public ::testing::Test {
         {"started", "18:04"},
         {"pump-tests", "DIR/tests.csv"},
         {"group", "pump"},
+        {"where", "bay=a"},
         {"changeover", "SRC/examples/invented-changeover.csv"},
         {"rows", "heel.indicated=2:4:1L"},
         {"columns", "fuel.content=74 %; 76 %"},
