@@ -84,7 +84,7 @@ expect 'blendrisk help keys '
 expect 'blendrisk frobnicate '
 expect 'blendrisk new --' --back --help --version
 
-sections='--title --tank. --heel. --sensor. --fuel. --fill. --line. --engine. --before. --limits.'
+sections='--title --tank. --heel. --sensor. --fuel. --fill. --line. --engine. --before. --tester. --limits.'
 for n in 2 3 4 5 6 7 8 9; do sections+=" --fill-$n."; done
 for command in $commands; do
   case $command in help | new) continue ;; esac
@@ -123,10 +123,13 @@ expect 'blendrisk curve x.ini --along limits.m' limits.minimum= limits.maximum=
 expect 'blendrisk curve x.ini --along heel.indicated=2:'
 expect 'blendrisk curve x.ini --along heel.indicated=2:20:1L --b' --before. --by
 expect 'blendrisk table x.ini --rows heel.indicated=2:20:1L --columns fuel.co' fuel.content=
-expect 'blendrisk table x.ini --rows t' tank.
+expect 'blendrisk table x.ini --rows t' tank. tester.
 expect 'blendrisk learn --pump-tests ' cars log.csv part-1.csv tests.csv
 expect 'blendrisk learn --pump-tests tests.csv --group ' station content_percent
 expect 'blendrisk learn --pump-tests missing.csv --group '
+expect 'blendrisk verify ' cars log.csv part-1.csv tests.csv
+expect 'blendrisk verify tests.csv x.ini --where ' station= content_percent=
+expect 'blendrisk verify tests.csv x.ini --show ' shares reliability rows
 expect 'blendrisk update x.ini --readings ' - cars log.csv part-1.csv tests.csv
 expect 'blendrisk chance x.ini --output ' cars old.svg
 expect 'blendrisk guide x.ini --output ' cars
