@@ -7,15 +7,10 @@
 #include <string_view>
 #include <vector>
 
+#include "learn/student_law.hpp"
+
 /// What repeated pump tests say about the next delivery. Contents are fractions.
 namespace blendrisk::learn {
-
-/// A scaled, shifted t law: center + scale · t(dof).
-struct StudentLaw {
-  double center = 0.0;
-  double scale = 0.0;
-  double dof = 0.0;
-};
 
 /// Tests of one pump, or of one group of them.
 struct TestSet {

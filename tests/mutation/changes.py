@@ -57,6 +57,21 @@ CHANGES = {
         "chain.stirred_l[2] = 2.0 * phase.rate_l_per_s * lag_s;", "Sensor*:LaggedShare*"),
     "a phase's time forgotten": (
         "models/schedule.hpp", "    time += phase.duration_s;\n", "", "Schedule*:Arrival*"),
+    "every test a delivery": (
+        "src/learn/pump_law.cpp", "*test.day - *all.back().day <= within_days",
+        "*test.day - *all.back().day < 0.0", "PumpLaw.*"),
+    "the tester's bias added to a pump": (
+        "src/learn/pump_law.cpp", "law.center -= tester.bias;", "law.center += tester.bias;",
+        "PumpLaw.*"),
+    "the tester's bias taken from a sensor": (
+        "src/learn/sensor_law.cpp", "law.center += tester.bias;", "law.center -= tester.bias;",
+        "SensorLaw.*"),
+    "a fill to click-off with the gauge's error added": (
+        "src/learn/gauge_law.cpp", "{1.0, -1.0, -x}", "{1.0, 1.0, x}", "GaugeLaw.*"),
+    "a delivery's mean as sure as its group": (
+        "src/learn/variance_components.cpp",
+        "return 1.0 / (variances.group + variances.residual / group.count);",
+        "return 1.0 / (variances.group + variances.residual);", "VarianceComponents*"),
     "variance by n instead of n - 1": (
         "src/estimate/interval.cpp", "squares / (n - 1.0) / n", "squares / n / n",
         "Interval*:Coverage*"),

@@ -1,0 +1,57 @@
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <vector>
+
+#include "learn/student_law.hpp"
+
+/// The gauge's error and the volume at click-off, from logged fills.
+namespace blendrisk::learn {
+
+/// One fill, in litres.
+struct GaugeRow {
+  double indicated = 0.0;       ///< by the gauge, before the fill
+  std::optional<double> shown;  ///< by the dispenser, of a fill to click-off
+  std::optional<double> heel;   ///< what was truly left, where it was drained or measured
+};
+
+/// What the scenario says. Litres.
+struct GaugeQuestion {
+  double at = 0.0;                                 ///< the indication that the error is wanted at
+  double click_off = 0.0, click_off_sd = 0.0;      ///< its law's mean and standard deviation
+  double meter_error = 0.0, meter_error_sd = 0.0;  ///< the same of the dispenser's, relative
+  double gauge_step = 0.0;                         ///< what the gauge can show
+};
+
+/// Why there is no law.
+enum class NoGaugeLaw { few_rows, all_equal };
+
+struct GaugeLaws {
+  std::size_t fills = 0;         ///< to click-off, that the law rests on
+  std::size_t heels = 0;         ///< measured
+  std::vector<std::size_t> off;  ///< rows too far off to be of the rest
+  std::optional<NoGaugeLaw> none;
+  bool constant = false;                ///< every indication is the same: no slope to be told
+  std::optional<double> slope;          ///< of the error over the indication, where it is told
+  double slope_chance = 1.0;            ///< of so much slope where there is none
+  double scatter = 0.0;                 ///< of one fill about the fit
+  double own_scatter = 0.0;             ///< without what the gauge's step rounds
+  std::optional<StudentLaw> error;      ///< of the gauge, true − indicated, at `at`
+  std::optional<StudentLaw> click_off;  ///< where measured heels tell it, too
+  /// Spearman's, of click-off and gauge error: 6/π asin(r/2) of their correlation r as normals
+  /// (K. Pearson 1907, from memory).
+  double rank_correlation = 0.0;
+};
+
+/// shown (1 + meter error) + indicated = T − g for a fill to click-off, heel − indicated = g where
+/// it was measured; g = α + β (indicated −
+/// their mean) + scatter, T with the scenario's law, and where both are known the mean of shown (1
+/// + meter error) + heel, as uncertain as these scatter or, if that is more, the gauge does. β is
+/// kept where an F test at 1 % tells it. The scatter's variance has the distribution that the
+/// residuals give it, no smaller than the gauge's rounding, which the scenario's heel.gauge-step
+/// stands for and which the law leaves out.
+/// @pre rows are not empty; each has `shown` or `heel`
+GaugeLaws gauge_laws(const std::vector<GaugeRow>& rows, const GaugeQuestion& question);
+
+}  // namespace blendrisk::learn

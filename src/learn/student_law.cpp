@@ -1,0 +1,125 @@
+#include "learn/student_law.hpp"
+
+#include <algorithm>
+#include <array>
+#include <boost/math/distributions/students_t.hpp>
+#include <boost/math/tools/toms748_solve.hpp>
+#include <cmath>
+#include <cstdint>
+#include <limits>
+#include <vector>
+
+namespace blendrisk::learn {
+
+namespace {
+
+using boost::math::students_t;
+
+double quantile(double dof, double share) {
+  return boost::math::quantile(students_t(dof), 0.5 + 0.5 * share);
+}
+
+/// Half the width about the center that holds the share of all parts.
+double width(std::span<const Part> parts, double center, double share) {
+  double all = 0.0;
+  double most = 0.0;
+  double least = std::numeric_limits<double>::infinity();
+  for (const Part& part : parts) {
+    all += part.weight;
+    const double own = part.scale * quantile(part.dof, share);
+    most = std::max(most, own + std::abs(part.center - center));
+    least = std::min(least, own);
+  }
+  if (!(most > least * (1.0 + 1e-9))) return most;
+  const auto short_of = [&](double x) {
+    double held = 0.0;
+    for (const Part& part : parts) {
+      const students_t law(part.dof);
+      held += part.weight * (boost::math::cdf(law, (center + x - part.center) / part.scale) -
+                             boost::math::cdf(law, (center - x - part.center) / part.scale));
+    }
+    return held / all - share;
+  };
+  std::uintmax_t most_steps = 60;
+  const auto [low, high] = boost::math::tools::toms748_solve(
+      short_of, 0.5 * least, most, boost::math::tools::eps_tolerance<double>(14), most_steps);
+  return 0.5 * (low + high);
+}
+
+/// As few parts as tell the same: those of about one scale are one.
+std::vector<Part> merged(std::span<const Part> parts) {
+  constexpr std::size_t k_bins = 32;
+  if (parts.size() <= 2 * k_bins) return {parts.begin(), parts.end()};
+  const auto [least, most] = std::ranges::minmax_element(parts, {}, &Part::scale);
+  const double low = std::log(least->scale);
+  const double span = std::log(most->scale) - low;
+  struct Bin {
+    double weight = 0.0, center = 0.0, center_square = 0.0, variance = 0.0;
+  };
+  std::array<Bin, k_bins> bins{};
+  for (const Part& part : parts) {
+    const double place = span > 0.0 ? (std::log(part.scale) - low) / span * k_bins : 0.0;
+    Bin& bin = bins[std::min(static_cast<std::size_t>(place), k_bins - 1)];
+    bin.weight += part.weight;
+    const double off = part.center - parts.front().center;
+    bin.center += part.weight * off;
+    bin.center_square += part.weight * off * off;
+    bin.variance += part.weight * part.scale * part.scale;
+  }
+  std::vector<Part> few;
+  for (const Bin& bin : bins) {
+    if (!(bin.weight > 0.0)) continue;
+    const double off = bin.center / bin.weight;
+    const double spread = std::max(bin.center_square / bin.weight - off * off, 0.0);
+    few.push_back({bin.weight, parts.front().center + off,
+                   std::sqrt(bin.variance / bin.weight + spread), parts.front().dof});
+  }
+  return few;
+}
+
+}  // namespace
+
+StudentLaw matched(std::span<const Part> all_parts) {
+  const std::vector<Part> parts = merged(all_parts);
+  double all = 0.0;
+  double center = 0.0;
+  for (const Part& part : parts) {
+    all += part.weight;
+    center += part.weight * part.center;
+  }
+  center /= all;
+  if (parts.size() == 1) {
+    return {center, parts.front().scale, std::min(parts.front().dof, k_most_dof)};
+  }
+  const double half = width(parts, center, 0.5);
+  const double ratio = width(parts, center, 0.95) / half;
+  // In the logarithm: the ratio falls from that of 1 degree of freedom, 12.7, to the normal's.
+  const auto above = [&](double x) {
+    const double dof = std::exp(x);
+    return quantile(dof, 0.95) / quantile(dof, 0.5) - ratio;
+  };
+  const double top = std::log(k_most_dof);
+  double dof = above(0.0) <= 0.0 ? 1.0 : k_most_dof;
+  if (dof > 1.0 && above(top) < 0.0) {
+    std::uintmax_t most_steps = 60;
+    const auto [low, high] = boost::math::tools::toms748_solve(
+        above, 0.0, top, boost::math::tools::eps_tolerance<double>(20), most_steps);
+    dof = std::exp(0.5 * (low + high));
+  }
+  return {center, half / quantile(dof, 0.5), dof};
+}
+
+StudentLaw widened(const StudentLaw& law, double variance) {
+  const double ratio = 1.0 + variance / (law.scale * law.scale);
+  return {law.center, law.scale * std::sqrt(ratio), std::min(law.dof * ratio * ratio, k_most_dof)};
+}
+
+double probability_below(const StudentLaw& law, double x) {
+  return boost::math::cdf(students_t(law.dof), (x - law.center) / law.scale);
+}
+
+double half_width(const StudentLaw& law, double share) {
+  return law.scale * quantile(law.dof, share);
+}
+
+}  // namespace blendrisk::learn
