@@ -28,4 +28,13 @@ for scenario in examples/*.ini; do
     fi
   done
 done
+
+shop=(examples/invented-shop.csv examples/shop/hatchback.ini examples/shop/wagon.ini)
+one=$(answer verify "${shop[@]}" --group pump --threads 1)
+for threads in 2 7; do
+  if [ "$(answer verify "${shop[@]}" --group pump --threads "$threads")" != "$one" ]; then
+    echo "verify: $threads threads differ from one"
+    bad=1
+  fi
+done
 exit $bad
