@@ -203,7 +203,7 @@ def commands(where, what, file, formats):
             cases = ("--cases", "1024" if command == "drivers" else "128")
             if run(where, command, file, *along, *cases, "--output", out, fails=False).returncode == 0:
                 picture(where, f"{what} {command}", out)
-    if run(where, "guide", file, "--cases", "128", "--output", "out.html", fails=False).returncode == 0:
+    if run(where, "guide", file, "--cases", "128", "--static", "--output", "out.html", fails=False).returncode == 0:
         page(where, what + " guide", b"out.html", file.removeprefix(b"./"))
 
 

@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Installs the Debian packages that are missing, with apt-get (through sudo when not root).
-# usage: install_packages.sh build|test|bench|fuzz|package   (each of the others includes build)
+# usage: install_packages.sh build|test|bench|fuzz|package|browser   (each of the others includes build)
 set -euo pipefail
 
 packages=(cmake make g++ libboost-dev libboost-program-options-dev libboost-iostreams-dev libboost-filesystem-dev
@@ -16,9 +16,11 @@ case "${1:-build}" in
     ;;
   bench) packages+=(libbenchmark-dev python3-numpy python3-scipy) ;;
   fuzz) packages+=(clang libclang-rt-14-dev valgrind) ;;
+  # Compiles the module of the page that computes; the other headers are those of build.
+  browser) packages+=(emscripten gzip) ;;
   package) packages+=(dpkg-dev debootstrap help2man scdoc) ;;
   *)
-    echo "usage: $0 build|test|bench|fuzz|package" >&2
+    echo "usage: $0 build|test|bench|fuzz|package|browser" >&2
     exit 2
     ;;
 esac

@@ -18,8 +18,10 @@ set(may_line ${may_tank} tank)
 set(may_decide ${may_line} line)
 set(may_answer ${may_decide} decide learn)
 set(may_render answer text)
-set(may_cli ${may_answer} answer render)
-set(layers models numeric text units distributions scenario learn sampling estimate tank line decide answer render cli)
+set(may_ask ${may_answer} answer render)
+set(may_cli ${may_ask} ask)
+set(may_browser ask)  # the page's module, of which libcxx13.hpp stands before all files
+set(layers models numeric text units distributions scenario learn sampling estimate tank line decide answer render ask cli browser)
 
 # Sets `out` to why a file of `layer` may not include `path`, empty where it may.
 function(complaint layer path out)

@@ -1,7 +1,8 @@
 #!/usr/bin/env bash
 # The guides in headless Chromium, see tests/page/check.py. Exits with 77, skipped, where Chromium,
 # its driver, Selenium, poppler's tools or npm are missing; under CI that is a failure.
-# usage: page.sh PROGRAM BUILD_DIR   (run in the project's directory)
+# usage: page.sh PROGRAM BUILD_DIR [live]   (run in the project's directory)
+# live: pages that compute, see tests/page/live.py.
 set -euo pipefail
 program=$1
 build=$2
@@ -23,4 +24,5 @@ if [ ! -f "$axe" ]; then
   mkdir -p "$build/axe"
   npm install --loglevel=error --no-audit --no-fund --no-save --prefix "$build/axe" "axe-core@$axe_version"
 fi
-exec /usr/bin/python3 tests/page/check.py "$program" "$axe"
+[ "${3:-}" = live ] && exec /usr/bin/python3 -B tests/page/live.py "$program" "$axe"
+exec /usr/bin/python3 -B tests/page/check.py "$program" "$axe"

@@ -44,7 +44,10 @@ count() {
 }
 
 step bash tests/install_packages.sh test
-step cmake --preset release -DBLENDRISK_BUILD_TESTS=ON
+step bash tests/install_packages.sh browser
+step cmake --preset browser
+step cmake --build --preset browser --parallel "$jobs"
+step cmake --preset release -DBLENDRISK_BUILD_TESTS=ON -DBLENDRISK_PAGE_MODULE=build/browser/blendrisk.wasm.gz
 step cmake --build --preset release --parallel "$jobs"
 count build/release
 step cmake --preset fuzz

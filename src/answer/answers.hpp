@@ -66,6 +66,9 @@ struct Updated {
 Description described(const Asked& asked, const Updated& updated);
 Json members(const Asked& asked, const Updated& updated);
 
+/// What is to be said of how the readings fit, sensor and line.
+std::vector<Value> update_notes(const Asked& asked, const line::Posterior& result);
+
 std::vector<Line> carried(const Asked& asked, const Updated& updated);
 
 /// One line of it, for readings that come in one by one, `reading` the last. Where the injectors

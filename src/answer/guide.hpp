@@ -60,6 +60,10 @@ Page page(const Asked& asked, const decide::Guide& guide, const GuideSources& so
 PageSection guide_steps(const Asked& asked, const decide::Guide& guide);
 PageSection guide_amounts(const Asked& asked, const decide::Guide& guide);
 
+/// How to wait once filled, and what the sensor has to show by when. @pre of the table: it has rows
+Value waiting_step(const Asked& asked, const decide::ArriveResult& arrive);
+Block waiting_table(const line::Arrival& arrival, const decide::WaitingTable& table);
+
 /// The steps of several fills from the first to driving on to the last, two a leg.
 std::vector<Value> leg_steps(const Asked& asked, const decide::Guide& guide);
 /// Why a leg cannot be driven, one a leg.

@@ -202,10 +202,10 @@ bool has_table(const decide::Guide& guide) {
 }
 
 /// By the rows of the table below the steps, then by one reading.
-Value wait_by_table(const decide::Guide& guide, const Value& exact, const Value& burning) {
-  const decide::WaitingTable& table = guide.arrive->waiting;
-  const decide::WaitFor& wait = guide.arrive->wait_for;
-  const bool more = guide.arrive->arrival.target.below();
+Value wait_by_table(const decide::ArriveResult& arrive, const Value& exact, const Value& burning) {
+  const decide::WaitingTable& table = arrive.waiting;
+  const decide::WaitFor& wait = arrive.wait_for;
+  const bool more = arrive.arrival.target.below();
   const Value share =
       say("guide.shows.share", of_hundred(table.triggers, "arrive/waiting/triggers"));
   Value single;
@@ -220,20 +220,7 @@ Value wait_by_table(const decide::Guide& guide, const Value& exact, const Value&
 
 Value wait_step(const Asked& asked, const decide::Guide& guide) {
   if (has_changed(guide)) return say("guide.wait.changed");
-  if (!guide.arrive) return say("guide.wait.no_line");
-  const decide::WaitFor& wait = guide.arrive->wait_for;
-  if (wait.nothing_to_wait_for()) return say("guide.wait.nothing");
-  const Value burning = by_burning(guide.arrive->enough);
-  const Value without = say("guide.without_sensor");
-  const scenario::Sensor& sensor = asked.scenario.sensor;
-  const bool exact = sensor.noise_sd == 0.0 && distributions::is_exact(sensor.bias);
-  const Value warning = exact ? say("guide.wait.exact") : Value{};
-  if (has_table(guide)) return wait_by_table(guide, warning, burning);
-  if (!wait.reading) return joined({say("guide.wait.no_reading"), without, burning});
-  return joined({say(guide.arrive->arrival.target.below() ? "guide.wait.more" : "guide.wait.less",
-                     content(*wait.reading).from("arrive/wait_for/reading")),
-                 when_it_shows(wait), warning,
-                 nearly_always(wait) ? without : say("guide.not_shown"), burning});
+  return guide.arrive ? waiting_step(asked, *guide.arrive) : say("guide.wait.no_line");
 }
 
 Value change_step(const decide::Guide& guide) {
@@ -245,7 +232,24 @@ Value change_step(const decide::Guide& guide) {
                  wait.reading && nearly_always(wait) ? say("guide.switch.same") : Value{}});
 }
 
-/// What the sensor has to show by when.
+}  // namespace
+
+Value waiting_step(const Asked& asked, const decide::ArriveResult& arrive) {
+  const decide::WaitFor& wait = arrive.wait_for;
+  if (wait.nothing_to_wait_for()) return say("guide.wait.nothing");
+  const Value burning = by_burning(arrive.enough);
+  const Value without = say("guide.without_sensor");
+  const scenario::Sensor& sensor = asked.scenario.sensor;
+  const bool exact = sensor.noise_sd == 0.0 && distributions::is_exact(sensor.bias);
+  const Value warning = exact ? say("guide.wait.exact") : Value{};
+  if (!arrive.waiting.rows.empty()) return wait_by_table(arrive, warning, burning);
+  if (!wait.reading) return joined({say("guide.wait.no_reading"), without, burning});
+  return joined({say(arrive.arrival.target.below() ? "guide.wait.more" : "guide.wait.less",
+                     content(*wait.reading).from("arrive/wait_for/reading")),
+                 when_it_shows(wait), warning,
+                 nearly_always(wait) ? without : say("guide.not_shown"), burning});
+}
+
 Block waiting_table(const line::Arrival& arrival, const decide::WaitingTable& table) {
   Block block{.kind = Block::Kind::table,
               .style = "waiting",
@@ -267,8 +271,6 @@ Block waiting_table(const line::Arrival& arrival, const decide::WaitingTable& ta
   }
   return block;
 }
-
-}  // namespace
 
 PageSection guide_steps(const Asked& asked, const decide::Guide& guide) {
   if (!guide.works) {

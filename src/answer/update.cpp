@@ -62,8 +62,9 @@ Verdict verdict_of(const Asked& asked, const Posterior& result) {
 
 Value verdict(const Asked& asked, const Posterior& result) {
   const auto now = [&](const char* id) {
-    return say(id, outside(result), chance(result.rail_outside), accepted(asked),
-               count(result.cases), number(result.effective_cases, 2), least(result.least_shown));
+    return say(id, outside(result), chance(result.rail_outside).from("update/rail_outside/chance"),
+               accepted(asked), count(result.cases), number(result.effective_cases, 2),
+               least(result.least_shown));
   };
   switch (verdict_of(asked, result)) {
     case Verdict::other:
@@ -124,7 +125,9 @@ Section chances_section(const Asked& asked, const Posterior& result) {
   return table;
 }
 
-std::vector<Value> notes(const Asked& asked, const Posterior& result) {
+}  // namespace
+
+std::vector<Value> update_notes(const Asked& asked, const Posterior& result) {
   std::vector<Value> all;
   if (!line::has_volume(asked.scenario.line)) all.push_back(say("note.no_line"));
   if (is_nothing(asked.scenario.sensor.bias)) all.push_back(say("note.no_bias"));
@@ -138,14 +141,12 @@ std::vector<Value> notes(const Asked& asked, const Posterior& result) {
   return all;
 }
 
-}  // namespace
-
 Description described(const Asked& asked, const Updated& updated) {
   const Posterior& result = updated.posterior;
   Description answer = opened(asked);
   answer.verdict = {verdict(asked, result)};
   answer.sections = {contents_section(result), chances_section(asked, result)};
-  std::vector<Value> all = notes(asked, result);
+  std::vector<Value> all = update_notes(asked, result);
   if (!updated.note.empty()) all.insert(all.begin(), text(updated.note));
   close(answer, asked, About::line,
         {{say("row.method"), say("update.method")},
@@ -224,7 +225,7 @@ Json members(const Asked& asked, const Updated& updated) {
   const bool rates = result.time_left_s.has_value() || result.enough_left_s.has_value();
   const std::string hardly = "none.hardly_arrives"_w;
   const std::string outside_in_the_end = "none.tank_outside"_w;
-  Json all = shown_all(notes(asked, result));
+  Json all = shown_all(update_notes(asked, result));
   if (const Value note = never_shown_note(asked, result)) all.push_back(shown(note));
   if (!updated.note.empty()) all.push_back(updated.note);
   Json rail = with(result.rail_outside, "limit", result.target.value);

@@ -1,48 +1,10 @@
 #include "decide/arrive.hpp"
 
-#include "answer/run_figures.hpp"
+#include "ask/rail_pictures.hpp"
 #include "cli/answering.hpp"
-#include "cli/rail_picture.hpp"
 #include "render/csv.hpp"
 
 namespace blendrisk::cli {
-
-namespace {
-
-/// figure(scenario, result, grid, bands, times, units) at burned volumes.
-template <class DrawFigure>
-answer::Figure drawn_over(const std::vector<double>& grid, const scenario::Scenario& scenario,
-                          const decide::ArriveResult& result, const Arguments& arguments,
-                          const DrawFigure& figure) {
-  const sampling::CaseInputs inputs(scenario, sampling::Scope::line);
-  const line::Line line(inputs);
-  std::vector<double> times_s;
-  if (line.has_rates()) {
-    const line::LineCase typical = line.typical();
-    for (const double burn_l : grid) {
-      times_s.push_back(
-          typical.time_once_passed(typical.passed({line::Moment::By::burned, burn_l})));
-    }
-  }
-  const answer::RailBands bands{line::rail_band(line, grid, arguments.options),
-                                line::shown_band(line, grid, arguments.options)};
-  return figure(scenario, result, grid, bands, times_s, arguments.units);
-}
-
-}  // namespace
-
-answer::Figure rail_picture(const scenario::Scenario& scenario, const decide::ArriveResult& result,
-                            const Arguments& arguments) {
-  return drawn_over(answer::rail_grid(result), scenario, result, arguments, answer::rail_figure);
-}
-
-answer::Figure waiting_picture(const scenario::Scenario& scenario,
-                               const decide::ArriveResult& result, const Arguments& arguments) {
-  if (result.waiting.rows.empty()) return rail_picture(scenario, result, arguments);
-  return drawn_over(answer::waiting_grid(result), scenario, result, arguments,
-                    answer::waiting_figure);
-}
-
 namespace {
 
 Answer answer_arrive(const Call& call) {
@@ -55,7 +17,7 @@ Answer answer_arrive(const Call& call) {
       },
       k_met,
       [&](const scenario::Scenario& scenario, const decide::ArriveResult& result) {
-        return waiting_picture(scenario, result, arguments);
+        return ask::waiting_picture(scenario, result, arguments.options, arguments.units);
       },
       [](const decide::ArriveResult& result) { return render::waiting_csv(result); });
 }

@@ -1,15 +1,12 @@
-#include "decide/guide.hpp"
+#include "ask/guide.hpp"
 
 #include <cstdlib>
 #include <ctime>
 #include <filesystem>
-#include <tuple>
 
-#include "answer/curve.hpp"
-#include "answer/guide.hpp"
-#include "answer/run_figures.hpp"
 #include "cli/answering.hpp"
-#include "cli/rail_picture.hpp"
+#include "cli/page_module.hpp"
+#include "render/live.hpp"
 #include "render/page.hpp"
 #include "render/text.hpp"
 
@@ -32,48 +29,30 @@ std::string date_today() {
   return text;
 }
 
-/// A small picture and what it shows in words.
-std::pair<std::string, std::string> drawn_small(answer::Figure figure) {
-  figure.compact = true;
-  return {drawn(render::gnuplot_script(figure, render::PictureFormat::svg)), figure.alt};
-}
-
 Answer answer_guide(const Call& call) {
   const Arguments& arguments = call.arguments;
   if (arguments.output.empty()) {
     throw Error("guide: --output is needed, a name ending in .html");
   }
   const ScenarioFile file(arguments.scenario_path);
-  const scenario::Scenario scenario = file.read(arguments.overrides);
-  const decide::GuideSteps steps{answer::dispenser_step(arguments.units),
-                                 answer::gauge_step(arguments.units),
-                                 answer::burn_step(arguments.units)};
-  const decide::Guide guide = computed({arguments.scenario_path}, [&] {
-    return decide::make_guide(scenario, arguments.options, steps);
-  });
-
-  answer::GuideSources sources;
-  sources.scenario_name = std::filesystem::path(arguments.scenario_path).filename();
-  sources.scenario_text = file.text();
-  for (const scenario::Given& one : scenario.given) sources.notes[one.key] = one.comment;
-  for (const scenario::Override& one : arguments.overrides) {
-    sources.overrides.push_back({one.key, one.value});
-    sources.notes[one.key] = answer::words("guide.assumed.option");
-  }
-  sources.date = date_today();
-
-  answer::GuidePictures pictures;
-  if (guide.curve_l.size() > 1) {
-    std::tie(pictures.risk_svg, pictures.risk_alt) =
-        drawn_small(answer::curve_figure(answer::guide_curve(scenario, guide), arguments.units));
-  }
-  if (guide.arrive) {
-    std::tie(pictures.rail_svg, pictures.rail_alt) =
-        drawn_small(rail_picture(scenario, *guide.arrive, arguments));
-  }
+  std::map<std::string, std::string> data;
+  const scenario::Scenario scenario = file.read(arguments.overrides, &data);
   const answer::Asked asked{scenario, arguments.options, arguments.units};
-  write_output(arguments.output,
-               render::page(answer::page(asked, guide, sources, pictures), arguments.units));
+  const ask::GuideSource source{std::filesystem::path(arguments.scenario_path).filename(),
+                                file.text(), date_today(), arguments.overrides};
+  const answer::Page page =
+      computed({arguments.scenario_path}, [&] { return ask::guide_page(asked, source); });
+  if (page_module().empty() || arguments.static_page) {
+    std::vector<answer::Paragraph> more;
+    if (!arguments.static_page) more.push_back({answer::say("guide.static")});
+    write_output(arguments.output, render::page(page, arguments.units));
+    return {render::written_text(arguments.output, more, arguments.units)};
+  }
+  render::LiveParts parts = ask::live_parts(asked, source, data);
+  parts.module = page_module();
+  parts.opening = page_opening();
+  parts.script = page_script();
+  write_output(arguments.output, render::live_page(page, arguments.units, parts));
   return {render::written_text(arguments.output, {}, arguments.units)};
 }
 
@@ -84,14 +63,18 @@ extern const Command k_guide{
     .question = "a guide for the customer: one page with steps, table, curves and cautions",
     .usage = "SCENARIO.ini [--section.key VALUE ...] --output GUIDE.html [options]",
     .about =
-        R"(A guide for the customer of a shop as one HTML page that needs no network and no script: what to
-do step by step with this car's numbers, how much to put in for what the gauge shows and the pump
-tested at, how the risk grows, how long to wait and for what reading, what was assumed and on whose
-word (the comments beside the scenario's values), cautions, and the scenario itself. Of several
-fills it tells each, what the tank then holds and which calibration suits that, in place of the
-table. Its pictures are drawn by gnuplot. SOURCE_DATE_EPOCH sets the day it says.
+        R"(A guide for the customer of a shop as one HTML page that needs no network: what to do step by step
+with this car's numbers, how much to put in for what the gauge shows and the pump tested at, how the
+risk grows, how long to wait and for what reading, what was assumed and on whose word (the comments
+beside the scenario's values), cautions, and the scenario itself. Of several fills it tells each,
+what the tank then holds and which calibration suits that, in place of the table. SOURCE_DATE_EPOCH
+sets the day it says.
+The page computes: what the gauge, the tester and the dispenser show, readings of the sensor and
+every value of the scenario can be typed into it, in a browser, and its answers follow. Where the
+browser runs no script, the program was built without the module that computes, or with --static,
+the page is the plan as it was made.
 )",
-    .options = "seed threads precision cases method units output",
+    .options = "seed threads precision cases method units output static",
     .answer = answer_guide,
     .output = ".html"};
 

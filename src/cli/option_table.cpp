@@ -276,6 +276,7 @@ const Option k_options[] = {
      take_output},
     {"lines", nullptr, "what is known then as lines of a scenario, for the next fill",
      set<&A::lines>, "", k_idle_lines},
+    {"static", nullptr, "a page without script, that computes nothing", set<&A::static_page>},
     {"require", nullptr, "exit with 3 where the accepted risk is not met", set<&A::require>},
     {"back", nullptr, "the way back, from high-ethanol fuel to gasoline, with a maximum",
      set<&A::back>},

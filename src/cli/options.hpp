@@ -43,6 +43,7 @@ struct Arguments {
   std::optional<units::ClockTime> started;  ///< the clock of a log at its time 0
   std::string output;                       ///< empty: standard output
   bool lines = false;                       ///< chance, update: lines for the next scenario
+  bool static_page = false;                 ///< guide: a page without script
   bool back = false;                        ///< new: the way back
   std::set<std::string> given;              ///< options by their names, but no keys
   bool json = false;

@@ -25,14 +25,16 @@ std::string text_of(const std::string& path, std::size_t most, const std::string
 ScenarioFile::ScenarioFile(const std::string& path)
     : path_(path), text_(text_of(path, scenario::k_largest_text, "a scenario file")) {}
 
-scenario::Scenario ScenarioFile::read(const std::vector<scenario::Override>& overrides) const {
-  const auto read_data = [this](const std::string& data_path) {
+scenario::Scenario ScenarioFile::read(const std::vector<scenario::Override>& overrides,
+                                      std::map<std::string, std::string>* data) const {
+  const auto read_data = [this, data](const std::string& data_path) {
     const std::string accepted = "a CSV file is accepted";
     return text::at(
         {data_path},
         [&] {
           std::string text = read_bytes(path_beside(path_, data_path), k_largest_data);
           if (text.size() > k_largest_data) throw text::Error("is larger than 64 MB");
+          if (data != nullptr) (*data)[data_path] = text;
           return text;
         },
         accepted);

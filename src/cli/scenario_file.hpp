@@ -3,6 +3,7 @@
 #include <chrono>
 #include <cstdint>
 #include <iosfwd>
+#include <map>
 
 #include "cli/options.hpp"
 #include "scenario/axis.hpp"
@@ -19,8 +20,11 @@ class ScenarioFile {
 
   const std::string& text() const { return text_; }
 
-  /// With its data files and the keys given beside it. @throws text::Error
-  scenario::Scenario read(const std::vector<scenario::Override>& overrides) const;
+  /// With its data files and the keys given beside it.
+  /// @param data  gets the texts of the data files by the names that the scenario calls them
+  /// @throws text::Error
+  scenario::Scenario read(const std::vector<scenario::Override>& overrides,
+                          std::map<std::string, std::string>* data = nullptr) const;
 
  private:
   std::string path_, text_;

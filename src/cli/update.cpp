@@ -2,6 +2,7 @@
 #include <ostream>
 
 #include "answer/words.hpp"
+#include "ask/readings.hpp"
 #include "cli/answering.hpp"
 #include "line/sensor_posterior.hpp"
 #include "scenario/reading_text.hpp"
@@ -9,22 +10,6 @@
 
 namespace blendrisk::cli {
 namespace {
-
-line::Moment moment_of(const scenario::LoggedReading& reading) {
-  using By = line::Moment::By;
-  return {reading.by_time ? By::time : By::burned, reading.at};
-}
-
-/// Refuses times where the scenario has no rates to burn by, and more than a tank of fuel.
-void require_rates(const line::Follow& follow, const scenario::LoggedReading& reading) {
-  const double capacity = follow.line().inputs().scenario().tank.capacity_l;
-  if (!reading.by_time && reading.at > capacity) {
-    throw Error("more is burned than the tank holds", "at most tank.capacity");
-  }
-  if (!reading.by_time || follow.line().has_rates()) return;
-  throw Error("the reading is by time, and the scenario has no rate for engine.schedule",
-              "engine.idle = 0.9 L/h, or what was burned in place of the time");
-}
 
 void require_order(const std::optional<scenario::LoggedReading>& before,
                    const scenario::LoggedReading& reading) {
@@ -62,8 +47,7 @@ Answer answer_once(const Arguments& arguments, const scenario::Scenario& scenari
   std::vector<line::Reading> taken;
   const text::Place place = arguments.readings.empty() ? k_given : text::Place{arguments.readings};
   for (const scenario::LoggedReading& reading : readings) {
-    text::at(place, [&] { require_rates(follow, reading); });
-    taken.push_back(follow.reading(moment_of(reading), reading.content));
+    taken.push_back(text::at(place, [&] { return ask::taken(follow, reading); }));
   }
   line::Posterior result;
   try {
@@ -146,9 +130,9 @@ class Stream {
   }
 
   void take(const scenario::LoggedReading& reading, const Stopwatch& watch) {
-    require_rates(follow_, reading);
+    ask::require_rates(follow_, reading);
     require_order(last_, reading);
-    const line::Reading taken = follow_.reading(moment_of(reading), reading.content);
+    const line::Reading taken = follow_.reading(ask::moment_of(reading), reading.content);
     // What is said of all answers stands above the first.
     if (answered_++ == 0 && !call_.arguments.json)
       call_.out << answer::words("caution.short") << "\n";

@@ -12,7 +12,7 @@ install(EXPORT blendrisk_targets NAMESPACE blendrisk:: FILE blendriskTargets.cma
 set(header_dir ${CMAKE_INSTALL_INCLUDEDIR}/blendrisk)
 install(DIRECTORY models DESTINATION ${header_dir} COMPONENT dev FILES_MATCHING PATTERN "*.hpp")
 install(DIRECTORY src/ DESTINATION ${header_dir} COMPONENT dev FILES_MATCHING PATTERN "*.hpp"
-        PATTERN cli EXCLUDE PATTERN cmake EXCLUDE)
+        PATTERN cli EXCLUDE PATTERN browser EXCLUDE PATTERN cmake EXCLUDE)
 install(FILES ${PROJECT_BINARY_DIR}/generated/version.hpp DESTINATION ${header_dir} COMPONENT dev)
 
 configure_package_config_file(src/cmake/blendriskConfig.cmake.in
@@ -41,6 +41,6 @@ install(FILES src/cmake/completion.bash RENAME blendrisk COMPONENT program
 install(DIRECTORY examples DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT program
         FILES_MATCHING PATTERN "*.ini" PATTERN "*.csv")
 install(DIRECTORY docs DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT program
-        FILES_MATCHING PATTERN "*.md" PATTERN "*.svg" PATTERN "*.html")
+        FILES_MATCHING PATTERN "*.md" PATTERN "*.svg" PATTERN "*.png" PATTERN "*.html")
 install(FILES README.md DEVELOPERS.md DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT program)
 install(FILES LICENSE DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT licence)

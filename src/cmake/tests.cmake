@@ -72,6 +72,13 @@ add_program_test(pictures ${BLENDRISK_BASH} tests/pictures.sh $<TARGET_FILE:blen
 add_program_test(page ${BLENDRISK_BASH} tests/page.sh $<TARGET_FILE:blendrisk_program>
                  ${PROJECT_BINARY_DIR})
 set_tests_properties(pictures page PROPERTIES SKIP_RETURN_CODE 77)
+if(BLENDRISK_PAGE_MODULE)
+  string(REGEX REPLACE "\\.gz$" "" unpacked ${module})
+  find_program(BLENDRISK_NODE node REQUIRED)
+  add_program_test(module ${BLENDRISK_NODE} tests/browser/check.cjs $<TARGET_FILE:blendrisk_program> ${unpacked})
+  add_program_test(live_page ${BLENDRISK_BASH} tests/page.sh $<TARGET_FILE:blendrisk_program> ${PROJECT_BINARY_DIR} live)
+  set_tests_properties(live_page PROPERTIES SKIP_RETURN_CODE 77 TIMEOUT 600)
+endif()
 add_program_test(package ${BLENDRISK_BASH} tests/package/run.sh ${PROJECT_BINARY_DIR}
                  ${CMAKE_COMMAND} ${CMAKE_CXX_COMPILER})
 add_program_test(deb ${BLENDRISK_BASH} tests/package/deb.sh ${PROJECT_BINARY_DIR} ${CMAKE_CPACK_COMMAND}

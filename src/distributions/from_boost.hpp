@@ -23,7 +23,12 @@ using QuietIn = boost::math::policies::policy<
     boost::math::policies::underflow_error<boost::math::policies::ignore_error>,
     boost::math::policies::evaluation_error<boost::math::policies::ignore_error>>;
 using Quiet = QuietIn<false>;
+#ifdef BLENDRISK_NO_WIDER_FLOATS
+// Where long double is computed by software the last digits are not worth its time and size.
+using QuietWider = Quiet;
+#else
 using QuietWider = QuietIn<true>;
+#endif
 
 /// The y in [low, high] at which `tail`, which rises or falls all the way, is p > 0, within 1e-12
 /// of itself; the nearer end where it does not get there. TOMS 748 for the tail's logarithm.

@@ -1,38 +1,14 @@
 #include "render/gnuplot_script.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "answer/format.hpp"
 #include "answer/plain_text.hpp"
-#include "render/figure_layout.hpp"
+#include "render/figure_colours.hpp"
 
 namespace blendrisk::render {
 namespace {
-
-struct Style {
-  const char* colour;
-  const char* dash;
-};
-
-/// Our own palette: its lightness steps from dark to light so that it survives grey printing, its
-/// hues keep apart for the common kinds of colour blindness, and dashes differ besides.
-constexpr std::array<Style, answer::k_most_lines> k_styles{{{"#14304f", "1"},
-                                                            {"#b3452c", "(14,5)"},
-                                                            {"#2f7f86", "(4,4)"},
-                                                            {"#7d4a94", "(16,4,3,4)"},
-                                                            {"#8a6d1f", "(8,4)"},
-                                                            {"#4b6b2f", "(20,4,3,4,3,4)"},
-                                                            {"#a04a78", "(3,6)"},
-                                                            {"#5a6270", "(10,3,10,8)"}}};
-/// Of kinds of bars: dark and light, apart in grey too.
-constexpr std::array<const char*, 2> k_bars{"#14304f", "#8fb3c9"};
-constexpr const char* k_ink = "#22262b";
-constexpr const char* k_soft = "#4d535b";
-constexpr const char* k_grid = "#d9dde2";
-constexpr const char* k_level = "#7a1f1f";
-constexpr const char* k_shade = "#d98c73";
 
 std::string number_text(double value) {
   return std::isfinite(value) ? answer::exact_text(value) : "NaN";
@@ -48,20 +24,6 @@ std::string in_quotes(const std::string& text) {
     c == '\'' ? result += "\u2019" : result += c;
   }
   return result + "'";
-}
-
-std::string colour_of(Ink ink, std::size_t line) {
-  switch (ink) {
-    case Ink::text:
-      return k_ink;
-    case Ink::soft:
-      return k_soft;
-    case Ink::level:
-      return k_level;
-    case Ink::line:
-      return k_styles[line % answer::k_most_lines].colour;
-  }
-  return k_ink;
 }
 
 /// One pixel of the canvas is a hundredth of an inch of paper, or two pixels of a PNG.
@@ -96,12 +58,12 @@ class Script {
     const Box& plot = layout_.plot;
     return "set encoding utf8\nset datafile missing 'NaN'\nunset key\nset border 3 linecolor rgb "
            "'" +
-           std::string(k_ink) + "'\nset grid " + (figure_.rows.empty() ? "y" : "x") +
-           "tics linetype 1 linewidth 0.8 linecolor rgb '" + k_grid + "'\nset lmargin at screen " +
-           across(plot.left) + "\nset rmargin at screen " + across(plot.right) +
-           "\nset tmargin at screen " + up(plot.top) + "\nset bmargin at screen " +
-           up(plot.bottom) + "\n" + axis("x", figure_.x, layout_.x_ticks) +
-           axis("y", figure_.y, layout_.y_ticks);
+           std::string(k_ink_colour) + "'\nset grid " + (figure_.rows.empty() ? "y" : "x") +
+           "tics linetype 1 linewidth 0.8 linecolor rgb '" + k_grid_colour +
+           "'\nset lmargin at screen " + across(plot.left) + "\nset rmargin at screen " +
+           across(plot.right) + "\nset tmargin at screen " + up(plot.top) +
+           "\nset bmargin at screen " + up(plot.bottom) + "\n" +
+           axis("x", figure_.x, layout_.x_ticks) + axis("y", figure_.y, layout_.y_ticks);
   }
 
   std::string levels() const {
@@ -113,8 +75,8 @@ class Script {
       text += level.vertical
                   ? "set arrow from first " + at + ", graph 0 to first " + at + ", graph 1"
                   : "set arrow from graph 0, first " + at + " to graph 1, first " + at;
-      text += std::string(" nohead front linewidth 1.4 dashtype (6,4) linecolor rgb '") + k_level +
-              "'\n";
+      text += std::string(" nohead front linewidth 1.4 dashtype (6,4) linecolor rgb '") +
+              k_level_colour + "'\n";
     }
     return text;
   }
@@ -124,7 +86,8 @@ class Script {
     for (const FigureMark& mark : figure_.marks) {
       text += "set label '' at first " + number_text(mark.x) + ", first " + number_text(mark.y) +
               " front point pointtype 7 pointsize 0.7 linecolor rgb '" +
-              (mark.line == answer::k_no_line ? k_ink : colour_of(Ink::line, mark.line)) + "'\n";
+              (mark.line == answer::k_no_line ? k_ink_colour : colour_of(Ink::line, mark.line)) +
+              "'\n";
     }
     return text;
   }
@@ -134,7 +97,7 @@ class Script {
     for (const PlacedBar& bar : layout_.bars) {
       text += "set object rectangle from screen " + at(bar.box.left, bar.box.bottom) +
               " to screen " + at(bar.box.right, bar.box.top) + " fillcolor rgb '" +
-              k_bars[bar.kind % k_bars.size()] + "' fillstyle solid noborder\n";
+              k_bar_colours[bar.kind % k_bar_colours.size()] + "' fillstyle solid noborder\n";
     }
     for (const PlacedStroke& stroke : layout_.strokes) {
       text += "set arrow from screen " + at(stroke.from_x, stroke.from_y) + " to screen " +
@@ -158,11 +121,12 @@ class Script {
       const std::string name = "area" + std::to_string(i);
       data += block(name, {&figure_.areas[i].x, &figure_.areas[i].y});
       parts.push_back("$" + name + " using 1:2 with filledcurves y1=" + number_text(figure_.y.low) +
-                      " fillcolor rgb '" + k_shade + "' fillstyle solid 0.75 noborder notitle");
+                      " fillcolor rgb '" + k_shade_colour +
+                      "' fillstyle solid 0.75 noborder notitle");
     }
     for (std::size_t i = 0; i < figure_.lines.size(); ++i) {
       const FigureLine& line = figure_.lines[i];
-      const Style& style = k_styles[i % answer::k_most_lines];
+      const LineStyle& style = k_line_styles[i % answer::k_most_lines];
       const std::string name = "line" + std::to_string(i);
       if (!line.band_low.empty()) {
         data += block(name + "b", {&line.x, &line.band_low, &line.band_high});

@@ -1,6 +1,7 @@
 #pragma once
 
-/// The style sheet of the guide: readable on a phone, on paper (A4 and Letter) and in the dark.
+/// The style sheet of the guide: readable on a phone and in the dark; on paper, A4 and Letter, two
+/// pages: what to do, then other amounts and the cautions.
 namespace blendrisk::render {
 
 inline constexpr const char* k_guide_style = R"css(
@@ -24,8 +25,8 @@ thead th{background:var(--band)}
 th[scope=row]{background:var(--band)}
 table.assumed th,table.assumed td{text-align:left}
 table.amounts{font-size:.95rem}
-table.amounts td{overflow-wrap:normal}
-table.amounts data,table.amounts tbody th{white-space:nowrap}
+table.amounts td,table.waiting th,table.waiting td{overflow-wrap:normal}
+table.amounts data,table.amounts tbody th,table.waiting data{white-space:nowrap}
 tr{break-inside:avoid}
 thead{display:table-header-group}
 figure{margin:1rem 0;break-inside:avoid}
@@ -37,8 +38,12 @@ summary{cursor:pointer;font-weight:600;padding:.4rem 0}
 @media (prefers-color-scheme:dark){:root{--ink:#e8eaed;--paper:#15181c;--soft:#b6bdc6;--line:#4a525c;
 --band:#22272e;--mark:#e08a7a}}
 @media print{:root{--ink:#000000;--paper:#ffffff;--soft:#333333;--line:#999999;--band:#f1f3f6;--mark:#7a1f1f}
-@page{margin:16mm}
-body{max-width:none;padding:0;font-size:10.5pt}h2{break-after:avoid}}
+@page{margin:14mm}
+body{max-width:none;padding:0;font-size:10pt;line-height:1.4}h1{font-size:15pt}h2{font-size:12pt;margin:.8rem 0 .3rem;break-after:avoid}
+ol.steps li{margin:.4rem 0}th,td{padding:.2rem .35rem}
+.live,[aria-labelledby=risk],[aria-labelledby=line],[aria-labelledby=assumed],[aria-labelledby=again]{display:none!important}
+[aria-labelledby=amounts],[aria-labelledby=landed],
+[aria-labelledby=steps]+[aria-labelledby=risk]~[aria-labelledby=cautions]{break-before:page}}
 )css";
 
 }  // namespace blendrisk::render

@@ -17,8 +17,8 @@ using answer::Value;
 using answer::operator""_w;
 
 /// {1} is the title of the window, {2} that of the page, {3} the style, {4} what is below the
-/// title, {5} the short caution and the sections, {6} the title of the last, {7} its summary, {8}
-/// the command, {9} the scenario.
+/// title, {5} the short caution and the sections, {6} the title of the last, {7} its summary and
+/// contents, {8} what stands in the head, {9} at the end.
 constexpr std::string_view k_page = R"html(<!DOCTYPE html>
 <html lang="en">
 <head>
@@ -27,7 +27,7 @@ constexpr std::string_view k_page = R"html(<!DOCTYPE html>
 <meta name="color-scheme" content="light dark">
 <title>{1}</title>
 <style>{3}</style>
-</head>
+{8}</head>
 <body>
 <header>
 <h1>{2}</h1>
@@ -37,13 +37,10 @@ constexpr std::string_view k_page = R"html(<!DOCTYPE html>
 {5}<section aria-labelledby="again">
 <h2 id="again">{6}</h2>
 <details>
-<summary>{7}</summary>
-<pre>{8}</pre>
-<pre>{9}</pre>
-</details>
+{7}</details>
 </section>
 </main>
-</body>
+{9}</body>
 </html>
 )html";
 
@@ -156,7 +153,6 @@ class Markup {
     return answer::filled(value, parts);
   }
 
- private:
   std::string of(const Block& block) const {
     switch (block.kind) {
       case Block::Kind::paragraph:
@@ -176,6 +172,7 @@ class Markup {
            "</figcaption>\n</figure>\n";
   }
 
+ private:
   static std::string styled(const Block& block) {
     return block.style.empty() ? "" : " class=\"" + block.style + "\"";
   }
@@ -209,14 +206,35 @@ std::string html(std::string_view text) {
   return escaped_markup(answer::cleaned(text));
 }
 
-std::string page(const answer::Page& page, UnitSystem units) {
+std::string blocks(const std::vector<Block>& blocks, UnitSystem units) {
   const Markup markup(units);
-  std::string sections = "<p><strong>" + html("caution.short"_w) + "</strong></p>\n";
-  for (const answer::PageSection& section : page.sections) sections += markup.of(section);
-  return answer::filled(
-      k_page, {markup.of(answer::say("guide.title", answer::text(page.title))), html(page.title),
-               k_guide_style, markup.of(page.about), sections, "guide.again.title"_w,
-               "guide.again.what"_w, html_lines(page.command), html_lines(page.scenario)});
+  std::string text;
+  for (const Block& block : blocks) text += markup.of(block);
+  return text;
+}
+
+std::string sections(const std::vector<answer::PageSection>& sections, UnitSystem units) {
+  const Markup markup(units);
+  std::string text;
+  for (const answer::PageSection& section : sections) text += markup.of(section);
+  return text;
+}
+
+std::string page(const answer::Page& page, UnitSystem units, const Around& around) {
+  const Markup markup(units);
+  const std::string again = "<summary>" + html("guide.again.what"_w) + "</summary>\n<pre>" +
+                            html_lines(page.command) + "</pre>\n<pre>" + html_lines(page.scenario) +
+                            "</pre>\n";
+  return answer::filled(k_page, {markup.of(answer::say("guide.title", answer::text(page.title))),
+                                 html(page.title), k_guide_style, markup.of(page.about),
+                                 "<p><strong>" + html("caution.short"_w) + "</strong></p>\n" +
+                                     around.before + "<div id=\"guide\">\n" +
+                                     sections(page.sections, units) + "</div>\n" + around.after,
+                                 "guide.again.title"_w, again, around.head, around.end});
+}
+
+std::string page(const answer::Page& page, UnitSystem units) {
+  return render::page(page, units, Around{});
 }
 
 }  // namespace blendrisk::render

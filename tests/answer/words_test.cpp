@@ -63,7 +63,7 @@ TEST(Words, PlacesAreFilledInTheOrderOfTheWords) {
 
 TEST(Words, WhatIsSaidIsThereAndWhatIsThereIsSaid) {
   std::string code;
-  for (const char* folder : {"/src/answer", "/src/render", "/src/cli"}) {
+  for (const char* folder : {"/src/answer", "/src/render", "/src/ask", "/src/cli"}) {
     for (const auto& file : std::filesystem::directory_iterator(source_dir() + folder)) {
       if (file.path().extension() == ".words") continue;
       std::ifstream in(file.path());

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "answer/words.hpp"
+#include "cli/page_module.hpp"
 #include "tests/cli/temporary_files.hpp"
 #include "tests/source_dir.hpp"
 
@@ -340,9 +341,18 @@ std::multimap<std::string, double> numbers_of(const std::string& page) {
 std::string page_of(const TemporaryDirectory& directory, std::vector<std::string> args) {
   const std::string path = directory.file("guide.html");
   args.insert(args.begin(), "guide");
-  args.insert(args.end(), {"--output", path});
+  args.insert(args.end(), {"--static", "--output", path});
   expect_written(text_of(args), path);
   return contents(path);
+}
+
+TEST(GuideCommand, ComputesOrSaysThatItDoesNot) {
+  const TemporaryDirectory directory;
+  const std::string path = directory.file("guide.html");
+  const std::string said = words(text_of({"guide", k_examples + "sedan.ini", "--output", path}));
+  const bool computes = !page_module().empty();
+  EXPECT_EQ(contents(path).find("<script") != std::string::npos, computes);
+  EXPECT_EQ(said.find(answer::words("guide.static")) == std::string::npos, computes);
 }
 
 TEST(GuideCommand, NumbersAreThoseOfTheCommands) {

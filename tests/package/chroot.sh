@@ -54,6 +54,10 @@ status=0
 said=$(inside blendrisk chance "$examples/sedan.ini" --output /tmp/landed.svg 2>&1) || status=$?
 [[ $status/$said == 1/*gnuplot*"not installed"* ]] || fail "without gnuplot: $status $said"
 [ ! -e "$new/tmp/landed.svg" ] || fail "a picture without gnuplot"
+inside env SOURCE_DATE_EPOCH=0 blendrisk guide "$examples/wagon-line.ini" --output /tmp/guide.html >/dev/null
+SOURCE_DATE_EPOCH=0 "$build/blendrisk" guide "$root/examples/wagon-line.ini" --output "$place/guide.html" >/dev/null
+cmp "$new/tmp/guide.html" "$place/guide.html" || fail "another guide than the built program makes"
+grep -q 'id="module"' "$new/tmp/guide.html" || fail "a guide that does not compute"
 packages remove blendrisk
 
 packages install --install-recommends ./debs/blendrisk.deb

@@ -75,7 +75,7 @@ done
 if command -v readelf >/dev/null; then
   ! readelf -SW "$usr/bin/blendrisk" | grep -q '\.symtab' || wrong "the program is not stripped"
 fi
-stray=$(find "$place/blendrisk" "$place/libblendrisk-dev" -name '*.hpp' -path '*/cli/*' -o -name '*.in' -o -name '*~')
+stray=$(find "$place/blendrisk" "$place/libblendrisk-dev" -name '*.hpp' -path '*/cli/*' -o -name '*.hpp' -path '*/browser/*' -o -name '*.in' -o -name '*~')
 [ -z "$stray" ] || wrong "in a package: $stray"
 # The program's package holds none of the library, and the other way round.
 if [ -e "$usr/include" ] || [ -e "$usr/lib" ]; then wrong "the program's package holds the library"; fi
@@ -99,6 +99,10 @@ for example in "$usr"/share/doc/blendrisk/examples/*.ini; do
     wrong "the unpacked program answers otherwise than the built one"
 done
 [ "$ran" -gt 3 ] || wrong "only $ran examples in the package"
+for one in "$usr/bin/blendrisk" "$build/blendrisk"; do
+  SOURCE_DATE_EPOCH=0 "$one" guide "$root/examples/wagon-line.ini" --output "$place/guide-$(basename "$(dirname "$one")").html" >/dev/null
+done
+cmp "$place/guide-bin.html" "$place/guide-$(basename "$build").html" || wrong "the unpacked program makes another guide"
 bash "$here/manual.sh" "$usr/bin/blendrisk" "$usr/share/man"
 case $? in
   0 | 77) ;;

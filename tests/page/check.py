@@ -16,88 +16,22 @@ import subprocess
 import sys
 import tempfile
 
-from selenium import webdriver
-from selenium.webdriver.chrome.options import Options
-from selenium.webdriver.chrome.service import Service
+from browser import EXAMPLES, HOSTILE, answer, browser, open_page, quiet, run, scrolls, violations
 
-PROGRAM, AXE = sys.argv[1], pathlib.Path(sys.argv[2]).read_text(encoding="utf-8")
-EXAMPLES = sorted(str(p) for p in pathlib.Path("examples").glob("*.ini"))
 PAPERS = {"A4": (8.27, 11.69), "Letter": (8.5, 11)}
 
-HOSTILE = """# Invented car with texts that try things
-title = <script>alert(1)</script> 'a' "b" {/Bold x}^2_3 `id` $x & \\n; system "true"
-[tank]
-capacity = 50 L
-[heel]
-indicated = 4 L        # <img src=x onerror=alert(2)> & "more"
-gauge-error = normal(0 L, 1 L)
-content = 8 %
-[fuel]
-content = uniform(70 %, 82 %)
-[line]
-filter = 0.2 L
-[engine]
-idle = 1 L/h
-[limits]
-minimum = 60 %
-"""
-
-
-def run(*arguments):
-    return subprocess.run([PROGRAM, *arguments], capture_output=True, text=True, check=True).stdout
-
-
-def answer(*arguments):
-    return json.loads(run(*arguments, "--json"))
-
-
-def browser():
-    options = Options()
-    for flag in ("--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"):
-        options.add_argument(flag)
-    options.binary_location = "/usr/bin/chromium"
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
-    return webdriver.Chrome(service=Service("/usr/bin/chromedriver"), options=options)
-
-
-def open_page(driver, path, width):
-    driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride",
-                           {"width": width, "height": 800, "deviceScaleFactor": 1, "mobile": True})
-    driver.get_log("browser")
-    driver.get_log("performance")
-    driver.get(pathlib.Path(path).absolute().as_uri())
-
-
-def quiet(driver, path):
-    """Console messages, scripts and requests of the page that was opened."""
-    wrong = [entry["message"] for entry in driver.get_log("browser")]
-    for entry in driver.get_log("performance"):
-        message = json.loads(entry["message"])["message"]
-        if message["method"] != "Network.requestWillBeSent":
-            continue
-        url = message["params"]["request"]["url"]
-        if not url.startswith("data:") and url != pathlib.Path(path).absolute().as_uri():
-            wrong.append("asks for " + url)
-    wrong += ["has a script"] * driver.execute_script("return document.scripts.length")
-    return wrong
-
-
-def scrolls(driver):
-    return driver.execute_script(
-        "return document.documentElement.scrollWidth > document.documentElement.clientWidth")
-
-
-def violations(driver):
-    driver.execute_script(AXE)
-    result = driver.execute_async_script(
-        "const done = arguments[arguments.length - 1]; axe.run().then(r => done(r.violations))")
-    return [f"{one['id']}: {one['nodes'][0]['html'][:90]}" for one in result]
+def scripts(driver):
+    return ["has a script"] * driver.execute_script("return document.scripts.length")
 
 
 def rows(driver):
-    return driver.execute_script(
-        "return [...document.querySelectorAll('tbody tr')].map(r => "
+    """Those that are printed."""
+    driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    found = driver.execute_script(
+        "return [...document.querySelectorAll('tbody tr')].filter(r => r.checkVisibility()).map(r => "
         "[...r.cells].map(c => c.textContent))")
+    driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+    return found
 
 
 def cut_rows(driver, paper):
@@ -164,7 +98,7 @@ def numbers(driver, scenario):
 def check(driver, page, scenario):
     wrong = []
     open_page(driver, page, 360)
-    wrong += quiet(driver, page)
+    wrong += quiet(driver, page) + scripts(driver)
     if scrolls(driver):
         wrong.append("scrolls sideways at 360 px")
     wrong += violations(driver)
@@ -184,7 +118,7 @@ def twin(driver, page, work):
     path = pathlib.Path(work) / "twin.html"
     path.write_text(bad, encoding="utf-8")
     open_page(driver, path, 360)
-    seen = quiet(driver, path)
+    seen = quiet(driver, path) + scripts(driver)
     wanted = {"console": any("x" in one for one in seen), "script": "has a script" in seen,
               "request": any("127.0.0.1:9" in one for one in seen), "scroll": scrolls(driver),
               "axe": bool(violations(driver)), "number": bool(numbers(driver, EXAMPLES[-1]))}
@@ -201,13 +135,13 @@ def main():
             pages = {}
             for scenario in [*EXAMPLES, str(hostile)]:
                 page = str(pathlib.Path(work) / (pathlib.Path(scenario).stem + ".html"))
-                run("guide", scenario, "--output", page)
+                run("guide", scenario, "--static", "--output", page)
                 pages[scenario] = page
                 for problem in check(driver, page, scenario):
                     print(f"{scenario}: {problem}")
                     failures += 1
             us = str(pathlib.Path(work) / "us.html")
-            run("guide", EXAMPLES[-1], "--units", "us", "--output", us)
+            run("guide", EXAMPLES[-1], "--units", "us", "--static", "--output", us)
             for problem in check(driver, us, None):
                 print(f"{EXAMPLES[-1]} in gallons: {problem}")
                 failures += 1

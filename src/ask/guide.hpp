@@ -1,0 +1,30 @@
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "answer/guide.hpp"
+#include "render/live.hpp"
+#include "scenario/read.hpp"
+
+/// The customer's guide with its pictures.
+namespace blendrisk::ask {
+
+/// What a guide is made of.
+struct GuideSource {
+  std::string name;  ///< of the scenario: "sedan.ini"
+  std::string text;  ///< of the scenario, to make the page again
+  std::string date;  ///< "2031-05-04"
+  std::vector<scenario::Override> given;
+};
+
+/// @throws estimate::ImpossibleScenario
+answer::Page guide_page(const answer::Asked& asked, const GuideSource& source);
+
+/// What the page that computes starts from, but for its module and scripts.
+/// @param files  texts of the scenario's data files by the names that it calls them
+render::LiveParts live_parts(const answer::Asked& asked, const GuideSource& source,
+                             const std::map<std::string, std::string>& files);
+
+}  // namespace blendrisk::ask

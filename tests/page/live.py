@@ -1,0 +1,429 @@
+"""Opens pages that compute in headless Chromium, from a file and with the network off, and holds
+them against the program.
+
+usage: live.py PROGRAM AXE_JS [SCENARIOS]   (run in the project's directory)
+
+For every example: no console message, no request, nothing stored, no violation that axe-core sees in
+light, dark and forced colours, no scrolling sideways at 360 px, every number as the program's JSON
+has it (to 1e-9; searches as they are), also after typing in the fields; a print of two A4 and two
+Letter pages. For invented changes of the examples, SCENARIOS of them (50 unless said), the same
+numbers through the fields of the workshop. Refusals are the program's line at the field; a link opens
+to the same answers; a page whose module is broken is the plan as it was made. Times with the processor
+slowed six-fold are told, not judged. What is judged is tried on a wrong page first.
+"""
+import base64
+import json
+import pathlib
+import random
+import re
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.parse
+
+from selenium.webdriver.common.by import By
+from selenium.webdriver.common.keys import Keys
+
+from browser import EXAMPLES, HOSTILE, PROGRAM, browser, open_page, quiet, run, scrolls, violations
+
+PAPERS = {"A4": (8.27, 11.69), "Letter": (8.5, 11)}
+LARGEST = 900_000
+
+
+def natively(command, scenario, changes=(), readings=()):
+    """The program's JSON, or its line without its name."""
+    arguments = [PROGRAM, command, scenario, "--json"]
+    for key, text in changes:
+        arguments += [f"--{key}", text]
+    for one in readings:
+        arguments += ["--reading", one]
+    done = subprocess.run(arguments, capture_output=True, text=True, check=False)
+    if done.returncode == 0:
+        return json.loads(done.stdout)
+    return done.stderr.strip().removeprefix("blendrisk: ")
+
+
+def settled(driver, page_part="answered", limit_s=180):
+    """Waits until the answers stand there; None where they never do."""
+    end = time.monotonic() + limit_s
+    while time.monotonic() < end:
+        state = driver.execute_script(
+            "return [document.body.dataset.answered, document.getElementById('stale').hidden]")
+        if state[0] and (page_part == "answered" or state[1]):
+            return True
+        time.sleep(0.05)
+    return False
+
+
+def type_in(driver, key, text, prefix="all"):
+    """Sets a field as typing does."""
+    driver.execute_script(
+        "delete document.body.dataset.answered; const f = document.getElementById(arguments[0]);"
+        "f.value = arguments[1]; f.dispatchEvent(new Event('input', {bubbles: true}));",
+        f"{prefix}-{key}", text)
+
+
+def at(value, path):
+    for key in path:
+        value = value[int(key)] if isinstance(value, list) else (value or {}).get(key)
+    return value
+
+
+def numbers(driver, scenario, changes=(), readings=()):
+    """Numbers of the first parts that differ from the JSON of their command, and how many are right."""
+    found = driver.execute_script(
+        "return [...document.querySelectorAll('.live data.n')].map(d => [d.dataset.source, d.value])")
+    wrong, right, answers = [], 0, {}
+    for source, value in found:
+        command, *path = source.split("/")
+        if command not in answers:
+            answers[command] = natively(command, scenario, changes,
+                                        readings if command == "update" else ())
+        if isinstance(answers[command], str):
+            wrong.append(f"{source} is on the page, and the program says {answers[command]}")
+            continue
+        wanted = at(answers[command], path)
+        if wanted is None or abs(float(value) - wanted) > max(1e-9 * abs(wanted), 1e-300):
+            wrong.append(f"{source} is {value} on the page, {wanted} in JSON")
+        else:
+            right += 1
+    return wrong, right
+
+
+def errors(driver):
+    return driver.execute_script(
+        "return [...document.querySelectorAll('.live .error')].map(e => e.textContent).filter(t => t)")
+
+
+def stored(driver):
+    return ["stores something"] * driver.execute_script(
+        "return document.cookie.length + (() => { try { return localStorage.length + sessionStorage.length }"
+        " catch (e) { return 0 } })()")
+
+
+def colours(driver):
+    """Violations in light, dark and forced colours."""
+    wrong = []
+    for features in ([], [{"name": "prefers-color-scheme", "value": "dark"}],
+                     [{"name": "forced-colors", "value": "active"}]):
+        driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": features})
+        wrong += [f"{features}: {one}" for one in violations(driver)]
+    driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})
+    return wrong
+
+
+def printed(driver, paper):
+    """Pages of the print, as text."""
+    width, height = PAPERS[paper]
+    pdf = base64.b64decode(driver.execute_cdp_cmd("Page.printToPDF", {
+        "paperWidth": width, "paperHeight": height, "preferCSSPageSize": False})["data"])
+    with tempfile.NamedTemporaryFile(suffix=".pdf") as file:
+        file.write(pdf)
+        file.flush()
+        text = subprocess.run(["pdftotext", "-raw", file.name, "-"], capture_output=True, text=True,
+                              check=True).stdout
+    return [re.sub(r"\s+", "", page) for page in text.split("\f")[:-1]]
+
+
+def print_problems(driver):
+    wrong = []
+    driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    rows = driver.execute_script(
+        "return [...document.querySelectorAll('tbody tr, li, #guide p')].filter(r => r.checkVisibility())"
+        ".map(r => r.innerText)")
+    driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+    for paper in PAPERS:
+        pages = printed(driver, paper)
+        if len(pages) != 2:
+            wrong.append(f"{len(pages)} pages on {paper}")
+        whole = "".join(pages)
+        for row in rows:
+            text = re.sub(r"\s+", "", row)
+            if text not in whole:
+                wrong.append(f"on {paper} {row[:40]!r} is missing")
+    return wrong
+
+
+def check_example(driver, page, scenario):
+    open_page(driver, page, 360)
+    wrong = []
+    if not settled(driver):
+        return ["does not answer: " + "; ".join(quiet(driver, page))]
+    first, right = numbers(driver, scenario)
+    wrong += first
+    if right < 3:
+        wrong.append(f"has hardly any numbers ({right})")
+    wrong += errors(driver)
+    driver.execute_script("document.getElementById('workshop-details').open = true")
+    if scrolls(driver):
+        wrong.append("scrolls sideways at 360 px")
+    wrong += colours(driver) + stored(driver)
+    driver.execute_script("document.getElementById('workshop-details').open = false")
+    wrong += print_problems(driver)
+    # A higher gauge, and readings.
+    key = driver.execute_script("return document.querySelector('#pump-part [data-key]').dataset.key")
+    text = driver.execute_script("return document.querySelector('#pump-part [data-key]').dataset.start")
+    more = re.sub(r"[0-9.]+", lambda number: f"{1.3 * float(number[0]):.2f}", text, count=1)
+    type_in(driver, key, more, "pump")
+    if not settled(driver, "guide"):
+        wrong.append("the guide is never computed anew")
+    wrong += numbers(driver, scenario, [(key, more)])[0] + errors(driver)
+    wrong += quiet(driver, page)
+    return wrong
+
+
+def check_refusals(driver, page, scenario):
+    wrong = []
+    open_page(driver, page, 360)
+    settled(driver)
+    for key, text in (("heel.indicated", "eight"), ("heel.indicated", "8"), ("heel.indicated", "800 L"),
+                      ("fuel.content", "E85"), ("fuel.content", "0,8 %"), ("limits.accepted-risk", "3 L"),
+                      ("sensor.noise", "normal(0 %, 1 %)"), ("fill.amount", "some")):
+        said = natively("chance", scenario, [(key, text)])
+        driver.execute_script("document.getElementById('workshop-details').open = true")
+        type_in(driver, key, text)
+        time.sleep(0.6)
+        shown = driver.find_element(By.ID, f"all-{key}-error").text
+        if not isinstance(said, str) or shown != said:
+            wrong.append(f"{key} = {text} shows {shown!r}, the program says {said!r}")
+        if driver.execute_script("return document.querySelectorAll('.live data.n').length"):
+            wrong.append(f"{key} = {text} leaves numbers")
+        type_in(driver, key, "")
+        if not settled(driver):
+            wrong.append(f"no answer after {key} was emptied")
+    return wrong + quiet(driver, page)
+
+
+def check_link(driver, page, scenario):
+    changes, readings = [("heel.indicated", "7 L"), ("fuel.content", "81 %")], ["0.3 L: 57 %", "0.9 L: 70 %"]
+    fragment = "#" + urllib.parse.urlencode(changes + [("reading", one) for one in readings])
+    open_page(driver, page, 360, fragment)
+    if not settled(driver):
+        return ["a link does not answer"]
+    wrong, right = numbers(driver, scenario, changes, readings)
+    if not right or not driver.find_elements(By.CSS_SELECTOR, "#odds data.n"):
+        wrong.append("the readings of a link have no odds")
+    met = natively("update", scenario, changes, readings)["met"]
+    verdict = driver.find_element(By.CSS_SELECTOR, "#odds .verdict").text
+    if (verdict == "SWITCH") != met:
+        wrong.append(f"says {verdict}, and met is {met}")
+    # What is typed goes into the address.
+    type_in(driver, "heel.indicated", "6.5 L")
+    settled(driver)
+    if "heel.indicated=6.5+L" not in driver.current_url:
+        wrong.append("the address does not carry what is typed: " + driver.current_url[-80:])
+    return wrong + numbers(driver, scenario, [("heel.indicated", "6.5 L"), changes[1]], readings)[0]
+
+
+def check_hostile_link(driver, page):
+    """What a link carries is text, whatever it looks like."""
+    bad = "<img src=x onerror=\"document.body.dataset.bad='yes'\">"
+    wrong = []
+    for key, text in (("title", bad), ("heel.indicated", bad), (bad, "1 L"), ("reading", bad),
+                      ("heel.content", f'measured("{bad}", "x")')):
+        open_page(driver, page, 360, "#" + urllib.parse.urlencode([(key, text)]))
+        time.sleep(2)
+        if driver.execute_script("return document.body.dataset.bad !== undefined"
+                                 " || document.querySelector('img[src=x]') !== null"):
+            wrong.append(f"{key} becomes markup")
+        if key != "title" and not errors(driver):
+            wrong.append(f"{key} = {text} is not refused")
+    return wrong + quiet(driver, page)
+
+
+def check_hostile_scenario(driver, work):
+    scenario, page = pathlib.Path(work) / "hostile.ini", pathlib.Path(work) / "hostile.html"
+    scenario.write_text(HOSTILE, encoding="utf-8")
+    run("guide", str(scenario), "--output", str(page))
+    open_page(driver, page, 360)
+    if not settled(driver):
+        return ["does not answer"]
+    # A script of its texts would stop at its alert.
+    type_in(driver, "heel.indicated", "5 L")
+    settled(driver, "guide")
+    wrong = ["has a picture of its texts"] * driver.execute_script(
+        "return document.querySelectorAll('img[src=x]').length")
+    return wrong + quiet(driver, page) + numbers(driver, str(scenario), [("heel.indicated", "5 L")])[0]
+
+
+def check_keyboard(driver, page, scenario):
+    open_page(driver, page, 360)
+    settled(driver)
+    seen, body = [], driver.find_element(By.TAG_NAME, "body")
+    body.send_keys(Keys.TAB)
+    for _ in range(40):
+        active = driver.switch_to.active_element
+        name = driver.execute_script("return arguments[0].id || arguments[0].tagName", active)
+        seen.append(name)
+        if name == "pump-heel.indicated":
+            driver.execute_script("delete document.body.dataset.answered")
+            active.send_keys(Keys.CONTROL, "a")
+            active.send_keys("5 L")
+        if name == "reading-when":
+            active.send_keys("0.4 L", Keys.TAB, "60 %", Keys.ENTER)
+        if name == "SUMMARY":
+            break
+        active.send_keys(Keys.TAB)
+    order = [seen.index(name) if name in seen else -1
+             for name in ("pump-heel.indicated", "pump-fuel.content", "done-fill.shown", "reading-when", "SUMMARY")]
+    wrong = [] if order == sorted(order) and order[0] >= 0 else [f"the keyboard goes through {seen}"]
+    time.sleep(1)
+    settled(driver)
+    return wrong + numbers(driver, scenario, [("heel.indicated", "5 L")], ["0.4 L: 60 %"])[0]
+
+
+def check_broken(driver, page, work):
+    text = pathlib.Path(page).read_text(encoding="utf-8")
+    wrong = []
+    whole = re.search(r'<div id="guide">.*?</div>\n<section class="live" hidden id="workshop', text, re.S)
+    for name, bad in (("cut", re.sub(r'(id="module">.{5000})[^<]*', r"\1", text)),
+                      ("none", re.sub(r'(id="module">)[^<]*', r"\1", text)),
+                      ("blocked", text.replace(" 'wasm-unsafe-eval'", ""))):
+        path = pathlib.Path(work) / f"{name}.html"
+        path.write_text(bad, encoding="utf-8")
+        open_page(driver, path, 360)
+        time.sleep(1)
+        shows = driver.execute_script(
+            "return [document.getElementById('broken').checkVisibility(),"
+            " [...document.querySelectorAll('.live')].some(p => p.checkVisibility()),"
+            " document.getElementById('guide').checkVisibility(), document.querySelectorAll('#guide data.n').length]")
+        if shows[:3] != [True, False, True] or shows[3] < 5 or not whole:
+            wrong.append(f"a module that is {name} leaves {shows}")
+    return wrong
+
+
+def invented(chance, scenario):
+    """Changes of a scenario that it may or may not bear."""
+    changes = []
+    text = pathlib.Path(scenario).read_text(encoding="utf-8")
+    if "[heel]\nindicated" in text:
+        changes.append(("heel.indicated", f"{chance.uniform(2, 20):.1f} L"))
+    if "content" in text:
+        low = chance.uniform(51, 75)
+        changes.append(("fuel.content", f"uniform({low:.1f} %, {low + chance.uniform(1, 10):.1f} %)"))
+    changes.append(("heel.gauge-error", f"normal(0 L, {chance.uniform(0.2, 2):.2f} L)"))
+    if chance.random() < 0.5:
+        changes.append(("limits.accepted-risk", f"{chance.uniform(0.2, 5):.2f} %"))
+    if chance.random() < 0.5:
+        changes.append(("fuel.hose-volume", f"{chance.uniform(0.1, 1.5):.2f} L"))
+    return changes
+
+
+def check_invented(driver, pages, count):
+    chance, wrong, right = random.Random(20311104), [], 0
+    for k in range(count):
+        scenario = chance.choice([one for one in EXAMPLES if "reading" not in one])
+        changes = invented(chance, scenario)
+        open_page(driver, pages[scenario], 360)
+        settled(driver)
+        for key, text in changes:
+            type_in(driver, key, text)
+        time.sleep(0.3)
+        said = natively("chance", scenario, changes)
+        if isinstance(said, str):
+            # The page knows the scenario's name alone.
+            said = said.replace(scenario, pathlib.Path(scenario).name)
+            if said not in errors(driver):
+                wrong.append(f"{scenario} {changes}: shows {errors(driver)}, the program says {said}")
+            continue
+        settled(driver)
+        bad, good = numbers(driver, scenario, changes)
+        wrong += [f"{scenario} {changes}: {one}" for one in bad]
+        right += good
+    if right < 3 * count:
+        wrong.append(f"only {right} numbers in {count} invented scenarios")
+    return wrong
+
+
+def times(driver, page):
+    """Milliseconds with the processor slowed six-fold: to the first answer, and of each after one."""
+    driver.execute_cdp_cmd("Emulation.setCPUThrottlingRate", {"rate": 6})
+    driver.execute_script("return 0")
+    begin = time.monotonic()
+    open_page(driver, page, 360)
+    while not driver.execute_script("return document.querySelector('#chance data.n') !== null"):
+        time.sleep(0.01)
+    first = 1000 * (time.monotonic() - begin)
+    settled(driver)
+    each = driver.execute_async_script("""
+        const done = arguments[arguments.length - 1];
+        const field = document.querySelector('#pump-part [data-key]');
+        const seen = {};
+        // From when the old answers are taken away, a pause after the last key.
+        let start;
+        const watch = new MutationObserver(() => {
+          const now = performance.now();
+          if (!start && !document.querySelector('#chance data.n')) start = now;
+          if (!start) return;
+          for (const id of ['chance', 'plan', 'waiting']) {
+            const there = document.querySelector(`#${id} data.n`) || document.querySelector(`#${id} .big`);
+            if (there && !(id in seen)) seen[id] = now - start;
+          }
+          if (document.body.dataset.answered) { watch.disconnect(); done(seen); }
+        });
+        watch.observe(document.body, {subtree: true, childList: true, attributes: true});
+        delete document.body.dataset.answered;
+        field.value = field.value.replace(/[0-9.]+/, (n) => (1.05 * n).toFixed(2));
+        field.dispatchEvent(new Event('input', {bubbles: true}));""")
+    driver.execute_cdp_cmd("Emulation.setCPUThrottlingRate", {"rate": 1})
+    return first, each
+
+
+def twin(driver, page, scenario, work):
+    """A page that computes with another seed, stores, asks and says a word too many must be seen."""
+    text = pathlib.Path(page).read_text(encoding="utf-8")
+    bad = text.replace('"seed":1', '"seed":2').replace(
+        "</main>", "<p style='width:900px'><label>x</label><input></p><img alt='' src='http://127.0.0.1:9/x'></main>")
+    path = pathlib.Path(work) / "twin.html"
+    path.write_text(bad, encoding="utf-8")
+    open_page(driver, path, 360)
+    settled(driver)
+    seen = quiet(driver, path)
+    wanted = {"number": bool(numbers(driver, scenario)[0]), "request": bool(seen), "scroll": scrolls(driver),
+              "axe": bool(violations(driver))}
+    return [f"a page that is wrong by its {name} passes" for name, ok in wanted.items() if not ok]
+
+
+def main():
+    count = int(sys.argv[3]) if len(sys.argv) > 3 else 50
+    driver = browser()
+    driver.execute_cdp_cmd("Network.enable", {})
+    driver.execute_cdp_cmd("Network.emulateNetworkConditions",
+                           {"offline": True, "latency": 0, "downloadThroughput": 0, "uploadThroughput": 0})
+    problems = []
+
+    def tell(name, found):
+        for one in found:
+            print(f"{name}: {one}", flush=True)
+        problems.extend(found)
+
+    try:
+        with tempfile.TemporaryDirectory() as work:
+            pages, sizes = {}, []
+            for scenario in EXAMPLES:
+                pages[scenario] = str(pathlib.Path(work) / (pathlib.Path(scenario).stem + ".html"))
+                run("guide", scenario, "--output", pages[scenario])
+                sizes.append(pathlib.Path(pages[scenario]).stat().st_size)
+                tell(scenario, check_example(driver, pages[scenario], scenario))
+            if max(sizes) > LARGEST:
+                tell("size", [f"a page has {max(sizes)} bytes"])
+            line = "examples/wagon-line.ini"
+            tell("refusals", check_refusals(driver, pages[line], line))
+            tell("link", check_link(driver, pages[line], line))
+            tell("hostile link", check_hostile_link(driver, pages[line]))
+            tell("hostile scenario", check_hostile_scenario(driver, work))
+            tell("keyboard", check_keyboard(driver, pages[line], line))
+            tell("broken", check_broken(driver, pages[line], work))
+            tell("twin", twin(driver, pages[line], line, work))
+            tell("invented", check_invented(driver, pages, count))
+            first, each = times(driver, pages[line])
+            each = ", ".join(f"{name} {ms:.0f} ms" for name, ms in each.items())
+            print(f"slowed six-fold: first answer {first:.0f} ms, then {each}; largest page {max(sizes)} bytes")
+            print(f"{len(pages)} examples and {count} invented scenarios, {len(problems)} problems")
+    finally:
+        driver.quit()
+    return 1 if problems else 0
+
+
+sys.exit(main())
