@@ -73,7 +73,7 @@ std::vector<Line> carried(const Asked& asked, const Updated& updated);
 
 /// One line of it, for readings that come in one by one, `reading` the last. Where the injectors
 /// are within the risk it carries the short caution: someone may switch by it.
-Value one_line(const Asked& asked, const line::Posterior& result, const line::Reading& reading);
+Value one_line(const line::Posterior& result, const line::Reading& reading);
 
 /// Where there are no odds, with the reason.
 Json without_odds(const Asked& asked, const std::string& reason, std::size_t skipped);

@@ -26,65 +26,33 @@ Value left(const Posterior& result) {
   return result.enough_left_s ? say("in_brackets", burn, time(*result.enough_left_s)) : burn;
 }
 
-/// Upward, as the end of an interval is.
-Value least(double value) {
-  const double step = std::pow(10.0, std::floor(std::log10(100.0 * value)) - 1.0);
-  return percent(0.01 * step * std::ceil(100.0 * value / step - 1e-9), 2);
-}
-
-/// Whether the cases are too few to show that the accepted risk is met, whatever is read.
-bool never_shown(const Asked& asked, const Posterior& result) {
-  return asked.scenario.limits.accepted_risk < result.least_ever_shown;
-}
-
-/// Whether a chance that none of the cases has cannot be told to be within the risk.
-bool too_few(const Asked& asked, const Posterior& result) {
-  return asked.scenario.limits.accepted_risk < result.least_shown;
-}
-
-/// Nothing where the cases are enough for the accepted risk.
-Value never_shown_note(const Asked& asked, const Posterior& result) {
-  if (!never_shown(asked, result)) return {};
-  return say("update.never_shown", count(result.cases), least(result.least_ever_shown),
-             accepted(asked));
-}
-
-enum class Verdict { other, within, not_yet, not_shown, not_clearly, not_within };
+enum class Verdict { other, within, not_yet, not_clearly, not_within };
 
 /// The chance that decides: that of the tank ending outside where no waiting helps.
-Verdict verdict_of(const Asked& asked, const Posterior& result) {
+Verdict verdict_of(const Posterior& result) {
   if (result.other_too_often) return Verdict::other;
   if (result.met) return Verdict::within;
   if (!result.enough_left_l) return Verdict::not_within;
-  if (*result.enough_left_l > 0.0) return Verdict::not_yet;
-  return never_shown(asked, result) ? Verdict::not_shown : Verdict::not_clearly;
+  return *result.enough_left_l > 0.0 ? Verdict::not_yet : Verdict::not_clearly;
 }
 
 Value verdict(const Asked& asked, const Posterior& result) {
   const auto now = [&](const char* id) {
     return say(id, outside(result), chance(result.rail_outside).from("update/rail_outside/chance"),
-               accepted(asked), count(result.cases), number(result.effective_cases, 2),
-               least(result.least_shown));
+               accepted(asked));
   };
-  switch (verdict_of(asked, result)) {
+  switch (verdict_of(result)) {
     case Verdict::other:
       return below(result)
                  ? say("update.other.above", chance(*result.above_maximum), accepted(asked))
                  : say("update.other.below", chance(*result.below_minimum), accepted(asked));
     case Verdict::within:
       return now("update.within");
-    case Verdict::not_yet: {
-      const bool never = never_shown(asked, result);
+    case Verdict::not_yet:
       return joined(
-          {now("update.not_yet"),
-           say(never ? "update.burn.low" : "update.burn.well", left(result), accepted(asked)),
-           never_shown_note(asked, result)});
-    }
-    case Verdict::not_shown:
-      return joined({now("update.not_shown"), never_shown_note(asked, result)});
+          {now("update.not_yet"), say("update.burn.well", left(result), accepted(asked))});
     case Verdict::not_clearly:
-      return joined({now(too_few(asked, result) ? "update.not_clearly.none" : "update.not_clearly"),
-                     say("update.another")});
+      return joined({now("update.not_clearly"), say("update.another")});
     case Verdict::not_within:
       break;
   }
@@ -157,9 +125,9 @@ Description described(const Asked& asked, const Updated& updated) {
   return answer;
 }
 
-Value one_line(const Asked& asked, const Posterior& result, const line::Reading& reading) {
+Value one_line(const Posterior& result, const line::Reading& reading) {
   Value now;
-  switch (verdict_of(asked, result)) {
+  switch (verdict_of(result)) {
     case Verdict::within:
       now = say("line.within", say("caution.short"));
       break;
@@ -169,14 +137,7 @@ Value one_line(const Asked& asked, const Posterior& result, const line::Reading&
     case Verdict::not_within:
       now = say("line.not_within");
       break;
-    case Verdict::not_shown:
     case Verdict::not_clearly:
-      if (too_few(asked, result)) {
-        now = say("line.not_shown", count(result.cases), number(result.effective_cases, 2),
-                  least(result.least_shown));
-        break;
-      }
-      [[fallthrough]];
     case Verdict::not_yet:
       now = say("line.not_yet");
   }
@@ -226,7 +187,6 @@ Json members(const Asked& asked, const Updated& updated) {
   const std::string hardly = "none.hardly_arrives"_w;
   const std::string outside_in_the_end = "none.tank_outside"_w;
   Json all = shown_all(update_notes(asked, result));
-  if (const Value note = never_shown_note(asked, result)) all.push_back(shown(note));
   if (!updated.note.empty()) all.push_back(updated.note);
   Json rail = with(result.rail_outside, "limit", result.target.value);
   rail["side"] = below(result) ? "below" : "above";

@@ -138,14 +138,13 @@ class Stream {
       call_.out << answer::words("caution.short") << "\n";
     try {
       follow_.add({taken});
-      const line::Posterior result = follow_.posterior();
+      const line::Posterior result = follow_.posterior(line::Follow::Detail::decision);
       met_ = result.met;
-      const answer::Asked asked = this->asked(watch.seconds());
-      call_.out << (call_.arguments.json ? answer::closed(answer::members(
-                                               asked, answer::Updated{result, note_, skipped_}))
-                                         : answer::shown(answer::one_line(asked, result, taken),
-                                                         call_.arguments.units) +
-                                               "\n");
+      const answer::Updated updated{result, note_, skipped_};
+      call_.out << (call_.arguments.json
+                        ? answer::closed(answer::members(asked(watch.seconds()), updated))
+                        : answer::shown(answer::one_line(result, taken), call_.arguments.units) +
+                              "\n");
       last_ = reading;
       lines_.accept();
     } catch (const line::NoPosterior& error) {

@@ -4,9 +4,10 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numeric>
 
 #include "estimate/parallel.hpp"
-#include "estimate/weights.hpp"
+#include "models/infinity.hpp"
 #include "numeric/vector_math.hpp"
 #include "sampling/random_streams.hpp"
 #include "sampling/sobol.hpp"
@@ -127,31 +128,102 @@ void SmcSampler::resample(double step, std::uint64_t stage) {
       for (; out < each_ && place < passed; place += 1.0) from[out++] = i;
     }
     for (; out < each_; ++out) from[out] = each_ - 1;
-    block.z = block.z(from, Eigen::all).eval();
-    const Values old = values;
-    for (std::size_t i = 0; i < each_; ++i) {
-      values.old_data[i] = old.old_data[from[i]];
-      values.new_data[i] = old.new_data[from[i]];
-    }
+    choose(b, from);
   }
 }
 
-SmcSampler::Proposal SmcSampler::fit() const {
+void SmcSampler::choose(std::size_t b, const std::vector<std::size_t>& from) {
+  blocks_[b].z = blocks_[b].z(from, Eigen::all).eval();
+  const Values old = values_[b];
+  for (std::size_t i = 0; i < each_; ++i) {
+    values_[b].old_data[i] = old.old_data[from[i]];
+    values_[b].new_data[i] = old.new_data[from[i]];
+  }
+}
+
+std::vector<Weighted> SmcSampler::limit_states() const {
+  const std::vector<double> weight = weights();
+  std::vector<Weighted> all;
+  all.reserve(k_blocks * each_);
+  for (std::size_t b = 0; b < k_blocks; ++b) {
+    for (const double state : values_[b].new_data) {
+      all.push_back({state, weight[b] / static_cast<double>(each_)});
+    }
+  }
+  return all;
+}
+
+void SmcSampler::keep_from(double level) {
+  std::vector<double> above(each_);
+  for (std::size_t b = 0; b < k_blocks; ++b) {
+    const std::vector<double>& states = values_[b].new_data;
+    std::transform(states.begin(), states.end(), above.begin(),
+                   [&](double state) { return state >= level ? 1.0 : 0.0; });
+    const double count = mass_of(above).sum;
+    blocks_[b].log_evidence += std::log(count / static_cast<double>(each_));
+    if (count > 0.0) choose(b, resampled(above, each_));
+  }
+}
+
+Climb SmcSampler::climb(const MakeLikelihood& make, double level, double least, unsigned threads) {
+  constexpr double k_of_last = 0.25;
+  constexpr std::size_t k_moves = 2;
+  constexpr double k_close = 1.01;
+  // Beyond a level cases thin out slower than a normal law of their own width.
+  constexpr double k_far = 3.0;
+  std::vector<double> evidence = weights();  // of all cases, the sum 1
+  const std::vector<Block> start = blocks_;
+  const auto share = [&] {
+    std::array<double, k_blocks> means{};
+    for (std::size_t b = 0; b < k_blocks; ++b) {
+      means[b] = evidence[b] * std::exp(blocks_[b].log_evidence - start[b].log_evidence);
+    }
+    const double mean = std::accumulate(means.begin(), means.end(), 0.0);
+    // Of a quotient: what each block has beyond its part of the whole.
+    double squares = 0.0;
+    for (std::size_t b = 0; b < k_blocks; ++b) {
+      squares += (means[b] - mean * evidence[b]) * (means[b] - mean * evidence[b]);
+    }
+    constexpr auto n = static_cast<double>(k_blocks);
+    return MeanOfReplicates{mean, squares * n / (n - 1.0), n - 1.0};
+  };
+  evaluate(make, threads);
+  Climb climb{-k_infinity, {1.0, 0.0, 0.0}, false};
+  while (!climb.reached && climb.share.mean > k_close * least) {
+    std::vector<Weighted> states = limit_states();
+    sort(states);
+    const double next = quantile_of(states, 1.0 - std::max(k_of_last, least / climb.share.mean));
+    // Where many cases are alike, the next one above them.
+    const auto above = std::find_if(states.begin(), states.end(), [&](const Weighted& one) {
+      return one.weight > 0.0 && one.value > climb.level && one.value >= next;
+    });
+    if (above == states.end()) break;
+    climb.level = std::min(level, above->value);
+    ++stage_;
+    keep_from(climb.level);
+    climb.share = share();
+    climb.reached = climb.level == level;
+    move_all(make, {0.0, climb.level}, k_far, k_moves, threads);
+  }
+  return climb;
+}
+
+NormalFit SmcSampler::fit(double wider) const {
   const auto d = static_cast<Eigen::Index>(dimensions_);
   const std::vector<double> weight = weights();
-  Proposal proposal{centre().matrix(), Eigen::MatrixXd::Zero(d, d)};
+  NormalFit proposal{centre().matrix(), Eigen::MatrixXd::Zero(d, d)};
   Eigen::MatrixXd covariance = Eigen::MatrixXd::Identity(d, d) * 1e-6;
   for (std::size_t b = 0; b < k_blocks; ++b) {
     const Eigen::MatrixXd off = blocks_[b].z.matrix().rowwise() - proposal.mean.transpose();
     covariance += weight[b] / static_cast<double>(each_) * (off.transpose() * off);
   }
-  proposal.root = (k_wider * covariance).llt().matrixL();
+  proposal.root = (wider * covariance).llt().matrixL();
   return proposal;
 }
 
 // v = root⁻¹ (z − mean) is moved to keep · v + sqrt(1 − keep²) ξ, which the fitted normal law
 // leaves as it is; the rest of the posterior decides.
-void SmcSampler::move(std::size_t b, const Proposal& proposal, double power, double keep,
+void SmcSampler::move(std::size_t b, const NormalFit& proposal, const Target& target, double keep,
                       std::uint64_t key, Likelihood& likelihood) {
   Block& block = blocks_[b];
   Values& values = values_[b];
@@ -174,8 +246,8 @@ void SmcSampler::move(std::size_t b, const Proposal& proposal, double power, dou
     const double ratio =
         0.5 * (block.z.row(i).matrix().squaredNorm() - z.row(i).matrix().squaredNorm() +
                fresh.row(i).squaredNorm() - v.row(i).squaredNorm()) +
-        old_data[k] - values.old_data[k] + power * (new_data[k] - values.new_data[k]);
-    if (!(std::log(u[each_ * dimensions_ + k]) < ratio)) continue;
+        old_data[k] - values.old_data[k] + target.power * (new_data[k] - values.new_data[k]);
+    if (new_data[k] < target.floor || !(std::log(u[each_ * dimensions_ + k]) < ratio)) continue;
     block.z.row(i) = z.row(i);
     values.old_data[k] = old_data[k];
     values.new_data[k] = new_data[k];
@@ -193,15 +265,15 @@ void SmcSampler::evaluate(const MakeLikelihood& make, unsigned threads) {
   evaluations_ += k_blocks * each_;
 }
 
-void SmcSampler::move_all(const MakeLikelihood& make, double power, std::size_t moves,
-                          unsigned threads) {
+void SmcSampler::move_all(const MakeLikelihood& make, const Target& target, double wider,
+                          std::size_t moves, unsigned threads) {
   if (dimensions_ == 0) return;
-  const Proposal proposal = fit();
+  const NormalFit proposal = fit(wider);
   in_parallel(k_blocks, threads, [&] {
     return [&, likelihood = make()](std::size_t b) {
       for (std::size_t m = 0; m < moves; ++m) {
         const double keep = k_keep[m % k_keep.size()];
-        move(b, proposal, power, keep, stream_of(seed_, stage_, k_first_move + m, b).key(),
+        move(b, proposal, target, keep, stream_of(seed_, stage_, k_first_move + m, b).key(),
              *likelihood);
       }
     };
@@ -219,14 +291,15 @@ void SmcSampler::temper(const MakeLikelihood& make, unsigned threads) {
     // Data that tell little of themselves are let in at once, and need less stirring.
     const bool at_once = next == 1.0 && power == 0.0;
     power = next;
-    move_all(make, power, k_keep.size() - (at_once ? 2 : (power < 1.0 ? 1 : 0)), threads);
+    move_all(make, {power, -k_infinity}, k_wider,
+             k_keep.size() - (at_once ? 2 : (power < 1.0 ? 1 : 0)), threads);
   }
 }
 
 void SmcSampler::rejuvenate(const MakeLikelihood& make, unsigned threads) {
   evaluate(make, threads);
   ++stage_;
-  move_all(make, 1.0, 2 * k_keep.size(), threads);
+  move_all(make, {1.0, -k_infinity}, k_wider, 2 * k_keep.size(), threads);
 }
 
 }  // namespace blendrisk::estimate

@@ -6,12 +6,10 @@
 
 #include "estimate/interval.hpp"
 #include "estimate/parallel.hpp"
-#include "estimate/smc_sampler.hpp"
 #include "estimate/weights.hpp"
 #include "line/block_means.hpp"
 #include "line/carry_over.hpp"
-#include "models/infinity.hpp"
-#include "numeric/vector_math.hpp"
+#include "line/posterior_model.hpp"
 #include "tank/known.hpp"
 
 namespace blendrisk::line {
@@ -23,124 +21,6 @@ constexpr double k_fewest_cases = 100.0;
 constexpr double k_contradiction = 1e-6;
 
 }  // namespace
-
-/// One case of the posterior.
-struct Follow::Case {
-  double settled, rail, bias;
-  double line = 0.0;  ///< content of all that the line holds, mixed; only where asked for
-  double burn_left_l = 0.0, time_left_s = 0.0;  ///< infinite where it never arrives
-  double weight;
-  std::size_t block;
-};
-
-/// Turns rows of z into cases and follows them to the readings. One a thread.
-class Follow::Model : public estimate::Likelihood {
- public:
-  explicit Model(const Follow& owner)
-      : owner_(owner), landing_(owner.inputs_, {}), space_(owner.inputs_) {}
-
-  void evaluate(const Eigen::ArrayXXd& z, std::span<double> old_data,
-                std::span<double> new_data) override {
-    draw(z);
-    for (std::size_t i = 0; i < old_data.size(); ++i) {
-      load(i);
-      old_data[i] = likelihood_of(owner_.taken_);
-      new_data[i] = likelihood_of(owner_.next_);
-      if (!owner_.inputs_.weighted()) continue;
-      (owner_.figures_taken_ ? old_data : new_data)[i] +=
-          std::log(std::max(space_.columns.weight()[i], 1e-300));
-    }
-  }
-
-  /// Σ misfit² over all readings of every row, and their distance from the prior's centre.
-  std::vector<double> discrepancies(const Eigen::ArrayXXd& z) {
-    draw(z);
-    std::vector<double> sums(static_cast<std::size_t>(z.rows()));
-    for (std::size_t i = 0; i < sums.size(); ++i) {
-      load(i);
-      // A row of no columns would start behind no data at all.
-      double sum = z.cols() == 0 ? 0.0 : z.row(static_cast<Eigen::Index>(i)).square().sum();
-      if (owner_.inputs_.weighted()) sum += space_.columns.misfit()[i];
-      for (const Reading& reading : owner_.taken_) {
-        const double off = misfit(reading, seen(reading.moment));
-        sum += off * off;
-      }
-      sums[i] = sum;
-    }
-    return sums;
-  }
-
-  /// The cases of one block, `weight` each.
-  void add_cases(const Eigen::ArrayXXd& z, double weight, std::size_t block, bool with_line,
-                 std::vector<Case>& cases) {
-    draw(z);
-    for (std::size_t i = 0; i < static_cast<std::size_t>(z.rows()); ++i) {
-      load(i);
-      cases.push_back(case_of(weight, block, with_line));
-    }
-  }
-
- private:
-  void draw(const Eigen::ArrayXXd& z) {
-    const auto n = static_cast<std::size_t>(z.rows());
-    const auto uniforms = [&](std::size_t d, std::span<double> u) {
-      numeric::normal_cdf({z.col(static_cast<Eigen::Index>(d)).data(), n}, u);
-      // Both ends are left to the laws' inverses.
-      for (double& value : u) value = std::clamp(value, 1e-300, 1.0 - 0x1p-53);
-    };
-    owner_.sampler_.draw_all(std::span(space_.u).first(n), uniforms, space_.batch);
-    landing_.evaluate(space_.batch, n, space_.columns);
-  }
-
-  void load(std::size_t i) {
-    owner_.line_.load(space_.batch, i, one_);
-    old_ = owner_.line_.old_content(space_.batch, i);
-    settled_ = one_.settled(space_.columns.a()[i], space_.columns.total()[i], old_);
-    bias_ = owner_.line_.bias(space_.batch, i);
-    lagged_.prepare(one_.to_sensor, one_.through, owner_.scenario_.sensor.lag_s);
-  }
-
-  double seen(const Moment& moment) const {
-    return old_ + (settled_ - old_) * lagged_.at(one_.passed(moment)) + bias_;
-  }
-
-  double likelihood_of(const std::vector<Reading>& readings) const {
-    double sum = 0.0;
-    for (const Reading& reading : readings) sum += log_likelihood(reading, seen(reading.moment));
-    return sum;
-  }
-
-  Case case_of(double weight, std::size_t block, bool with_line) const {
-    const Moment& now = owner_.readings_.back().moment;
-    const models::PreparedChain chain(one_.to_injectors);
-    const double passed = one_.passed(now);
-    Case one{.settled = settled_, .rail = 0.0, .bias = bias_, .weight = weight, .block = block};
-    one.rail = old_ + (settled_ - old_) * chain.cdf(passed);
-    if (with_line) {
-      const double renewed = models::renewed_share(chain, one_.volume_l(), passed);
-      one.line = old_ + (settled_ - old_) * renewed;
-    }
-    const estimate::Limit& target = owner_.target_;
-    if (target.missed_by(settled_)) {
-      one.burn_left_l = one.time_left_s = k_infinity;
-    } else if (target.missed_by(one.rail)) {
-      const double at = chain.quantile((target.compared() - old_) / (settled_ - old_));
-      one.burn_left_l =
-          std::max(0.0, one_.burned_once_passed(at) - one_.burned_once_passed(passed));
-      if (owner_.line_.has_rates()) {
-        one.time_left_s = std::max(0.0, one_.time_once_passed(at) - one_.time_once_passed(passed));
-      }
-    }
-    return one;
-  }
-
-  const Follow& owner_;
-  tank::LinearBlend landing_;
-  estimate::Workspace space_;
-  LineCase one_;
-  models::LaggedShare lagged_;
-  double old_ = 0.0, settled_ = 0.0, bias_ = 0.0;
-};
 
 Follow::Follow(const scenario::Scenario& scenario, const estimate::Options& options)
     : scenario_(scenario),
@@ -255,9 +135,9 @@ double Follow::effective(const std::vector<Case>& all) {
   return used > 0.0 ? std::min(most, used / std::max(inverse, 1e-300)) : most;
 }
 
-Posterior Follow::posterior() {
+Posterior Follow::posterior(Detail detail) {
   if (readings_.empty()) throw NoPosterior(NoPosterior::Why::no_reading);
-  constexpr std::size_t k_most_each = estimate::Workspace::k_capacity;
+  constexpr std::size_t k_most_each = 4096;
   for (bool stirred = false;;) {
     const double fit = goodness_of_fit();
     if (fit < k_contradiction) throw NoPosterior(NoPosterior::Why::contradiction);
@@ -269,7 +149,7 @@ Posterior Follow::posterior() {
       continue;
     }
     if (effective_cases < k_fewest_cases && each_ < k_most_each) {
-      start(k_most_each);
+      start(4 * each_);
       next_ = grouped(readings_);
       take_in();
       continue;
@@ -277,9 +157,10 @@ Posterior Follow::posterior() {
     if (effective_cases < k_fewest_cases) {
       throw NoPosterior(NoPosterior::Why::few_cases, effective_cases);
     }
-    Posterior result = summed_up(all);
+    Posterior result = summed_up(all, effective_cases);
     result.fit = fit;
-    result.effective_cases = effective_cases;
+    sharpen(detail, result);
+    result.effort.evaluations = evaluations_ + smc_->evaluations();
     return result;
   }
 }
@@ -299,18 +180,15 @@ estimate::CarriedOver Follow::carried_over() {
   return line::carried_over(known, effective(all));
 }
 
-Posterior Follow::summed_up(const std::vector<Case>& all) const {
+Posterior Follow::summed_up(const std::vector<Case>& all, double effective_cases) const {
   Posterior result;
   result.readings = readings_.size();
   result.now = readings_.back().moment;
   result.target = target_;
   result.cases = all.size();
   result.display_assumed = display_.assumed;
-  result.effort.evaluations = evaluations_ + smc_->evaluations();
-  const double effective_cases = effective(all);
+  result.effective_cases = effective_cases;
   const auto share = [&](const auto& has) { return share_of(all, effective_cases, has); };
-  result.least_shown = share([](const Case&) { return false; }).interval[1];
-  result.least_ever_shown = estimate::zero_hit_bound(all.size()).interval[1];
   const auto quantiles = [&](double Case::*member, bool finite) {
     std::vector<estimate::Weighted> values;
     for (const Case& one : all) {
@@ -327,10 +205,6 @@ Posterior Follow::summed_up(const std::vector<Case>& all) const {
         share([&](const Case& one) { return limit.missed_by(one.settled); });
   }
   result.rail_outside = share([&](const Case& one) { return target_.missed_by(one.rail); });
-  // By the upper end: a few hundred cases tell a share of a hundredth only so well.
-  const auto& other = target_.below() ? result.above_maximum : result.below_minimum;
-  result.other_too_often = other && other->chance > limits.accepted_risk;
-  result.met = result.rail_outside.interval[1] <= limits.accepted_risk && !result.other_too_often;
   result.burn_left_l = quantiles(&Case::burn_left_l, true);
   if (line_.has_rates()) result.time_left_s = quantiles(&Case::time_left_s, true);
   const auto enough = [&](double Case::*member) -> std::optional<double> {

@@ -4,14 +4,11 @@
 #include <memory>
 #include <optional>
 
+#include "estimate/smc_sampler.hpp"
 #include "line/arrival.hpp"
 #include "line/readings.hpp"
 
 /// The odds once readings of the sensor have come in.
-namespace blendrisk::estimate {
-class SmcSampler;
-}
-
 namespace blendrisk::line {
 
 /// There are no odds to tell.
@@ -38,14 +35,11 @@ struct Posterior {
   /// Left to burn until the injectors get fuel within the limit, over the cases that do.
   std::optional<std::array<double, 5>> burn_left_l, time_left_s;
   /// Left to burn for the chance to be outside to come within half the accepted risk, the other
-  /// half being for what so few cases do not tell; none where the tank itself is outside too often.
+  /// half being for what the cases do not tell; none where the tank itself is outside too often.
   std::optional<double> enough_left_l, enough_left_s;
   double bias_mean = 0.0, bias_sd = 0.0;
   double effective_cases = 0.0;
   std::size_t cases = 0;
-  /// The least chance that these cases can show: where none of them has it, the upper end of the
-  /// interval; and that of as many independent ones.
-  double least_shown = 0.0, least_ever_shown = 0.0;
   /// How rarely readings fit the scenario as badly as these, from chi-squared of the best case.
   double fit = 1.0;
   /// The tank is beyond the other limit in more cases than accepted.
@@ -80,9 +74,16 @@ class Follow {
 
   /// The odds after all readings so far. The effective number of cases is the variance of a mean
   /// over the cases against its scatter over independent blocks; where that comes out low, all is
-  /// done again with more cases.
+  /// done again with more cases. Chances that the cases themselves tell to no better than a tenth
+  /// are found by driving them there (SmcSampler::climb, estimate::evidence), down to a millionth
+  /// or a tenth of the accepted risk, whichever is less.
+  /// @param detail  of which chances
   /// @throws NoPosterior
-  Posterior posterior();
+  enum class Detail {
+    decision,  ///< those that leave open whether the accepted risk is met
+    all
+  };
+  Posterior posterior(Detail detail = Detail::all);
 
   /// What is known now of the tank, the line and the bias, for the next changeover, over sixteen
   /// rounds of cases. After posterior().
@@ -91,14 +92,17 @@ class Follow {
  private:
   class Model;
   struct Case;
+  struct State;
+  class Tails;
 
   void start(std::size_t each);
   void take_in();
   /// @param with_line  whether Case::line is told
   std::vector<Case> cases(bool with_line = false) const;
   double goodness_of_fit() const;
+  void sharpen(Detail detail, Posterior& result);
   static double effective(const std::vector<Case>& all);
-  Posterior summed_up(const std::vector<Case>& all) const;
+  Posterior summed_up(const std::vector<Case>& all, double effective_cases) const;
 
   const scenario::Scenario& scenario_;
   estimate::Options options_;

@@ -20,7 +20,8 @@ enum class Purpose : std::uint64_t {
   posterior,
   sensitivity,
   mixture,
-  known
+  known,
+  evidence
 };
 
 /// The rounds of an estimate count up from 0; these have numbers that none of them reaches.

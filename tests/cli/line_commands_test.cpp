@@ -273,46 +273,40 @@ TEST(UpdateCommand, StreamCautionsWhereOneMaySwitch) {
       << told[2];
 }
 
-// 4096 cases show no chance below 1 - 0.025^(1/4096) = 0.0900 %, whatever is read.
-TEST(UpdateCommand, SaysWhenItsCasesCannotShowTheRisk) {
-  const auto with_risk = [](const std::string& risk, const std::string& reading) {
-    return std::vector<std::string>{"update",    k_wagon, "--limits.accepted-risk", risk,
-                                    "--reading", reading, "--limits.minimum",       "62 %"};
+// Risks that no case of the posterior shows are met or refused on their merits, by the stream too.
+TEST(UpdateCommand, TellsRisksFarBelowWhatItsCasesShow) {
+  const auto with_risk = [](const std::string& risk, const std::string& minimum) {
+    return std::vector<std::string>{"update",
+                                    k_wagon,
+                                    "--limits.accepted-risk",
+                                    risk,
+                                    "--limits.minimum",
+                                    minimum,
+                                    "--reading",
+                                    "0.2 L: 58 %",
+                                    "--reading",
+                                    "0.6 L: 70 %",
+                                    "--json"};
   };
-  const std::string told =
-      "This answer counts 4096 cases, which show no chance below 0.091 %: no reading can confirm "
-      "the accepted risk of 0.05 % by them.";
-  const auto words = [](const std::string& text) {
-    std::istringstream in(text);
-    std::string all;
-    for (std::string word; in >> word;) all += (all.empty() ? "" : " ") + word;
-    return all;
+  const json refused = answer_of(with_risk("0.01 %", "65 %"));
+  EXPECT_EQ(refused.at("met"), false);
+  const double chance = refused.at("rail_outside").at("chance");
+  EXPECT_GT(chance, 4e-4);
+  EXPECT_LT(chance, 8e-4);
+  EXPECT_LT(refused.at("rail_outside").at("standard_error"), 0.1 * chance);
+  // What is left to burn brings it there.
+  const double left = refused.at("enough_left").at("burn");
+  EXPECT_GT(left, 0.1);
+  EXPECT_LT(left, 0.6);
+  EXPECT_EQ(answer_of(with_risk("0.1 %", "65 %")).at("met"), true);
+  EXPECT_EQ(answer_of(with_risk("0.01 %", "64.5 %")).at("met"), true);
+  const auto stream = [](const std::string& risk) {
+    return run_with({"update", k_wagon, "--limits.accepted-risk", risk, "--readings", "-"},
+                    "0.2 L: 58 %\n0.6 L: 70 %\n")
+        .out;
   };
-  const auto text = [&](const std::string& risk, const std::string& reading) {
-    return words(run_with(with_risk(risk, reading)).out);
-  };
-  const std::string late = text("0.05 %", "2 L: 73.5 %");
-  EXPECT_NE(late.find("NOT SHOWN TO BE WITHIN: "), std::string::npos) << late;
-  EXPECT_NE(late.find(told), std::string::npos) << late;
-  EXPECT_EQ(late.find("nother reading"), std::string::npos) << late;
-  const std::string early = text("0.05 %", "0.3 L: 62 %");
-  EXPECT_NE(early.find("more to bring it as low as these cases show. " + told), std::string::npos)
-      << early;
-  // Where the cases could show it, were they worth as many independent ones, that is the reason.
-  const std::string weighed = text("0.1 %", "2 L: 73.5 %");
-  EXPECT_NE(weighed.find("4096 cases, worth "), std::string::npos) << weighed;
-  EXPECT_NE(weighed.find(" independent ones, show no chance below 0."), std::string::npos)
-      << weighed;
-  std::vector<std::string> numbers = with_risk("0.05 %", "2 L: 73.5 %");
-  numbers.emplace_back("--json");
-  const json answer = answer_of(numbers);
-  EXPECT_EQ(std::count(answer.at("notes").begin(), answer.at("notes").end(), json(told)), 1)
-      << answer.at("notes");
-  const Ran stream = run_with({"update", k_wagon, "--limits.accepted-risk", "0.05 %",
-                               "--limits.minimum", "62 %", "--readings", "-"},
-                              "2 L: 73.5 %\n");
-  EXPECT_NE(stream.out.find("shown. NOT SHOWN TO BE WITHIN (4096 cases, worth "), std::string::npos)
-      << stream.out;
+  EXPECT_EQ(stream("0.01 %").find("WITHIN"), std::string::npos);
+  EXPECT_NE(stream("0.1 %").find("0.6 L burned: 70 % shown. WITHIN"), std::string::npos);
 }
 
 TEST(UpdateCommand, SaysOnceThatItIsNow) {
