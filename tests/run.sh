@@ -1,7 +1,8 @@
 #!/usr/bin/env bash
 # Everything that has to pass: the release build with all tests; by another compiler, the unit tests
 # under the address and undefined-behaviour sanitizers with the lines that they reach, and a short
-# search by each fuzz target. Ends with the line "N passed, N failed".
+# search by each fuzz target. The page that computes has a run of its own, tests/browser.sh. Ends
+# with the line "N passed, N failed".
 set -uo pipefail
 cd "$(dirname "$0")/.." || exit 1
 jobs=$(nproc 2>/dev/null || echo 2)
@@ -44,10 +45,7 @@ count() {
 }
 
 step bash tests/install_packages.sh test
-step bash tests/install_packages.sh browser
-step cmake --preset browser
-step cmake --build --preset browser --parallel "$jobs"
-step cmake --preset release -DBLENDRISK_BUILD_TESTS=ON -DBLENDRISK_PAGE_MODULE=build/browser/blendrisk.wasm.gz
+step cmake --preset release -DBLENDRISK_BUILD_TESTS=ON
 step cmake --build --preset release --parallel "$jobs"
 count build/release
 step cmake --preset fuzz
