@@ -68,6 +68,13 @@ pickup-floor = 1.5 L
 ;step = 0.5 %
 ;lag = 5 s
 
+# How the tests of fuel in a log may be off, for verify.
+;[tester]
+# a tube read by eye tells 1 or 2 % (common practice, no source)
+;bias = 0 %
+;sd = 1 %
+;step = 1 %
+
 [fuel]
 <# What the pump delivers. Or by tests of this very fuel: content =
 <# tests(72 %, 77 %)

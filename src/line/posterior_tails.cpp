@@ -15,7 +15,7 @@ constexpr double k_well_told = 0.1;
 /// Smaller chances are told as bounds.
 constexpr double k_least_told = 1e-6;
 /// So many cases tell where a tail of them begins, well or at all.
-constexpr double k_cases_of_tail = 50.0, k_fewest_of_tail = 5.0;
+constexpr double k_cases_of_tail = 50.0, k_fewest_of_tail = 2.0;
 /// Above 0.
 constexpr double k_event = std::numeric_limits<double>::min();
 /// The first law of an evidence is wider than its cases by this.

@@ -86,7 +86,7 @@ TEST_P(New, RunsAsItIs) {
 }
 
 TEST_P(New, RunsWithEachSectionTakenIn) {
-  const Sections all{"sensor", "fuel",   "fill-2", "line",
+  const Sections all{"sensor", "tester", "fuel",   "fill-2",     "line",
                      "engine", "before", "limits", "correlation"};
   for (const std::string& section : all) {
     Sections some{section};

@@ -369,7 +369,7 @@ TEST(PosteriorSlow, NinetyPercentIntervalsHoldTheTruth) {
     options.seed = static_cast<std::uint64_t>(run) + 1;
     Follow follow(scenario, options);
     follow.add(readings_of(follow, truth, k_every_s));
-    const Posterior result = follow.posterior();
+    const Posterior result = follow.posterior(Follow::Detail::decision);
     landed += result.landed[1] <= truth.landed && truth.landed <= result.landed[3] ? 1 : 0;
     rail += result.rail_now[1] <= truth.rail && truth.rail <= result.rail_now[3] ? 1 : 0;
     const double shrunk = 0.2 * (result.landed[3] - result.landed[1]);
