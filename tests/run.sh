@@ -58,6 +58,7 @@ counting+='|ABoundReaches|BeyondWhatTheyBear|SeesWrongEnds|CorrelatedSharesAreEx
 counting+='|RiskIsRelaxed|(Is|Are)TheClosedForm|WorthWhatTheyClaim|ThousandsOfReadings|RepeatedIndications'
 counting+='|SearchesAgree|CountsAreSmoothed|CostsItsAmount|HeavyTails|RealisedRank|SeedsAgree|ItsOwnEstimate'
 counting+='|EveryWidenedInput|ToleranceAlone|AMillionRows|AgreesWithRejection|DrawnFillsComeTrue'
+counting+='|MeetsTheTail|LevelOfAShare|StateThatHasSome|NineInTen|FollowedItIs|TwoDeliveriesAreNotTwelve'
 count build/fuzz -L unit -E "^replay|$counting"
 step bash tests/coverage.sh
 step bash tests/fuzz.sh 5 1
