@@ -59,6 +59,7 @@ counting+='|RiskIsRelaxed|(Is|Are)TheClosedForm|WorthWhatTheyClaim|ThousandsOfRe
 counting+='|SearchesAgree|CountsAreSmoothed|CostsItsAmount|HeavyTails|RealisedRank|SeedsAgree|ItsOwnEstimate'
 counting+='|EveryWidenedInput|ToleranceAlone|AMillionRows|AgreesWithRejection|DrawnFillsComeTrue'
 counting+='|MeetsTheTail|LevelOfAShare|StateThatHasSome|NineInTen|FollowedItIs|TwoDeliveriesAreNotTwelve'
+counting+='|NoiseIsWithoutRounding'
 count build/fuzz -L unit -E "^replay|$counting"
 step bash tests/coverage.sh
 step bash tests/fuzz.sh 5 1

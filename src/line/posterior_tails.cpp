@@ -108,7 +108,8 @@ void Follow::sharpen(Detail detail, Posterior& result) {
   const auto told = [&](const estimate::Estimate& one) {
     const bool served = one.interval[1] <= accepted || one.interval[0] > accepted;
     const bool well = !one.upper_bound_only && one.standard_error <= k_well_told * one.chance;
-    return one.chance > 0.5 || well || (served && !all);
+    // Where nothing is uncertain all cases are the same.
+    return sampler_.size() == 0 || one.chance > 0.5 || well || (served && !all);
   };
   const auto sharpened = [&](estimate::Estimate& one, const State& state) {
     if (!told(one)) one = tails.chance(state, effective_cases);
@@ -121,7 +122,8 @@ void Follow::sharpen(Detail detail, Posterior& result) {
   if (result.rail_outside.interval[1] <= 0.5 * accepted) {
     result.enough_left_l = 0.0;
     if (line_.has_rates()) result.enough_left_s = 0.0;
-  } else if (0.5 * accepted * effective_cases < (all ? k_cases_of_tail : k_fewest_of_tail)) {
+  } else if (sampler_.size() > 0 &&
+             0.5 * accepted * effective_cases < (all ? k_cases_of_tail : k_fewest_of_tail)) {
     result.enough_left_l = tails.enough({State::Of::burn_left, target_});
     if (line_.has_rates()) result.enough_left_s = tails.enough({State::Of::time_left, target_});
   }
