@@ -5,6 +5,7 @@
 
 #include "answer/shared.hpp"
 #include "answer/words.hpp"
+#include "text/pieces.hpp"
 
 namespace blendrisk::answer {
 namespace {
@@ -158,8 +159,7 @@ std::vector<Value> notes(const VerifyView& view) {
   if (view.exact_tests) all.push_back(say("verify.note.exact"));
   if (view.shared_bias) all.push_back(say("verify.note.shared_bias"));
   if (view.rows.size() > 1) all.push_back(say("verify.note.apart"));
-  std::string unused;
-  for (const std::string& name : view.unused) unused += (unused.empty() ? "" : ", ") + name;
+  const std::string unused = text::listed(view.unused);
   if (!unused.empty()) all.push_back(say("verify.note.unused", text(shortened(unused, 200))));
   return all;
 }

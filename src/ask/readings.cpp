@@ -3,6 +3,7 @@
 #include "text/error.hpp"
 
 namespace blendrisk::ask {
+namespace {
 
 using text::Error;
 
@@ -20,6 +21,8 @@ void require_rates(const line::Follow& follow, const scenario::LoggedReading& re
   throw Error("the reading is by time, and the scenario has no rate for engine.schedule",
               "engine.idle = 0.9 L/h, or what was burned in place of the time");
 }
+
+}  // namespace
 
 line::Reading taken(const line::Follow& follow, const scenario::LoggedReading& reading) {
   require_rates(follow, reading);

@@ -130,9 +130,8 @@ class Stream {
   }
 
   void take(const scenario::LoggedReading& reading, const Stopwatch& watch) {
-    ask::require_rates(follow_, reading);
+    const line::Reading taken = ask::taken(follow_, reading);
     require_order(last_, reading);
-    const line::Reading taken = follow_.reading(ask::moment_of(reading), reading.content);
     // What is said of all answers stands above the first.
     if (answered_++ == 0 && !call_.arguments.json)
       call_.out << answer::words("caution.short") << "\n";

@@ -32,16 +32,12 @@ std::array<double, 2> passing_squares(std::size_t rows) {
           boost::math::quantile(boost::math::complement(law, k_tail))};
 }
 
-double normal_cdf(double x) {
-  return 0.5 * std::erfc(-x / boost::math::constants::root_two<double>());
-}
-
 /// @param sd  of the scores   @param shift  of their mean
 double chance_to_pass(std::size_t rows, double sd, double shift) {
   const double root = std::sqrt(static_cast<double>(rows));
   const double factor = factor_of(rows);
-  const double mean_passes =
-      normal_cdf((factor - shift * root) / sd) - normal_cdf((-factor - shift * root) / sd);
+  const double mean_passes = numeric::normal_cdf((factor - shift * root) / sd) -
+                             numeric::normal_cdf((-factor - shift * root) / sd);
   if (rows < 2) return mean_passes;
   const boost::math::chi_squared law(static_cast<double>(rows) - 1.0);
   const auto [low, high] = passing_squares(rows);

@@ -7,8 +7,7 @@ namespace blendrisk::estimate {
 PointLaw::PointLaw(std::vector<Weighted> points) : points_(std::move(points)) {
   moments_ = moments_of(points_);
   sort(points_);
-  Mass mass;
-  for (const Weighted& point : points_) mass.add(point.weight);
+  const Mass mass = mass_of(points_);
   grain_ = 1.0 / mass.effective();
   double sum = 0.0;
   for (Weighted& point : points_) point.weight = (sum += point.weight) / mass.sum;

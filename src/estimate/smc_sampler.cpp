@@ -171,12 +171,13 @@ Climb SmcSampler::climb(const MakeLikelihood& make, double level, double least, 
   constexpr double k_close = 1.01;
   // Beyond a level cases thin out slower than a normal law of their own width.
   constexpr double k_far = 3.0;
-  std::vector<double> evidence = weights();  // of all cases, the sum 1
-  const std::vector<Block> start = blocks_;
+  const std::vector<double> evidence = weights();  // of all cases, the sum 1
+  std::array<double, k_blocks> start{};
+  for (std::size_t b = 0; b < k_blocks; ++b) start[b] = blocks_[b].log_evidence;
   const auto share = [&] {
     std::array<double, k_blocks> means{};
     for (std::size_t b = 0; b < k_blocks; ++b) {
-      means[b] = evidence[b] * std::exp(blocks_[b].log_evidence - start[b].log_evidence);
+      means[b] = evidence[b] * std::exp(blocks_[b].log_evidence - start[b]);
     }
     const double mean = std::accumulate(means.begin(), means.end(), 0.0);
     // Of a quotient: what each block has beyond its part of the whole.

@@ -14,6 +14,12 @@ Mass mass_of(std::span<const double> weights) {
   return mass;
 }
 
+Mass mass_of(const std::vector<Weighted>& values) {
+  Mass mass;
+  for (const Weighted& one : values) mass.add(one.weight);
+  return mass;
+}
+
 std::vector<std::size_t> resampled(std::span<const double> weights, std::size_t count) {
   const double each = mass_of(weights).sum / static_cast<double>(count);
   std::vector<std::size_t> chosen;

@@ -32,6 +32,8 @@ struct Weighted {
   double value, weight;
 };
 
+Mass mass_of(const std::vector<Weighted>& values);
+
 struct Moments {
   double mean, standard_deviation;
 };

@@ -13,6 +13,7 @@
 #include "text/error.hpp"
 #include "text/letter_case.hpp"
 #include "text/nearest.hpp"
+#include "text/pieces.hpp"
 #include "text/quoting.hpp"
 #include "units/clock.hpp"
 
@@ -50,10 +51,9 @@ constexpr std::array<Column, k_number_columns> k_known{{
 /// What tests of a pump alone are logged as.
 constexpr const char* k_content = "content";
 
-std::string listed(const std::vector<std::string>& names, std::size_t most = 200) {
-  std::string list;
-  for (const std::string& name : names) list += (list.empty() ? "" : ", ") + name;
-  return text::in_quotes(list, most);
+std::string listed(const std::vector<std::string>& names) {
+  constexpr std::size_t k_most = 200;
+  return text::in_quotes(text::listed(names), k_most);
 }
 
 struct Hash {

@@ -109,8 +109,7 @@ std::optional<double> chance_alike(const NestedValues& values) {
   for (const Group& group : values.groups) means[group.outer].push_back(group.mean);
   const OneWay table = one_way(nested(means));
   if (!(table.between_dof > 0.0) || !(table.within_mean_square() > 0.0)) return std::nullopt;
-  return boost::math::cdf(boost::math::complement(
-      boost::math::fisher_f(table.between_dof, table.within_dof), table.f()));
+  return table.chance_alike();
 }
 
 /// A further delivery as it truly is: without the tester's bias.

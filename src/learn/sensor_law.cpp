@@ -2,7 +2,6 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
-#include <boost/math/distributions/fisher_f.hpp>
 #include <cmath>
 
 #include "learn/least_squares.hpp"
@@ -107,8 +106,7 @@ SensorLaws sensor_laws(const std::vector<SensorCheck>& checks, const SensorQuest
         true_bias(next_group(values, Eigen::RowVectorXd::Ones(1), 0), question.tester);
   }
   if (table.within_dof > 0.0 && table.within_squares > 0.0) {
-    laws.sensors_alike = boost::math::cdf(boost::math::complement(
-        boost::math::fisher_f(table.between_dof, table.within_dof), table.f()));
+    laws.sensors_alike = table.chance_alike();
     laws.pooled_told = true;
     laws.pooled_noise =
         std::sqrt(std::max(table.within_mean_square() - foreign_variance(question), 0.0));

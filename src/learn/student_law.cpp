@@ -5,9 +5,10 @@
 #include <boost/math/distributions/students_t.hpp>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
-#include <cstdint>
 #include <limits>
 #include <vector>
+
+#include "numeric/solve.hpp"
 
 namespace blendrisk::learn {
 
@@ -17,6 +18,13 @@ using boost::math::students_t;
 
 double quantile(double dof, double share) {
   return boost::math::quantile(students_t(dof), 0.5 + 0.5 * share);
+}
+
+/// Where f has its root in [low, high], to so many bits.
+template <class F>
+double root_of(const F& f, double low, double high, int bits) {
+  const boost::math::tools::eps_tolerance<double> close(static_cast<unsigned>(bits));
+  return numeric::root(f, {low, high, f(low), f(high)}, close, 60).middle();
 }
 
 /// Half the width about the center that holds the share of all parts.
@@ -40,10 +48,7 @@ double width(std::span<const Part> parts, double center, double share) {
     }
     return held / all - share;
   };
-  std::uintmax_t most_steps = 60;
-  const auto [low, high] = boost::math::tools::toms748_solve(
-      short_of, 0.5 * least, most, boost::math::tools::eps_tolerance<double>(14), most_steps);
-  return 0.5 * (low + high);
+  return root_of(short_of, 0.5 * least, most, 14);
 }
 
 /// As few parts as tell the same: those of about one scale are one.
@@ -101,10 +106,7 @@ StudentLaw matched(std::span<const Part> all_parts) {
   const double top = std::log(k_most_dof);
   double dof = above(0.0) <= 0.0 ? 1.0 : k_most_dof;
   if (dof > 1.0 && above(top) < 0.0) {
-    std::uintmax_t most_steps = 60;
-    const auto [low, high] = boost::math::tools::toms748_solve(
-        above, 0.0, top, boost::math::tools::eps_tolerance<double>(20), most_steps);
-    dof = std::exp(0.5 * (low + high));
+    dof = std::exp(root_of(above, 0.0, top, 20));
   }
   return {center, half / quantile(dof, 0.5), dof};
 }

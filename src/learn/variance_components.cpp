@@ -2,6 +2,7 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
+#include <boost/math/distributions/fisher_f.hpp>
 #include <boost/math/tools/minima.hpp>
 #include <cmath>
 #include <numbers>
@@ -73,6 +74,11 @@ NestedValues nested(const std::vector<std::vector<double>>& groups) {
     values.groups.push_back(std::move(group));
   }
   return values;
+}
+
+double OneWay::chance_alike() const {
+  return boost::math::cdf(
+      boost::math::complement(boost::math::fisher_f(between_dof, within_dof), f()));
 }
 
 OneWay one_way(const NestedValues& values) {

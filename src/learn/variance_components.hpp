@@ -55,6 +55,9 @@ struct OneWay {
   double between_mean_square() const { return between_squares / between_dof; }
   double within_mean_square() const { return within_squares / within_dof; }
   double f() const { return between_mean_square() / within_mean_square(); }
+  /// Of an F so large where all groups are alike. @pre both degrees of freedom are above 0, and
+  /// within_squares is
+  double chance_alike() const;
 };
 OneWay one_way(const NestedValues& values);
 

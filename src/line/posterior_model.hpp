@@ -112,11 +112,17 @@ class Follow::Model : public estimate::Likelihood {
     return sum;
   }
 
+  double passed_now() const { return one_.passed(owner_.readings_.back().moment); }
+
+  double rail(const models::PreparedChain& chain, double passed) const {
+    return old_ + (settled_ - old_) * chain.cdf(passed);
+  }
+
   Case case_of(double weight, std::size_t block, bool with_line) const {
     const models::PreparedChain chain(one_.to_injectors);
-    const double passed = one_.passed(owner_.readings_.back().moment);
+    const double passed = passed_now();
     Case one{.settled = settled_, .rail = 0.0, .bias = bias_, .weight = weight, .block = block};
-    one.rail = old_ + (settled_ - old_) * chain.cdf(passed);
+    one.rail = rail(chain, passed);
     if (with_line) {
       const double renewed = models::renewed_share(chain, one_.volume_l(), passed);
       one.line = old_ + (settled_ - old_) * renewed;
@@ -138,8 +144,11 @@ class Follow::Model : public estimate::Likelihood {
   double state() const {
     const estimate::Limit& limit = state_->limit;
     if (state_->of == State::Of::landed) return limit.beyond(settled_);
+    // What is left to burn takes a search, which this does not need.
+    if (state_->of == State::Of::rail) {
+      return limit.beyond(rail(models::PreparedChain(one_.to_injectors), passed_now()));
+    }
     const Case one = case_of(1.0, 0, false);
-    if (state_->of == State::Of::rail) return limit.beyond(one.rail);
     const double left = state_->of == State::Of::burn_left ? one.burn_left_l : one.time_left_s;
     if (std::isinf(left)) return k_never + limit.beyond(settled_);
     return left > 0.0 ? left : std::min(0.0, limit.beyond(one.rail));

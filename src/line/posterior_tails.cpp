@@ -59,7 +59,7 @@ class Follow::Tails {
   std::optional<double> enough(const State& state) {
     const double share = 0.5 * owner_.scenario_.limits.accepted_risk;
     estimate::SmcSampler cases(*owner_.smc_);
-    // Cases driven far tell less of a share than there is of it: from a somewhat larger one.
+    // They tell a share to some 15 %: from a larger one, so that the level is above its start.
     double level = climb(cases, state, k_infinity, std::min(2.0 * share, 0.5)).level;
     const estimate::Evidence end = evidence(&state, level, cases.fit(k_wider_fit));
     if (end.mean.mean > 0.0 && whole().mean.mean > 0.0) {

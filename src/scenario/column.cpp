@@ -47,10 +47,8 @@ std::optional<std::size_t> position_of(const std::vector<std::string>& header,
   const auto count = std::count(header.begin(), header.end(), column);
   if (count == 0 && !required) return std::nullopt;
   if (count == 0) {
-    std::string names;
-    for (const std::string& name : header) names += (names.empty() ? "" : ", ") + name;
     throw Error("no column " + text::in_quotes(column),
-                "the columns are " + text::in_quotes(names, 200));
+                "the columns are " + text::in_quotes(text::listed(header), 200));
   }
   if (count > 1) {
     throw Error("two columns are named " + text::in_quotes(column), "one is accepted");

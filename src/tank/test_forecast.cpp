@@ -176,8 +176,7 @@ estimate::PointLaw forecast_of_test(const Scenario& scenario, std::optional<doub
     for (std::size_t first = points.size(); first < wanted; first += k_test_batch) {
       cases.append(first, points);
     }
-    estimate::Mass mass;
-    for (const estimate::Weighted& point : points) mass.add(point.weight);
+    const estimate::Mass mass = estimate::mass_of(points);
     const bool any = mass.sum > 0.0;
     if (any && (mass.effective() >= k_worth_enough || wanted >= k_most_points)) {
       return estimate::PointLaw(std::move(points));

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -34,6 +35,13 @@ inline std::vector<std::string_view> pieces(std::string_view text, char separato
   std::vector<std::string_view> found;
   take_pieces(found, text, separator, nested, white);
   return found;
+}
+
+/// The other way round: "a, b, c".
+inline std::string listed(const std::vector<std::string>& names) {
+  std::string list;
+  for (const std::string& name : names) list += (list.empty() ? "" : ", ") + name;
+  return list;
 }
 
 }  // namespace blendrisk::text

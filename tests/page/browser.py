@@ -1,14 +1,18 @@
 """Headless Chromium and what is asked of any page that the program makes."""
+import base64
 import json
 import pathlib
+import re
 import subprocess
 import sys
+import tempfile
 
 from selenium import webdriver
 from selenium.webdriver.chrome.options import Options
 from selenium.webdriver.chrome.service import Service
 
 PROGRAM, AXE = sys.argv[1], pathlib.Path(sys.argv[2]).read_text(encoding="utf-8")
+PAPERS = {"A4": (8.27, 11.69), "Letter": (8.5, 11)}
 EXAMPLES = sorted(str(p) for p in pathlib.Path("examples").glob("*.ini"))
 
 HOSTILE = """# Invented car with texts that try things
@@ -79,3 +83,16 @@ def violations(driver):
     result = driver.execute_async_script(
         "const done = arguments[arguments.length - 1]; axe.run().then(r => done(r.violations))")
     return [f"{one['id']}: {one['nodes'][0]['html'][:90]}" for one in result]
+
+
+def printed(driver, paper):
+    """Pages of the print, as text without white space."""
+    width, height = PAPERS[paper]
+    pdf = base64.b64decode(driver.execute_cdp_cmd("Page.printToPDF", {
+        "paperWidth": width, "paperHeight": height, "preferCSSPageSize": False})["data"])
+    with tempfile.NamedTemporaryFile(suffix=".pdf") as file:
+        file.write(pdf)
+        file.flush()
+        text = subprocess.run(["pdftotext", "-raw", file.name, "-"], capture_output=True, text=True,
+                              check=True).stdout
+    return [re.sub(r"\s+", "", page) for page in text.split("\f")[:-1]]

@@ -8,17 +8,13 @@ them (axe-core, no violations), every number equal to the JSON of the command it
 print on A4 and Letter of whole pages on which no table row is cut. A page with a script, a request
 and a cut row is made as well: the same checks must see each.
 """
-import base64
-import json
 import pathlib
 import re
-import subprocess
 import sys
 import tempfile
 
-from browser import EXAMPLES, HOSTILE, answer, browser, open_page, quiet, run, scrolls, violations
+from browser import EXAMPLES, HOSTILE, PAPERS, answer, browser, open_page, printed, quiet, run, scrolls, violations
 
-PAPERS = {"A4": (8.27, 11.69), "Letter": (8.5, 11)}
 
 def scripts(driver):
     return ["has a script"] * driver.execute_script("return document.scripts.length")
@@ -36,16 +32,8 @@ def rows(driver):
 
 def cut_rows(driver, paper):
     """Rows of tables whose first and last cells are not on one page of the print."""
-    width, height = PAPERS[paper]
-    pdf = base64.b64decode(driver.execute_cdp_cmd("Page.printToPDF", {
-        "paperWidth": width, "paperHeight": height, "preferCSSPageSize": False})["data"])
-    with tempfile.NamedTemporaryFile(suffix=".pdf") as file:
-        file.write(pdf)
-        file.flush()
-        text = subprocess.run(["pdftotext", "-raw", file.name, "-"], capture_output=True, text=True,
-                              check=True).stdout
-    pages = [re.sub(r"\s+", "", page) for page in text.split("\f")]
-    if len(pages) < 2:
+    pages = printed(driver, paper)
+    if not pages:
         return ["the print has no pages"]
     cut = []
     for cells in rows(driver):

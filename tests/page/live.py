@@ -11,7 +11,6 @@ numbers through the fields of the workshop. Refusals are the program's line at t
 to the same answers; a page whose module is broken is the plan as it was made. Times with the processor
 slowed six-fold are told, not judged. What is judged is tried on a wrong page first.
 """
-import base64
 import json
 import pathlib
 import random
@@ -25,9 +24,8 @@ import urllib.parse
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
-from browser import EXAMPLES, HOSTILE, PROGRAM, browser, open_page, quiet, run, scrolls, violations
+from browser import EXAMPLES, HOSTILE, PAPERS, PROGRAM, browser, open_page, printed, quiet, run, scrolls, violations
 
-PAPERS = {"A4": (8.27, 11.69), "Letter": (8.5, 11)}
 LARGEST = 900_000
 
 
@@ -111,19 +109,6 @@ def colours(driver):
         wrong += [f"{features}: {one}" for one in violations(driver)]
     driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})
     return wrong
-
-
-def printed(driver, paper):
-    """Pages of the print, as text."""
-    width, height = PAPERS[paper]
-    pdf = base64.b64decode(driver.execute_cdp_cmd("Page.printToPDF", {
-        "paperWidth": width, "paperHeight": height, "preferCSSPageSize": False})["data"])
-    with tempfile.NamedTemporaryFile(suffix=".pdf") as file:
-        file.write(pdf)
-        file.flush()
-        text = subprocess.run(["pdftotext", "-raw", file.name, "-"], capture_output=True, text=True,
-                              check=True).stdout
-    return [re.sub(r"\s+", "", page) for page in text.split("\f")[:-1]]
 
 
 def print_problems(driver):
