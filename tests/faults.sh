@@ -143,7 +143,7 @@ fi
 answers=("new" "help" "help keys" "--version" "chance examples/sedan.ini" "chance examples/sedan.ini --json"
   "fill examples/sedan.ini" "heel examples/sedan.ini" "arrive examples/wagon-line.ini"
   "drivers examples/sedan.ini" "update examples/wagon-line.ini --readings examples/invented-readings.csv"
-  "update examples/wagon-line.ini --readings -" "learn --pump-tests examples/invented-pump-tests.csv"
+  "update examples/wagon-line.ini --readings -" "learn --log examples/invented-pump-tests.csv"
   "table --join $work/part.csv")
 one_line() {
   [ "$2" -eq 1 ] && [ "$(wc -l <"$work/errors")" -eq 1 ] || complain "$1: status $2, $(cat "$work/errors")"

@@ -252,9 +252,9 @@ def columns(name):
     with open("car.ini", "w") as out:
         out.write(scenario("car", content=law))
     commands(where, "column", b"car.ini", (b"svg",))
-    run(where, "learn", "--pump-tests", data, "--group", "b" + heading)
-    run(where, "learn", "--pump-tests", data, "--group", "b" + heading, "--json")
-    run(where, "learn", "--pump-tests", data, "--group", name)
+    run(where, "learn", "--log", data, "--group", "b" + heading)
+    run(where, "learn", "--log", data, "--group", "b" + heading, "--json")
+    run(where, "learn", "--log", data, "--group", name)
     run(where, "learn", "--changeover", data, "car.ini", fails=True)
     run(where, "update", "car.ini", "--readings", data, fails=True)
     if DRAWS:
@@ -271,7 +271,7 @@ def columns(name):
     for text in (name, name + b"\n70\n", b"content_percent\n" + name, b"content_percent,x\n70," + name):
         with open("raw.csv", "wb") as out:
             out.write(text)
-        run(where, "learn", "--pump-tests", "raw.csv", fails=True)
+        run(where, "learn", "--log", "raw.csv", fails=None if b"70," in text else True)
 
 
 def arguments(name):

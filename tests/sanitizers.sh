@@ -27,7 +27,8 @@ every_command() {
   run drivers $line --cases 1024
   run table $car --rows heel.indicated=2:4:1L --columns "fuel.content=74 %; 78 %" --output "$work/a.csv"
   run curve $car --along heel.indicated=4:8:2L --cases 256 --output "$work/a.svg"
-  run learn --pump-tests examples/invented-pump-tests.csv
+  run learn --log examples/invented-pump-tests.csv
+  run learn --log examples/invented-shop.csv examples/shop/wagon.ini --group season
   run learn --changeover $log $line
   run guide $line --cases 256 --output "$work/a.html"
 }

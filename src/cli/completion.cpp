@@ -114,12 +114,12 @@ class Completion {
       const std::size_t equals = word.find('=');
       const std::string name = word.substr(0, equals);
       if (!option.empty()) {
-        if (option == "--pump-tests") log_ = word;
+        if (option == "--log") log_ = word;
         option.clear();
       } else if (!word.starts_with("--")) {
         if (files_++ == 0 && word.ends_with(".csv")) log_ = word;
       } else if (seen_.insert(name); equals != std::string::npos) {
-        if (name == "--pump-tests") log_ = word.substr(equals + 1);
+        if (name == "--log") log_ = word.substr(equals + 1);
       } else if (const Option* known = find_option(name.substr(2));
                  known == nullptr || known->argument != nullptr) {
         option = name;

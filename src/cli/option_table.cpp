@@ -115,6 +115,15 @@ void take_started(const Given& given, Arguments& to) {
   }
 }
 
+void take_day(const Given& given, Arguments& to) {
+  to.on_day = units::calendar_day(given.text);
+  if (!to.on_day) refuse(given, " is no date", "year-month-day as in 2026-11-27");
+}
+
+void take_same_delivery(const Given& given, Arguments& to) {
+  to.same_delivery_days = number<double>(given, 0.0, 1000.0, "a number of days from 0 to 1000");
+}
+
 void take_part(const Given& given, Arguments& to) {
   const std::string accepted = "K/N with K from 1 to N, and N at most 1000000, such as 2/8";
   const std::size_t slash = given.text.find('/');
@@ -210,9 +219,9 @@ const Idle k_idle_units[] = {
      "does nothing to numbers for programs, which are in litres and fractions; a text answer or a "
      "picture heeds it"}};
 
-const Idle k_idle_group[] = {
-    {[](const Asked& asked) { return asked.is("learn") && asked.arguments.pump_tests.empty(); },
-     "goes with --pump-tests"}};
+const Idle k_idle_beside_changeover[] = {
+    {[](const Asked& asked) { return asked.is("learn") && asked.arguments.log.empty(); },
+     "goes with --log"}};
 
 const Idle k_idle_started[] = {
     {[](const Asked& asked) {
@@ -249,11 +258,20 @@ const Option k_options[] = {
      take_units, "metric us", k_idle_units},
     {"reading", "TEXT", R"("0.3 L: 57 %" or "4 min: 57 %"; repeated for more)", take_reading},
     {"readings", "FILE", "a .csv log of readings, or - for standard input", keep<&A::readings>},
-    {"pump-tests", "FILE", "a .csv of tests with a column content_percent", keep<&A::pump_tests>},
+    {"log", "FILE", "a .csv log of fills and tests, or of tests of the pump alone", keep<&A::log>},
     {"where", "COLUMN=VALUE", "rows of a log whose cell is that; repeated for more columns",
-     take_where},
+     take_where, "", k_idle_beside_changeover},
     {"group", "COLUMN", "a law or a verdict for each value of a column of the log, too",
-     keep<&A::group>, "", k_idle_group},
+     keep<&A::group>, "", k_idle_beside_changeover},
+    {"pump", "PUMP", "the pump of the log whose next delivery is wanted", keep<&A::pump>, "",
+     k_idle_beside_changeover},
+    {"car", "CAR", "the car of the log, where it is not called as the scenario", keep<&A::car>, "",
+     k_idle_beside_changeover},
+    {"on", "DATE", "the day of the next delivery, where a season is told; else the last test's",
+     take_day, "", k_idle_beside_changeover},
+    {"same-delivery", "DAYS",
+     "tests of one pump within so many days are of one delivery, default 3", take_same_delivery, "",
+     k_idle_beside_changeover},
     {"changeover", "FILE", "a .csv log with time_s or clock, reading_percent, fuel_rate_l_per_h",
      keep<&A::changeover>},
     {"started", "CLOCK", "18:04:00: time 0 of a log with a column clock, else its first row is",

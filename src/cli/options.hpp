@@ -34,8 +34,11 @@ struct Arguments {
   std::string show;              ///< table, curve: one of the command's words
   std::optional<render::Part> part;
   bool join = false;
-  bool linear = false;                        ///< curve: the scale of chances
-  std::string pump_tests, changeover, group;  ///< learn: files, and a column
+  bool linear = false;            ///< curve: the scale of chances
+  std::string log, changeover;    ///< learn: files
+  std::string group, pump, car;   ///< of a shop's log: a column, and names
+  std::optional<long> on_day;     ///< learn: of the season, since 1970-01-01
+  double same_delivery_days = 3;  ///< learn: tests of a pump within these are of one delivery
   /// Of a shop's log: columns and what their cells have to be.
   std::vector<std::pair<std::string, std::string>> where;
   std::string readings;                     ///< update: a file, or "-"

@@ -58,6 +58,16 @@ struct Total {
   double mean = 0.0, precision = 0.0;
 };
 
+/// 0 for fewer than two.
+double sample_variance(const std::vector<double>& values) {
+  const auto n = static_cast<double>(values.size());
+  double mean = 0.0;
+  for (const double one : values) mean += one / n;
+  double squares = 0.0;
+  for (const double one : values) squares += (one - mean) * (one - mean);
+  return n > 1.0 ? squares / (n - 1.0) : 0.0;
+}
+
 Total total_of(const GaugeQuestion& question, const std::vector<double>& totals, double variance) {
   const double sd = std::max(question.click_off_sd, k_least_sd);
   Total total{question.click_off, 1.0 / (sd * sd)};
@@ -65,9 +75,7 @@ Total total_of(const GaugeQuestion& question, const std::vector<double>& totals,
   const auto n = static_cast<double>(totals.size());
   double mean = 0.0;
   for (const double one : totals) mean += one / n;
-  double squares = 0.0;
-  for (const double one : totals) squares += (one - mean) * (one - mean);
-  const double precision = n / std::max(variance, n > 1.0 ? squares / (n - 1.0) : 0.0);
+  const double precision = n / std::max(variance, sample_variance(totals));
   const double both = total.precision + precision;
   return {(total.mean * total.precision + mean * precision) / both, both};
 }
@@ -89,22 +97,27 @@ Joint joint(const MatrixXd& design, const VectorXd& values, const Total& total, 
           solver.solve(MatrixXd::Identity(design.cols(), design.cols()))};
 }
 
+/// The variance of the next fill's total: never more than the scenario says, but where measured
+/// totals scatter more, and no less than T's own and what fills may differ by, which the gauge's
+/// scatter holds too.
+double next_total(double known, double variance, const GaugeQuestion& question,
+                  const std::vector<double>& totals) {
+  const double most = question.click_off_sd * question.click_off_sd;
+  return std::max(std::min(most, known + std::min(most, variance)), sample_variance(totals));
+}
+
 /// Variances that the scatter may have and their weights, w = squares/χ²: a grid in ln w.
 template <class Use>
-void over_variances(const LeastSquares& fit, double least, const Use& use) {
+void over_variances(const LeastSquares& fit, const Use& use) {
   constexpr int k_points = 48;
   const boost::math::chi_squared law(fit.dof);
   const double low = std::log(fit.squares / boost::math::quantile(complement(law, 1e-5)));
   const double high = std::log(fit.squares / boost::math::quantile(law, 1e-5));
-  bool any = false;
   for (int i = 0; i <= k_points; ++i) {
     const double variance = std::exp(low + (high - low) * i / k_points);
-    if (variance < least) continue;
     const double ratio = fit.squares / variance;
-    any = true;
     use(variance, boost::math::pdf(law, ratio) * ratio);
   }
-  if (!any) use(least, 1.0);  // the rounding explains more than all of the scatter
 }
 
 /// The laws from the rows that are kept. @param columns  of the design: 3 with a slope
@@ -114,26 +127,34 @@ void set_laws(const MatrixXd& design, const VectorXd& values, const LeastSquares
   VectorXd lever = VectorXd::Zero(design.cols());
   lever[1] = 1.0;
   if (lever.size() > 2) lever[2] = at;
-  const double rounding = question.gauge_step * question.gauge_step / 12.0;
   const double meter = mean_shown * question.meter_error_sd;
   std::vector<Part> errors;
   std::vector<Part> volumes;
-  over_variances(fit, rounding, [&](double variance, double weight) {
+  over_variances(fit, [&](double variance, double weight) {
     const Joint known = joint(design, values, total_of(question, totals, variance), variance);
-    const double spread = lever.dot(known.covariance * lever) + variance - rounding +
-                          (told_apart ? 0.0 : meter * meter);
+    const double spread =
+        lever.dot(known.covariance * lever) + variance + (told_apart ? 0.0 : meter * meter);
     errors.push_back({weight, lever.dot(known.mean), std::sqrt(spread), k_normal_dof});
-    volumes.push_back({weight, known.mean[0], std::sqrt(known.covariance(0, 0)), k_normal_dof});
+    const double total = next_total(known.covariance(0, 0), variance, question, totals);
+    volumes.push_back({weight, known.mean[0], std::sqrt(total), k_normal_dof});
   });
   laws.error = matched(errors);
+  if (question.click_off_sd == 0.0) return;
   if (told_apart) laws.click_off = matched(volumes);
-  const double variance = std::max(fit.variance(), rounding);
+  // That click-off less the error scatters as the log's fills do.
+  const double variance = fit.variance();
   const Joint known = joint(design, values, total_of(question, totals, variance), variance);
-  const double click_off = known.covariance(0, 0);
+  VectorXd taken = -lever;
+  taken[0] = 1.0;
+  const double click_off = told_apart
+                               ? next_total(known.covariance(0, 0), variance, question, totals)
+                               : question.click_off_sd * question.click_off_sd;
   const double error = lever.dot(known.covariance * lever) + variance;
-  const double r = lever.dot(known.covariance.col(0)) / std::sqrt(click_off * error);
-  laws.rank_correlation =
-      question.click_off_sd > 0.0 ? 6.0 / std::numbers::pi * std::asin(0.5 * r) : 0.0;
+  const double both = taken.dot(known.covariance * taken) + variance;
+  constexpr double k_most = 0.99;
+  const double r = std::clamp((click_off + error - both) / (2.0 * std::sqrt(click_off * error)),
+                              -k_most, k_most);
+  laws.rank_correlation = 6.0 / std::numbers::pi * std::asin(0.5 * r);
 }
 
 }  // namespace
@@ -189,8 +210,6 @@ GaugeLaws gauge_laws(const std::vector<GaugeRow>& rows, const GaugeQuestion& que
     }
   }
   laws.scatter = std::sqrt(fit.variance());
-  laws.own_scatter =
-      std::sqrt(std::max(fit.variance() - question.gauge_step * question.gauge_step / 12.0, 0.0));
   // T and α are told apart by measured heels of fills to click-off, or beside such fills.
   const bool told_apart = laws.heels > 0 && laws.fills > 0;
   set_laws(design.leftCols(columns), values, fit, all.totals, question,

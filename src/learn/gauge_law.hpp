@@ -21,7 +21,6 @@ struct GaugeQuestion {
   double at = 0.0;                                 ///< the indication that the error is wanted at
   double click_off = 0.0, click_off_sd = 0.0;      ///< its law's mean and standard deviation
   double meter_error = 0.0, meter_error_sd = 0.0;  ///< the same of the dispenser's, relative
-  double gauge_step = 0.0;                         ///< what the gauge can show
 };
 
 /// Why there is no law.
@@ -36,7 +35,6 @@ struct GaugeLaws {
   std::optional<double> slope;          ///< of the error over the indication, where it is told
   double slope_chance = 1.0;            ///< of so much slope where there is none
   double scatter = 0.0;                 ///< of one fill about the fit
-  double own_scatter = 0.0;             ///< without what the gauge's step rounds
   std::optional<StudentLaw> error;      ///< of the gauge, true − indicated, at `at`
   std::optional<StudentLaw> click_off;  ///< where measured heels tell it, too
   /// Spearman's, of click-off and gauge error: 6/π asin(r/2) of their correlation r as normals
@@ -49,8 +47,10 @@ struct GaugeLaws {
 /// their mean) + scatter, T with the scenario's law, and where both are known the mean of shown (1
 /// + meter error) + heel, as uncertain as these scatter or, if that is more, the gauge does. β is
 /// kept where an F test at 1 % tells it. The scatter's variance has the distribution that the
-/// residuals give it, no smaller than the gauge's rounding, which the scenario's heel.gauge-step
-/// stands for and which the law leaves out.
+/// residuals give it; what the gauge rounds is in it, as it is in the error of an indication.
+/// Click-off is the next fill's: as wide as T is uncertain and fills may differ, but no wider than
+/// the scenario's law unless measured totals scatter more; the correlation makes click-off less the
+/// error scatter as the log's fills do. Where the scenario's click-off is exact, so it stays.
 /// @pre rows are not empty; each has `shown` or `heel`
 GaugeLaws gauge_laws(const std::vector<GaugeRow>& rows, const GaugeQuestion& question);
 

@@ -4,7 +4,9 @@
 #include <algorithm>
 #include <boost/math/distributions/chi_squared.hpp>
 #include <boost/math/distributions/fisher_f.hpp>
+#include <boost/math/distributions/normal.hpp>
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <numeric>
 
@@ -25,7 +27,42 @@ struct Delivery {
   std::size_t pump = 0;
   std::optional<double> day;  ///< of its first test
   std::vector<double> contents;
+  std::vector<std::optional<double>> days;  ///< of each test
 };
+
+/// How far apart two tests of one delivery may be: what a known tester exceeds once in a hundred
+/// logs of so many pairs; unknown, any distance.
+double most_apart(double tester_variance, std::size_t pairs) {
+  constexpr double k_false_alarm = 0.01;
+  if (!(tester_variance > 0.0) || pairs == 0) return std::numeric_limits<double>::infinity();
+  const boost::math::normal law;
+  const double tail = 0.5 * k_false_alarm / static_cast<double>(pairs);
+  return boost::math::quantile(complement(law, tail)) * std::sqrt(2.0 * tester_variance);
+}
+
+/// Parts deliveries between tests of different days that the tester does not explain.
+std::vector<Delivery> parted(const std::vector<Delivery>& all, double tester_variance,
+                             std::size_t& partings) {
+  std::size_t pairs = 0;
+  for (const Delivery& one : all) {
+    for (std::size_t i = 1; i < one.days.size(); ++i) pairs += one.days[i] > one.days[i - 1];
+  }
+  const double most = most_apart(tester_variance, pairs);
+  std::vector<Delivery> parts;
+  for (const Delivery& one : all) {
+    parts.push_back({one.pump, one.day, {}, {}});
+    for (std::size_t i = 0; i < one.contents.size(); ++i) {
+      if (i > 0 && one.days[i] > one.days[i - 1] &&
+          std::abs(one.contents[i] - one.contents[i - 1]) > most) {
+        parts.push_back({one.pump, one.days[i], {}, {}});
+        ++partings;
+      }
+      parts.back().contents.push_back(one.contents[i]);
+      parts.back().days.push_back(one.days[i]);
+    }
+  }
+  return parts;
+}
 
 std::vector<Delivery> deliveries_of(const std::vector<PumpTest>& tests, double within_days) {
   std::vector<std::size_t> order(tests.size());
@@ -38,8 +75,9 @@ std::vector<Delivery> deliveries_of(const std::vector<PumpTest>& tests, double w
     const PumpTest& test = tests[i];
     const bool same = !all.empty() && all.back().pump == test.pump && test.day && all.back().day &&
                       *test.day - *all.back().day <= within_days;
-    if (!same) all.push_back({test.pump, test.day, {}});
+    if (!same) all.push_back({test.pump, test.day, {}, {}});
     all.back().contents.push_back(test.content);
+    all.back().days.push_back(test.day);
   }
   return all;
 }
@@ -128,8 +166,9 @@ double years_of(const std::vector<Delivery>& deliveries) {
 }  // namespace
 
 PumpLaws pump_laws(const std::vector<PumpTest>& tests, const PumpQuestion& question) {
-  const std::vector<Delivery> deliveries = deliveries_of(tests, question.same_delivery_days);
   PumpLaws laws;
+  const std::vector<Delivery> deliveries = parted(deliveries_of(tests, question.same_delivery_days),
+                                                  question.tester.variance, laws.partings);
   laws.tests = tests.size();
   laws.deliveries = deliveries.size();
   std::optional<double> last_day;

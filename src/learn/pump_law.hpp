@@ -54,7 +54,8 @@ enum class TesterScatter {
 
 struct PumpLaws {
   std::size_t tests = 0, deliveries = 0;
-  std::size_t undated = 0;  ///< tests with no day, each a delivery of its own
+  std::size_t undated = 0;   ///< tests with no day, each a delivery of its own
+  std::size_t partings = 0;  ///< of tests within those days that the tester does not explain
   std::optional<NoPumpLaw> none;
   Components components;  ///< by REML
   TesterScatter scatter = TesterScatter::taken_as_none;
@@ -65,7 +66,9 @@ struct PumpLaws {
   std::optional<StudentLaw> new_pump;  ///< that has no test yet; where there are several
 };
 
-/// The tests of one pump within `same_delivery_days` of the first of them are of one delivery.
+/// The tests of one pump within `same_delivery_days` of the first of them are of one delivery, but
+/// for those of different days that are farther apart than a known tester is in one log of a
+/// hundred: a delivery came between them.
 /// @pre tests are not empty, and pumps are numbered without gaps
 PumpLaws pump_laws(const std::vector<PumpTest>& tests, const PumpQuestion& question);
 

@@ -8,6 +8,7 @@
 #include <limits>
 #include <vector>
 
+#include "distributions/families.hpp"
 #include "numeric/solve.hpp"
 
 namespace blendrisk::learn {
@@ -122,6 +123,12 @@ double probability_below(const StudentLaw& law, double x) {
 
 double half_width(const StudentLaw& law, double share) {
   return law.scale * quantile(law.dof, share);
+}
+
+std::array<double, 2> middle_95(const StudentLaw& law) {
+  const auto cut =
+      distributions::truncated(distributions::student(law.center, law.scale, law.dof), 0.0, 1.0);
+  return {distributions::quantile(cut, 0.025), distributions::quantile_complement(cut, 0.025)};
 }
 
 }  // namespace blendrisk::learn

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <limits>
 #include <span>
 
@@ -42,5 +43,8 @@ double probability_below(const StudentLaw& law, double x);
 
 /// Half the width of the middle `share` of the law.
 double half_width(const StudentLaw& law, double share);
+
+/// The middle 95 % of a law, cut to [0, 1] and renormalised there.
+std::array<double, 2> middle_95(const StudentLaw& law);
 
 }  // namespace blendrisk::learn

@@ -23,6 +23,8 @@ constexpr std::size_t k_test_batch = 512;
 constexpr std::size_t k_first_points = 8192;
 constexpr std::size_t k_most_points = 131'072;
 constexpr double k_worth_enough = 2000.0;
+/// Of fewer the forecast is what a few cases far out make it: what was known is all but excluded.
+constexpr double k_worth_least = 100.0;
 /// Tells its points from those of a landing, which have one number.
 constexpr std::uint64_t k_of_a_test = 1;
 /// Half the width over which a law's density at a test is taken.
@@ -177,8 +179,8 @@ estimate::PointLaw forecast_of_test(const Scenario& scenario, std::optional<doub
       cases.append(first, points);
     }
     const estimate::Mass mass = estimate::mass_of(points);
-    const bool any = mass.sum > 0.0;
-    if (any && (mass.effective() >= k_worth_enough || wanted >= k_most_points)) {
+    const double worth = mass.sum > 0.0 ? mass.effective() : 0.0;
+    if (worth >= (wanted < k_most_points ? k_worth_enough : k_worth_least)) {
       return estimate::PointLaw(std::move(points));
     }
     if (wanted >= k_most_points) cases.refuse();

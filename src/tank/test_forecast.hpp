@@ -21,7 +21,8 @@ namespace blendrisk::tank {
 /// On scrambled Sobol' points of (seed, row), as many as are worth 2000 of equal weight, 131 072 at
 /// most.
 /// @param pump_test  none: not tested
-/// @throws ImpossibleScenario where no case fits what is known; its key is the last figure, or the
+/// @throws ImpossibleScenario where no case fits what is known, or all of those points are worth
+/// less than 100; its key is the last figure, or the
 ///   content of the last fill where that excludes the test
 estimate::PointLaw forecast_of_test(const scenario::Scenario& scenario,
                                     std::optional<double> pump_test, std::uint64_t seed,

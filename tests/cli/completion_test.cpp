@@ -40,10 +40,8 @@ TEST(Completion, NothingIsSaidOfALineThatMeddlesWithATerminal) {
 TEST(Completion, ColumnsAreThoseOfTheLogWithoutWhatIsNotPrintable) {
   const testing::TemporaryDirectory directory;
   const std::string log = directory.write("log.csv", "pump,con\x1btent\r\na,74\n");
-  EXPECT_EQ(completions("blendrisk learn --pump-tests " + log + " --group "),
-            "\n\npump\ncontent\n");
-  EXPECT_EQ(completions("blendrisk learn --pump-tests " + directory.file("") + " --group "),
-            "\n\n");
+  EXPECT_EQ(completions("blendrisk learn --log " + log + " --group "), "\n\npump\ncontent\n");
+  EXPECT_EQ(completions("blendrisk learn --log " + directory.file("") + " --group "), "\n\n");
 }
 
 TEST(Completion, IsWhatTheHiddenCallPrints) {

@@ -61,7 +61,8 @@ update|CAR|--reading|0.1 L: 40 %
 update|CAR|--reading|0.1 L: 40 %|--json
 update|CAR|--readings|-
 drivers|CAR
-learn|--pump-tests|DIR/tests.csv
+learn|--log|DIR/tests.csv
+learn|--log|DIR/log.csv|CAR|--json
 verify|DIR/log.csv|CAR
 verify|DIR/log.csv|CAR|--json
 verify|DIR/log.csv|CAR|--output|DIR/answer.csv
@@ -98,7 +99,10 @@ class IdleOptions : public ::testing::Test {
   IdleOptions() {
     directory_.write("car.ini", k_car);
     directory_.write("tests.csv", "content_percent,pump\n74,a\n76,a\n75,b\n78,b\n");
-    directory_.write("log.csv", "bay,pump,landed_test_percent\na,n,75\nb,n,70\na,s,72\n");
+    directory_.write(
+        "log.csv",
+        "date,bay,pump,landed_test_percent,reading_percent,pump_test_percent\n"
+        "2031-01-03,a,n,75,74,74\n2031-01-20,b,n,70,71,75\n2031-02-03,a,s,72,71.5,76\n");
     directory_.write("readings.csv", "burned_l,reading_percent\n0.3,50\n0.5,60\n");
     left_by(args("table|CAR|TABLE|--part|1/1|--output|DIR/part.csv"));
   }
@@ -148,7 +152,11 @@ class IdleOptions : public ::testing::Test {
         {"reading", "0.3 L: 55 %"},
         {"readings", "DIR/readings.csv"},
         {"started", "18:04"},
-        {"pump-tests", "DIR/tests.csv"},
+        {"log", "DIR/tests.csv"},
+        {"pump", "b"},
+        {"car", "van"},
+        {"on", "2031-07-01"},
+        {"same-delivery", "0"},
         {"group", "pump"},
         {"where", "bay=a"},
         {"changeover", "SRC/examples/invented-changeover.csv"},
@@ -279,8 +287,9 @@ TEST_F(IdleOptions, EachIsRefusedWhereItDoesNothing) {
     expect_refused("table|--join|DIR/part.csv|" + more,
                    more.substr(0, more.find('|')) + ": does nothing beside --join");
   }
-  expect_refused("learn|--pump-tests|DIR/tests.csv|--tank.capacity|40 L",
-                 "--tank.capacity: does nothing beside --pump-tests");
+  expect_refused("learn|--log|DIR/tests.csv|--tank.capacity|40 L",
+                 "--tank.capacity: does nothing without a scenario");
+  expect_refused("learn|--log|DIR/tests.csv|--car|a", "--car: does nothing without a scenario");
 }
 
 TEST_F(IdleOptions, AnUnknownOptionPointsToTheHelpOfItsCommand) {

@@ -9,7 +9,8 @@
 #include "decide/arrive.hpp"
 #include "distributions/families.hpp"
 #include "estimate/sample_size.hpp"
-#include "learn/pump_tests.hpp"
+#include "learn/pump_law.hpp"
+#include "scenario/column.hpp"
 #include "tank/chance.hpp"
 #include "tank/common_random_numbers.hpp"
 #include "tests/scenarios.hpp"
@@ -214,8 +215,12 @@ TEST(Measured, TwelveTestsAgreeWithTheLawLearnedOfThem) {
   std::ifstream file(testing::source_dir() + "/examples/invented-pump-tests.csv");
   std::stringstream text;
   text << file.rdbuf();
-  const auto tests = learn::read_pump_tests("tests.csv", text.str(), "");
-  const learn::StudentLaw next = learn::next_delivery(tests.all);
+  std::vector<learn::PumpTest> tests;
+  for (const double content : scenario::read_column("tests.csv", text.str(), "content_percent",
+                                                    units::Dimension::content)) {
+    tests.push_back({0, std::nullopt, content});
+  }
+  const learn::StudentLaw next = *learn::pump_laws(tests, {}).pumps.front().law;
   std::ifstream ini(testing::source_dir() + "/examples/sedan.ini");
   std::stringstream sedan;
   sedan << ini.rdbuf();

@@ -3,10 +3,12 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numeric>
 #include <stdexcept>
+#include <vector>
 
 #include "learn/changeover_log.hpp"
-#include "learn/pump_tests.hpp"
+#include "learn/shop_laws.hpp"
 #include "render/table_csv.hpp"
 #include "scenario/read.hpp"
 #include "scenario/reading_text.hpp"
@@ -31,12 +33,19 @@ void read_log(const std::string& text) {
 }
 
 void read_tests(const std::string& text) {
-  const auto tests = learn::read_pump_tests("a.csv", text, "pump");
-  require(tests.all.has_law());
-  std::size_t grouped = 0;
-  for (const learn::TestSet& set : tests.groups) grouped += set.contents.size();
-  require(grouped == tests.all.contents.size());
-  if (tests.groups_alike) require(*tests.groups_alike >= 0.0 && *tests.groups_alike <= 1.0);
+  const auto log = learn::read_shop_log("a.csv", text);
+  std::vector<std::size_t> rows(log.rows());
+  std::iota(rows.begin(), rows.end(), std::size_t{0});
+  const auto laws = learn::shop_laws(log, rows, {});
+  require(!laws.sensor.part && !laws.gauge.part);
+  if (!laws.pump.part) return;
+  const learn::PumpLaws& pumps = laws.pump.part->laws;
+  std::size_t tests = 0;
+  for (const learn::LawOfPump& pump : pumps.pumps) {
+    tests += pump.tests;
+    if (pump.law) require(std::isfinite(pump.law->center) && pump.law->scale > 0.0);
+  }
+  require(tests == pumps.tests);
 }
 
 void read_readings(const std::string& text) {

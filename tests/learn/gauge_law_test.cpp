@@ -53,7 +53,6 @@ Log invented(const Kind& kind, std::mt19937_64& random) {
   Log log;
   log.question.click_off = k_capacity;
   log.question.click_off_sd = kind.click_off_sd;
-  log.question.gauge_step = kind.step;
   const double click_off = k_capacity + kind.click_off_sd * normal(random);
   const double offset = 1.5 * normal(random);
   const auto error = [&](double needle) {
@@ -69,10 +68,11 @@ Log invented(const Kind& kind, std::mt19937_64& random) {
     log.rows.push_back(row);
   }
   const double needle = kind.step > 0.0 ? where(random) : 8.0;
-  log.next = error(needle);
+  const double heel = needle + error(needle);
   log.question.at = shown_by(needle, kind.step);
+  log.next = heel - log.question.at;
   log.next_indicated = needle;
-  log.added = click_off - needle - log.next;
+  log.added = click_off - heel;
   return log;
 }
 

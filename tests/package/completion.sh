@@ -124,9 +124,9 @@ expect 'blendrisk curve x.ini --along heel.indicated=2:'
 expect 'blendrisk curve x.ini --along heel.indicated=2:20:1L --b' --before. --by
 expect 'blendrisk table x.ini --rows heel.indicated=2:20:1L --columns fuel.co' fuel.content=
 expect 'blendrisk table x.ini --rows t' tank. tester.
-expect 'blendrisk learn --pump-tests ' cars log.csv part-1.csv tests.csv
-expect 'blendrisk learn --pump-tests tests.csv --group ' station content_percent
-expect 'blendrisk learn --pump-tests missing.csv --group '
+expect 'blendrisk learn --log ' cars log.csv part-1.csv tests.csv
+expect 'blendrisk learn --log tests.csv --group ' station content_percent
+expect 'blendrisk learn --log missing.csv --group '
 expect 'blendrisk verify ' cars log.csv part-1.csv tests.csv
 expect 'blendrisk verify tests.csv x.ini --where ' station= content_percent=
 expect 'blendrisk verify tests.csv x.ini --show ' shares reliability rows
@@ -178,7 +178,7 @@ if command -v script >/dev/null; then
     '<curve><one.ini><--along><heel.indicated=2:8:1L><--show><landed>'
   typed 'heel cars/t\t--line.pipe-f\tpl\t' '<heel><cars/three.ini><--line.pipe-flow><plug>'
   typed 'chance one.ini --method=cr\t' '<chance><one.ini><--method=crude>'
-  typed 'learn --pump-tests te\t--gr\tst\t' '<learn><--pump-tests><tests.csv><--group><station>'
+  typed 'learn --log te\t--gr\tst\t' '<learn><--log><tests.csv><--group><station>'
 fi
 
 echo "$checked lines completed"

@@ -175,16 +175,50 @@ curve   points.*.landed.standard_deviation  curve landed sd
 curve   points.*.landed.quantiles.* curve landed quantile
 curve   points.*.estimate.*         curve chance
 curve   crossings.*.value           curve crossing
-learn-tests tests                   learn tests tests
-learn-tests *.tests                 learn tests tests
-learn-tests *.mean                  learn tests mean
-learn-tests *.lowest                learn tests lowest
-learn-tests *.highest               learn tests highest
-learn-tests *.standard_deviation    learn tests standard_deviation
-learn-tests *.next_delivery.center  learn next delivery center
-learn-tests *.next_delivery.scale   learn next delivery scale
-learn-tests *.next_delivery.dof     learn next delivery dof
-learn-tests groups_alike            learn groups alike
+learn-log *rows                     learn log rows
+learn-log *rows_of_car              learn log rows
+learn-log same_delivery_days        learn log days
+learn-log *season.asked             learn log season told
+learn-log *season.told              learn log season told
+learn-log *season.*                 learn log season
+learn-log *tests                    learn log tests
+learn-log *deliveries               learn log deliveries
+learn-log *undated                  learn log undated
+learn-log *partings                 learn log partings
+learn-log *pumps.*.mean             learn log mean
+learn-log *pumps_alike              learn log alike
+learn-log *test_sd                  learn log test_sd
+learn-log *delivery_sd              learn log delivery_sd
+learn-log *pump_sd                  learn log pump_sd
+learn-log *next_delivery.center     learn log next_delivery center
+learn-log *next_delivery.scale      learn log next_delivery scale
+learn-log *next_delivery.dof        learn log next_delivery dof
+learn-log *new_pump.center          learn log next_delivery center
+learn-log *new_pump.scale           learn log next_delivery scale
+learn-log *new_pump.dof             learn log next_delivery dof
+learn-log *sensor.checks            learn log checks
+learn-log *sensor.checks_of_all     learn log checks
+learn-log *sensor.cars              learn log checks
+learn-log *sensor.own               learn log noise
+learn-log *sensor.noise             learn log noise
+learn-log *sensor.tester_explains_all  learn log noise
+learn-log *sensor.mean              learn log sensor mean
+learn-log *sensor.standard_deviation  learn log sensor sd
+learn-log *sensor.bias.center       learn log bias center
+learn-log *sensor.bias.scale        learn log bias scale
+learn-log *sensor.bias.dof          learn log bias dof
+learn-log *slope                    learn log slope
+learn-log *slope_chance             learn log slope
+learn-log *sensor.sensors_alike     learn log sensors alike
+learn-log *sensor.between_sd        learn log between
+learn-log *gauge.fills              learn log fills
+learn-log *gauge.heels              learn log fills
+learn-log *gauge.standard_deviation learn log gauge sd
+learn-log *gauge.gauge_error.center learn log gauge_error center
+learn-log *gauge.gauge_error.scale  learn log gauge_error scale
+learn-log *gauge.gauge_error.dof    learn log gauge_error dof
+learn-log *rank_correlation         learn log rank
+learn-log *left_out.*               - lines of the log, which the unit tests name
 learn-changeover rows               learn rows
 learn-changeover bins               - how it was computed
 learn-changeover *.value            learn against the truth

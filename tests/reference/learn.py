@@ -1,4 +1,4 @@
-"""learn: pump tests by the formulas of JCGM 101 (from memory), changeovers by least squares on invented logs of known truth."""
+"""learn: a shop's log (learn_log.py), and changeovers by least squares on invented logs of known truth."""
 import json
 import os
 import subprocess
@@ -6,7 +6,7 @@ import subprocess
 import numpy as np
 from scipy import optimize, stats
 
-from laws import parse_law
+import learn_log
 from line import arrived
 from scenario import read_scenario
 
@@ -37,11 +37,9 @@ def ask(program, *words):
 
 
 def compare(program, tally, folder, examples, seed, logs, watch):
-    """The example's two logs and invented ones."""
+    """The example's log and invented ones."""
+    learn_log.compare(ask, program, tally, folder, np.random.default_rng([seed, 8]), logs, watch)
     rng = np.random.default_rng([seed, 7])
-    tests = os.path.join(examples, "invented-pump-tests.csv")
-    tally.where = "learn invented-pump-tests.csv"
-    pump(tally, watch, ask(program, "--pump-tests", tests, "--group", "pump"), *read_tests(tests, "pump"))
     log = os.path.join(examples, "invented-changeover.csv")
     car = os.path.join(examples, "wagon-line.ini")
     tally.where = "learn invented-changeover.csv"
@@ -50,50 +48,8 @@ def compare(program, tally, folder, examples, seed, logs, watch):
     changeover(tally, watch, ask(program, "--changeover", log, car), log, car, truth)
     for number in range(logs):
         tally.where = f"learn log {number}"
-        path = os.path.join(folder, f"tests-{number}.csv")
-        values, groups = write_tests(path, rng)
-        pump(tally, watch, ask(program, "--pump-tests", path, "--group", "pump"), values, groups)
         truth, log, car = write_changeover(folder, number, rng)
         changeover(tally, watch, ask(program, "--changeover", log, car), log, car, truth)
-
-
-def read_tests(path, group):
-    rows = np.genfromtxt(path, delimiter=",", names=True, dtype=None, encoding="utf-8")
-    return rows["content_percent"] / 100, rows[group]
-
-
-def write_tests(path, rng):
-    size, kinds = rng.integers(6, 25), rng.integers(2, 4)
-    groups = np.array([f"pump-{i % kinds}" for i in range(size)])
-    values = np.round(rng.normal(rng.uniform(60, 80), rng.uniform(1, 4), size) + 2 * (groups == "pump-1"), 1)
-    with open(path, "w") as file:
-        file.write("pump,content_percent\n" + "".join(f"{g},{v}\n" for g, v in zip(groups, values)))
-    return values / 100, groups
-
-
-def pump(tally, watch, answer, values, groups):
-    """The next delivery: t with n - 1 degrees of freedom about the mean, scale s sqrt(1 + 1/n)."""
-    if isinstance(answer, str):
-        return tally.note("learn pump tests", False, f"refused: {answer}")
-    watch("learn-tests", answer)
-    names = list(dict.fromkeys(groups))
-    for said, part in [(answer["all"], values)] + [(one, values[groups == one["group"]]) for one in answer["groups"]]:
-        n, s = len(part), part.std(ddof=1)
-        own = {"tests": n, "mean": part.mean(), "lowest": part.min(), "highest": part.max(), "standard_deviation": s}
-        for name, value in own.items():
-            tally.equal("learn tests " + name, said[name], value)
-        law = {"center": part.mean(), "scale": s * np.sqrt(1 + 1 / n), "dof": n - 1}
-        for name, value in law.items():
-            tally.equal("learn next delivery " + name, said["next_delivery"][name], value)
-        written = parse_law(said["content"], "content", ".")
-        for value, own, digits in zip(written.numbers, (law["center"], law["scale"], n - 1), (1e-4, 1e-5, 1e-9)):
-            tally.equal("learn written law", value, own, digits)
-        same = parse_law(said["content_of_the_same_fuel"], "content", ".")
-        for value, own in zip(np.sort(same.numbers), np.sort(part)):
-            tally.equal("learn same fuel", value, own)
-    tally.note("learn groups", sorted(one["group"] for one in answer["groups"]) == sorted(names), f"not {names}")
-    alike = stats.f_oneway(*[values[groups == name] for name in names]).pvalue
-    tally.equal("learn groups alike", answer["groups_alike"], alike, 1e-8)
 
 
 def write_changeover(folder, number, rng):
