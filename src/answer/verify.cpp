@@ -156,6 +156,7 @@ std::vector<Value> notes(const VerifyView& view) {
   if (view.result.all && view.result.all->calibration.honest() && view.result.all->p < 0.01) {
     all.push_back(say("verify.note.shape", percent(view.result.all->p, 2)));
   }
+  if (view.learned) all.push_back(say("verify.note.learned"));
   if (view.exact_tests) all.push_back(say("verify.note.exact"));
   if (view.shared_bias) all.push_back(say("verify.note.shared_bias"));
   if (view.rows.size() > 1) all.push_back(say("verify.note.apart"));

@@ -263,6 +263,8 @@ const Option k_options[] = {
      take_where, "", k_idle_beside_changeover},
     {"group", "COLUMN", "a law or a verdict for each value of a column of the log, too",
      keep<&A::group>, "", k_idle_beside_changeover},
+    {"learn", nullptr, "forecast each row by laws learnt from the rows of the days before it",
+     set<&A::learn>},
     {"pump", "PUMP", "the pump of the log whose next delivery is wanted", keep<&A::pump>, "",
      k_idle_beside_changeover},
     {"car", "CAR", "the car of the log, where it is not called as the scenario", keep<&A::car>, "",

@@ -47,6 +47,7 @@ struct Arguments {
   std::string output;                       ///< empty: standard output
   bool lines = false;                       ///< chance, update: lines for the next scenario
   bool static_page = false;                 ///< guide: a page without script
+  bool learn = false;                       ///< verify: laws from the rows before
   bool back = false;                        ///< new: the way back
   std::set<std::string> given;              ///< options by their names, but no keys
   bool json = false;

@@ -126,6 +126,13 @@ scenario::Scenario LoggedFills::scenario_of(std::size_t row) const {
   });
 }
 
+bool LoggedFills::gives(std::size_t row, std::string_view key) const {
+  const auto is = [&](const scenario::Override& one) { return one.key == key; };
+  if (std::ranges::any_of(beside_, is)) return true;
+  if (std::ranges::any_of(log_.overrides_of(row), is)) return true;
+  return key == "heel.gauge-error" && log_.number(learn::LogColumn::heel, row).has_value();
+}
+
 std::vector<std::string> unused_columns(const learn::ShopLog& log, const Arguments& arguments) {
   std::vector<std::string> unused;
   for (const std::string& name : log.unused) {

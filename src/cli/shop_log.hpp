@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "cli/options.hpp"
@@ -23,6 +24,9 @@ class LoggedFills {
   /// @throws text::Error naming the log's line, where the row or its car has no scenario or does
   /// not fit it
   scenario::Scenario scenario_of(std::size_t row) const;
+
+  /// Whether the row or an option gives the key, and not the file alone.
+  bool gives(std::size_t row, std::string_view key) const;
 
  private:
   struct Car {

@@ -3,6 +3,7 @@
 #include "answer/shared.hpp"
 #include "cli/answering.hpp"
 #include "cli/shop_log.hpp"
+#include "learn/with_laws.hpp"
 #include "render/verify_csv.hpp"
 #include "units/clock.hpp"
 
@@ -20,6 +21,42 @@ std::vector<std::size_t> tested_rows(const learn::ShopLog& log) {
   }
   if (rows.size() <= k_most_tested) return rows;
   throw Error("has more than 100000 fills that were tested after",
+              "fewer are accepted, chosen by --where", {log.file});
+}
+
+/// Laws from the rows of the days before a row's, or without days from those that stand before it.
+class LawsBefore {
+ public:
+  explicit LawsBefore(const learn::ShopLog& log)
+      : log_(log), order_(log.by_day()), before_(log.rows(), 0) {
+    for (std::size_t i = 0; i < order_.size(); ++i) {
+      const std::size_t row = order_[i];
+      const bool same_day =
+          i > 0 && !log.days.empty() && log.days[row] && log.days[row] == log.days[order_[i - 1]];
+      before_[row] = same_day ? before_[order_[i - 1]] : i;
+    }
+  }
+
+  /// @param scenario  of the row
+  learn::ShopLaws of(std::size_t row, const scenario::Scenario& scenario) const {
+    learn::ShopQuestion question;
+    question.car = &scenario;
+    question.of_car = log_.car.any() ? log_.car.of_row[row] : 0;
+    if (log_.pump.any()) question.pump = log_.pump.of_row[row];
+    if (!log_.days.empty() && log_.days[row]) question.on_day = *log_.days[row];
+    return learn::shop_laws(log_, std::span(order_).first(before_[row]), question);
+  }
+
+ private:
+  const learn::ShopLog& log_;
+  std::vector<std::size_t> order_;
+  std::vector<std::size_t> before_;  ///< of a row, how many of the order
+};
+
+void refuse_many_to_learn(const learn::ShopLog& log, std::size_t tested) {
+  constexpr std::size_t k_most_learnt = 2000;
+  if (tested <= k_most_learnt) return;
+  throw Error("has more than 2000 fills that were tested after, each of which --learn learns for",
               "fewer are accepted, chosen by --where", {log.file});
 }
 
@@ -97,12 +134,21 @@ Answer answer_verify(const Call& call) {
       arguments.scenario_paths.size() > 2 ? path.substr(path.find_last_of('/') + 1) : first.title;
   view.exact_tests = answer::is_nothing(tester.bias) && tester.sd == 0.0 && tester.step == 0.0;
   view.shared_bias = !distributions::is_exact(tester.bias);
+  view.learned = arguments.learn;
+  if (view.learned) refuse_many_to_learn(log, tested.size());
+  const LawsBefore laws(log);
+  const auto scenario_of = [&](std::size_t row) {
+    const scenario::Scenario scenario = fills.scenario_of(row);
+    if (!view.learned) return scenario;
+    return learn::with_laws(scenario, laws.of(row, scenario),
+                            [&](std::string_view key) { return fills.gives(row, key); });
+  };
   view.result = swept(call, "tests", "", [&](const auto& progress) {
     return decide::verify(
         tested.size(),
         [&](std::size_t i) {
           const learn::LogRow row = log.row(tested[i]);
-          return decide::TestedFill{fills.scenario_of(tested[i]), row.pump_test, *row.landed_test};
+          return decide::TestedFill{scenario_of(tested[i]), row.pump_test, *row.landed_test};
         },
         arguments.options, progress);
   });
@@ -134,12 +180,13 @@ are read: date, car, pump, indicated_l or distance_left_km, shown_l with stopped
 hand), heel_l, pump_test_percent, reading_before_percent, and any key of a scenario, which takes the
 place of the file's in its row; --where chooses rows by any column. tester.bias, tester.sd and
 tester.step give the tests an error of their own. With several cars each has its scenario, called by
-its title or its file's name as in the column car.
+its title or its file's name as in the column car. With --learn each fill is forecast by laws that
+`learn --log` makes of the rows of earlier days, and the scenario's where they tell none.
   blendrisk verify log.csv car.ini --where car=van --tester.sd "1 %"
 Pictures, by gnuplot: --show shares, where the tests lay in their forecasts; --show reliability,
 chances of a miss against misses; --show rows, each test in its forecast. A .csv has all rows.
 )",
-    .options = "json seed threads where group show output",
+    .options = "json seed threads where group learn show output",
     .answer = answer_verify,
     .scenarios = Scenarios::several,
     .output = ".csv .svg .png .pdf",

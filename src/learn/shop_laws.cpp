@@ -50,7 +50,7 @@ std::uint32_t word_of(const LogWords& words, std::size_t row) {
   return words.any() ? words.of_row[row] : 0;
 }
 
-Told<PumpPart> pump_part(const ShopLog& log, const std::vector<std::size_t>& rows,
+Told<PumpPart> pump_part(const ShopLog& log, std::span<const std::size_t> rows,
                          const ShopQuestion& question, const TesterError& tester) {
   PumpPart part;
   std::vector<PumpTest> tests;
@@ -77,7 +77,7 @@ Told<PumpPart> pump_part(const ShopLog& log, const std::vector<std::size_t>& row
   return {std::move(part)};
 }
 
-Told<SensorPart> sensor_part(const ShopLog& log, const std::vector<std::size_t>& rows,
+Told<SensorPart> sensor_part(const ShopLog& log, std::span<const std::size_t> rows,
                              const ShopQuestion& question, const TesterError& tester) {
   if (question.car == nullptr) return {std::nullopt, Untold::not_asked};
   std::vector<SensorCheck> checks;
@@ -111,7 +111,7 @@ std::optional<double> indicated(const ShopLog& log, std::size_t row, const scena
   return heel.reserve_l + *distance * *heel.economy_l_per_km;
 }
 
-Told<GaugePart> gauge_part(const ShopLog& log, const std::vector<std::size_t>& rows,
+Told<GaugePart> gauge_part(const ShopLog& log, std::span<const std::size_t> rows,
                            const ShopQuestion& question) {
   if (question.car == nullptr) return {std::nullopt, Untold::not_asked};
   if (!question.of_car) return {std::nullopt, Untold::no_such_car};
@@ -164,7 +164,7 @@ std::optional<double> SensorPart::noise() const {
   return laws.pooled_told ? std::optional(laws.pooled_noise) : std::nullopt;
 }
 
-ShopLaws shop_laws(const ShopLog& log, const std::vector<std::size_t>& rows,
+ShopLaws shop_laws(const ShopLog& log, std::span<const std::size_t> rows,
                    const ShopQuestion& question) {
   const TesterError tester = tester_of(question.car);
   ShopLaws laws;

@@ -3,6 +3,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -84,7 +85,7 @@ struct ShopLaws {
 /// The laws from these rows of the log. The gauge's rows are the car's fills to click-off with what
 /// the gauge or, by the scenario's economy, the trip computer showed before, and those whose heel
 /// was measured; the sensor's are settled readings beside a test of the tank.
-ShopLaws shop_laws(const ShopLog& log, const std::vector<std::size_t>& rows,
+ShopLaws shop_laws(const ShopLog& log, std::span<const std::size_t> rows,
                    const ShopQuestion& question);
 
 }  // namespace blendrisk::learn

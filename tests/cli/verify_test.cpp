@@ -92,6 +92,74 @@ TEST(VerifyCommand, NumbersAreThoseOfTheLaws) {
   EXPECT_NE(text.find("\nline,date,car,test,mean,"), std::string::npos);
 }
 
+/// The scenario's text with another value of a key, "fuel" and "content".
+std::string with_key(const std::string& text, const std::string& section, const std::string& key,
+                     const std::string& value) {
+  const std::size_t from = text.find("[" + section + "]");
+  const std::size_t at = text.find("\n" + key, from) + 1;
+  return text.substr(0, at) + key + " = " + value + text.substr(text.find('\n', at));
+}
+
+// Scenarios of an owner who knows little: off as they are, honest by what the log's rows teach.
+TEST(VerifyCommand, LawsLearntFromTheRowsBeforeAreHonest) {
+  const TemporaryDirectory directory;
+  std::vector<std::string> args{"verify", k_log};
+  for (const auto& [path, name] :
+       {std::pair(k_hatchback, "hatchback"), std::pair(k_wagon, "wagon")}) {
+    std::string text = with_key(contents(path), "fuel", "content", "uniform(51 %, 83 %)");
+    text = with_key(text, "heel", "gauge-error", "uniform(-4 L, 4 L)");
+    text = with_key(text, "sensor", "bias", "normal(0 %, 3 %)");
+    args.push_back(directory.write(std::string(name) + ".ini", text));
+  }
+  const json as_they_are = answer_of(args);
+  EXPECT_EQ(as_they_are.at("all").at("verdict"), "off");
+  EXPECT_FALSE(as_they_are.at("learned").get<bool>());
+  args.emplace_back("--learn");
+  const json learnt = answer_of(args);
+  EXPECT_TRUE(learnt.at("learned").get<bool>());
+  EXPECT_EQ(learnt.at("all").at("verdict"), "honest");
+  EXPECT_LT(learnt.at("all").at("crps").get<double>(),
+            0.6 * as_they_are.at("all").at("crps").get<double>());
+  EXPECT_EQ(answer_of(on_the_shop({"--learn"})).at("all").at("verdict"), "honest");
+  std::vector<std::string> one = args;
+  one.insert(one.end(), {"--threads", "1"});
+  EXPECT_EQ(answer_of(one).at("all"), learnt.at("all"));
+}
+
+// What a row's forecast is learnt from: rows of earlier days, wherever they stand. Keys of the row
+// and of options stay.
+TEST(VerifyCommand, ARowIsForecastByTheDaysBeforeItAlone) {
+  const TemporaryDirectory directory;
+  const std::string car = directory.write("van.ini", k_car);
+  const std::string header = "date,pump_test_percent,landed_test_percent,fuel.content\n";
+  const std::string early =
+      "2031-02-01,70,,\n2031-01-20,72,,\n2031-01-03,71,,\n2031-02-10,,70,\n2031-01-01,,76,\n";
+  const std::string late = "2031-02-10,60,,\n2031-03-01,50,,\n";
+  const auto means = [&](const std::string& rows, const std::vector<std::string>& more) {
+    const std::string out = directory.file("rows.csv");
+    std::vector<std::string> args{"verify", directory.write("log.csv", header + rows), car,
+                                  "--output", out};
+    args.insert(args.end(), more.begin(), more.end());
+    text_of(args);
+    std::vector<double> all;
+    const std::string text = contents(out);
+    for (std::size_t at = text.find("\nline,"); (at = text.find('\n', at + 1)) + 1 < text.size();) {
+      std::size_t cell = at + 1;
+      for (int i = 0; i < 4; ++i) cell = text.find(',', cell) + 1;
+      all.push_back(std::stod(text.substr(cell)));
+    }
+    return all;
+  };
+  const std::vector<double> learnt = means(early, {"--learn"});
+  ASSERT_EQ(learnt.size(), 2U);
+  EXPECT_NEAR(learnt[0], 0.71, 1e-3);  // by the three tests
+  EXPECT_NEAR(learnt[1], 0.76, 1e-3);  // of the first day: by the scenario
+  EXPECT_EQ(means(early + late, {"--learn"}), learnt);
+  EXPECT_NEAR(means("2031-01-03,70,,\n2031-01-20,72,,\n2031-02-10,,70,65 %\n", {"--learn"})[0],
+              0.65, 1e-3);
+  EXPECT_NEAR(means(early, {"--learn", "--fuel.content", "65 %"})[0], 0.65, 1e-3);
+}
+
 TEST(VerifyCommand, EveryRowIsOfItsOwnCar) {
   const TemporaryDirectory directory;
   const std::string van = directory.write("van.ini", k_car);

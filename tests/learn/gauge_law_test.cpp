@@ -129,6 +129,38 @@ TEST(GaugeLawSlow, ClickOffAndErrorMoveTogether) {
   EXPECT_GT(apart.share(1), 0.97);
 }
 
+// Nozzles shut off at 55 +- 0.5 L, fill by fill. The printed click-off holds that of the next fill,
+// whatever the measured heels tell of the mean; the mean's law alone, the twin, does not.
+TEST(GaugeLawSlow, ClickOffIsTheNextFills) {
+  std::normal_distribution<double> normal;
+  std::mt19937_64 random(97);
+  Coverage next;
+  Coverage of_the_mean;
+  for (int i = 0; i < 500; ++i) {
+    std::vector<GaugeRow> rows;
+    for (int fill = 0; fill < 30; ++fill) {
+      const double indicated = 5.0 + 0.3 * fill;
+      const double heel = indicated + 0.6 + 0.8 * normal(random);
+      const double shown = 55.0 + 0.5 * normal(random) - heel;
+      rows.push_back({indicated, shown, std::nullopt});
+      if (fill % 6 == 0) rows.back().heel = heel;
+    }
+    GaugeQuestion question;
+    question.at = 8.0;
+    question.click_off = 55.0;
+    question.click_off_sd = 0.5;
+    const GaugeLaws laws = gauge_laws(rows, question);
+    const double truth = 55.0 + 0.5 * normal(random);
+    ASSERT_TRUE(laws.click_off);
+    next.add(*laws.click_off, truth);
+    StudentLaw twin = *laws.click_off;
+    twin.scale = 0.5 / std::sqrt(5.0);
+    of_the_mean.add(twin, truth);
+  }
+  next.expect(Claim::conservative, "the next click-off");
+  EXPECT_LT(of_the_mean.share(2), 0.8);
+}
+
 /// Chance that the next fill of an invented car lands below 61 %.
 double chance_of(const std::vector<scenario::Override>& laws, double rank) {
   const scenario::Scenario car = testing::scenario_of(

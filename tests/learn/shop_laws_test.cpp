@@ -62,7 +62,7 @@ TEST(ShopLaws, EachPartTakesItsRows) {
   // Shown with 1 % on it and indicated, 48.905, 48.925 and 49.299 L: the error is about 1 L.
   EXPECT_NEAR(laws.gauge.part->laws.error->center, 0.8, 0.5);
   // A part of the rows, here those of the other car.
-  const ShopLaws some = shop_laws(log, {1, 4}, question);
+  const ShopLaws some = shop_laws(log, std::vector<std::size_t>{1, 4}, question);
   EXPECT_FALSE(some.gauge.part);
   EXPECT_EQ(some.gauge.why, Untold::no_fill);
   EXPECT_FALSE(some.sensor.part->is_own());

@@ -60,6 +60,12 @@ CHANGES = {
     "every test a delivery": (
         "src/learn/pump_law.cpp", "*test.day - *all.back().day <= within_days",
         "*test.day - *all.back().day < 0.0", "PumpLaw.*"),
+    "tests that agree parted": (
+        "src/learn/pump_law.cpp", "std::abs(one.contents[i] - one.contents[i - 1]) > most",
+        "std::abs(one.contents[i] - one.contents[i - 1]) < most", "PumpLaw.*"),
+    "a full tank's gauge taken from a fill stopped by hand": (
+        "src/learn/shop_laws.cpp", "log.stopped_by[row] == scenario::StoppedBy::click_off",
+        "log.stopped_by[row] == scenario::StoppedBy::hand", "ShopLaws*"),
     "the tester's bias added to a pump": (
         "src/learn/pump_law.cpp", "law.center -= tester.bias;", "law.center += tester.bias;",
         "PumpLaw.*"),

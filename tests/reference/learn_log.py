@@ -241,7 +241,7 @@ def pump(tally, said, values, pumps, tester):
     laws = [one["next_delivery"] for one in said["pumps"]] + [said["new_pump"]]
     for number, law in enumerate(laws):
         center, widths = nested.law(number)
-        same_widths(tally, "next_delivery", law, center, widths, 0.02)
+        same_widths(tally, "next_delivery", law, center, widths, 0.05)
     chosen = next(one for one in said["pumps"] if one["pump"] == "pump-1")
     tally.note("learn log next_delivery center", said["next_delivery"] == chosen["next_delivery"], "not that of pump-1")
 
@@ -303,4 +303,4 @@ def gauge(tally, said, indicated, shown, sd):
     cdf = lambda x: stats.norm.cdf((x - effects[0]) / scales).mean()
     same_widths(tally, "gauge_error", said["gauge_error"], effects[0], widths_of(cdf, effects[0], 1e3), 0.01)
     r = sd / np.sqrt(sd**2 + s2 * lever)
-    tally.equal("learn log rank", said["rank_correlation"], 6 / np.pi * np.arcsin(r / 2), 1e-4)
+    tally.equal("learn log rank", said["rank_correlation"], 6 / np.pi * np.arcsin(r / 2), 1e-3)
