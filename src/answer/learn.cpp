@@ -28,7 +28,18 @@ Value level(const Fitted& one) {
 std::vector<Value> notes(const learn::ChangeoverFit& fit) {
   std::vector<Value> all;
   for (const learn::Note& note : fit.notes) all.push_back(said(note));
-  if (fit.rate_logged) all.push_back(say("learn.note.rates"));
+  if (fit.drift) {
+    all.push_back(say("learn.note.drift", content(3600.0 * fit.drift->value, 2),
+                      content(3600.0 * fit.drift->standard_error, 2)));
+  }
+  if (!fit.off_lines.empty()) {
+    all.push_back(lines_left_out("learn.note.off", fit.off_lines));
+  }
+  if (fit.rate_logged) {
+    const bool scatters = fit.rate_scatter >= 0.0005;
+    all.push_back(scatters ? say("learn.note.rates", percent(fit.rate_scatter, 2))
+                           : say("learn.note.rates_steady"));
+  }
   return all;
 }
 
@@ -47,6 +58,16 @@ std::optional<Json> fitted_members(const std::optional<Fitted>& one) {
 }
 
 }  // namespace
+
+Value lines_left_out(const char* id, const std::vector<std::size_t>& lines) {
+  constexpr std::size_t k_most = 10;
+  std::string list;
+  for (std::size_t i = 0; i < std::min(lines.size(), k_most); ++i) {
+    list += (i == 0 ? "" : ", ") + std::to_string(lines[i]);
+  }
+  if (lines.size() > k_most) list += " ...";
+  return say(id, count(lines.size()), text(list));
+}
 
 int decimals_for(double error) {
   if (!(error > 0.0)) return 4;
@@ -93,6 +114,8 @@ Json members(const learn::ChangeoverFit& fit, const std::string& source, double 
   object("stirred_sum", fitted_members(fit.stirred_sum), "none.stirred_sum"_w);
   object("idle", fitted_members(fit.idle), "none.idle"_w);
   object("before", fitted_members(fit.before))("after", fitted_members(fit.after));
+  object("drift", fitted_members(fit.drift), "none.drift"_w)("rate_scatter", fit.rate_scatter);
+  object("off_lines", Json(fit.off_lines));
   object("residual_sd", fit.residual_sd)("expected_sd", fit.expected_sd);
   object("correlation_length", fit.correlation_length)("last_share", fit.last_share);
   return object("notes", shown_all(notes(fit)));

@@ -21,4 +21,7 @@ int decimals_for(double error);
 /// The members that every answer of `learn` begins with.
 Members learn_opening(const char* method, const std::string& source, double elapsed_s);
 
+/// Rows that were left out: words with how many, and the first ten by their line.
+Value lines_left_out(const char* id, const std::vector<std::size_t>& lines);
+
 }  // namespace blendrisk::answer

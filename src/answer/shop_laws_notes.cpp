@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "answer/learn.hpp"
 #include "answer/plain_text.hpp"
 #include "answer/shop_laws.hpp"
 #include "answer/words.hpp"
@@ -14,16 +15,6 @@ using Notes = std::vector<Value>;
 
 Value on(double day) {
   return text(units::calendar_text(static_cast<long>(day)));
-}
-
-Value lines_left_out(const char* id, const std::vector<std::size_t>& lines) {
-  constexpr std::size_t k_most = 10;
-  std::string list;
-  for (std::size_t i = 0; i < std::min(lines.size(), k_most); ++i) {
-    list += (i == 0 ? "" : ", ") + std::to_string(lines[i]);
-  }
-  if (lines.size() > k_most) list += " ...";
-  return say(id, count(lines.size()), text(list));
 }
 
 void note_season(const learn::PumpLaws& laws, Notes& notes) {

@@ -34,7 +34,7 @@ Answer answer_learn(const Call& call) {
                            : render::scenario_text(answer::learned(fit, path))};
   } catch (const learn::UntellingLog& error) {
     const bool no_line = error.why == learn::UntellingLog::Why::no_rate;
-    throw Error(answer::reason(error), {}, {path, no_line ? 0 : log.last_line});
+    throw Error(answer::reason(error), {}, {path, no_line ? 0 : log.lines.back()});
   }
 }
 

@@ -15,7 +15,8 @@ namespace {
 using Eigen::Index;
 using Eigen::VectorXd;
 
-/// Residuals weighted by the square root of the rows; parameters: both levels, ln of the volumes.
+/// Whitened residuals; parameters: both levels, the drift over the whole log where it is fitted, ln
+/// of the volumes.
 struct Residuals {
   using Scalar = double;
   enum { InputsAtCompileTime = Eigen::Dynamic, ValuesAtCompileTime = Eigen::Dynamic };
@@ -26,25 +27,36 @@ struct Residuals {
   const LineModel* model;
   const Bins* bins;
   const Parts* parts;
+  const Whitening* whitening;
 
-  int inputs() const { return static_cast<int>(2 + parts->count()); }
+  int inputs() const { return static_cast<int>(parts->parameters()); }
+  Index first_volume() const { return parts->drift ? 3 : 2; }
+  /// The drift's parameter stands for so many seconds.
+  double span_s() const { return bins->time_s.back() - bins->time_s.front(); }
   int values() const { return static_cast<int>(bins->reading.size()); }
 
   Volumes volumes(const VectorXd& x) const {
     Volumes v = parts->start;
-    Index at = 2;
+    Index at = first_volume();
     for (std::size_t i = 0; i < v.size(); ++i) {
       if (parts->fitted[i]) v[i] = std::exp(std::clamp(x[at++], -20.0, 7.0));
     }
     return v;
   }
 
-  int operator()(const VectorXd& x, VectorXd& out) const {
+  VectorXd shown(const VectorXd& x) const {
     const std::vector<double> shares = model->shares(volumes(x));
+    VectorXd all(values());
     for (std::size_t i = 0; i < shares.size(); ++i) {
-      const double wanted = x[0] + (x[1] - x[0]) * shares[i];
-      out[static_cast<Index>(i)] = std::sqrt(bins->weight[i]) * (bins->reading[i] - wanted);
+      all[static_cast<Index>(i)] = x[0] + (x[1] - x[0]) * shares[i] +
+                                   (parts->drift ? x[2] * bins->time_s[i] / span_s() : 0.0);
     }
+    return all;
+  }
+
+  int operator()(const VectorXd& x, VectorXd& out) const {
+    const Eigen::Map<const VectorXd> readings(bins->reading.data(), values());
+    out = (*whitening)(readings - shown(x));
     return 0;
   }
 };
@@ -84,7 +96,8 @@ Solution solve(const Residuals& residuals) {
     VectorXd x(residuals.inputs());
     x[0] = mean_of(reading, 0, few);
     x[1] = mean_of(reading, n - few, n);
-    Index at = 2;
+    if (residuals.parts->drift) x[2] = 0.0;
+    Index at = residuals.first_volume();
     for (std::size_t i = 0; i < residuals.parts->start.size(); ++i) {
       if (residuals.parts->fitted[i]) x[at++] = std::log(factor * residuals.parts->start[i]);
     }
@@ -94,7 +107,19 @@ Solution solve(const Residuals& residuals) {
   return best;
 }
 
-/// ∂ fit/∂(levels, volumes): central differences in the volumes themselves.
+Solution solve_near(const Residuals& residuals, const ChainFit& other) {
+  VectorXd x(residuals.inputs());
+  x[0] = other.before;
+  x[1] = other.after;
+  if (residuals.parts->drift) x[2] = other.drift * residuals.span_s();
+  Index at = residuals.first_volume();
+  for (std::size_t i = 0; i < other.volumes.size(); ++i) {
+    if (residuals.parts->fitted[i]) x[at++] = std::log(std::max(other.volumes[i], 1e-6));
+  }
+  return solve_from(residuals, x);
+}
+
+/// ∂ fit/∂(levels, drift, volumes): central differences in the volumes themselves.
 Eigen::MatrixXd jacobian(const Residuals& residuals, const VectorXd& x) {
   const Index p = x.size();
   Eigen::MatrixXd j(residuals.values(), p);
@@ -108,7 +133,7 @@ Eigen::MatrixXd jacobian(const Residuals& residuals, const VectorXd& x) {
     moved[k] = x[k] - step;
     residuals(moved, below);
     j.col(k) = (below - above) / (2.0 * step);
-    if (k >= 2) j.col(k) /= std::exp(x[k]);
+    if (k >= residuals.first_volume()) j.col(k) /= std::exp(x[k]);
   }
   return j;
 }
@@ -134,7 +159,7 @@ std::size_t Parts::count() const {
 }
 
 Index ChainFit::place(std::size_t part) const {
-  Index at = 2;
+  Index at = parts.drift ? 3 : 2;
   for (std::size_t i = 0; i < part; ++i) at += parts.fitted[i] ? 1 : 0;
   return at;
 }
@@ -155,9 +180,10 @@ Parts parts_of(const scenario::Line& line) {
   return parts;
 }
 
-ChainFit fit_chain(const LineModel& model, const Bins& bins, const Parts& parts) {
-  const Residuals residuals{&model, &bins, &parts};
-  const Solution solution = solve(residuals);
+ChainFit fit_chain(const LineModel& model, const Bins& bins, const Parts& parts,
+                   const Whitening& whitening, const ChainFit* near) {
+  const Residuals residuals{&model, &bins, &parts, &whitening};
+  const Solution solution = near != nullptr ? solve_near(residuals, *near) : solve(residuals);
   ChainFit fit;
   fit.parts = parts;
   if (!std::isfinite(solution.squares)) return fit;
@@ -165,13 +191,19 @@ ChainFit fit_chain(const LineModel& model, const Bins& bins, const Parts& parts)
   fit.after = solution.x[1];
   fit.volumes = residuals.volumes(solution.x);
   fit.squares = solution.squares;
+  const VectorXd shown = residuals.shown(solution.x);
+  fit.shown.assign(shown.begin(), shown.end());
   fit.residuals.assign(solution.residuals.begin(), solution.residuals.end());
   fit.jacobian = jacobian(residuals, solution.x);
+  if (parts.drift) {
+    fit.drift = solution.x[2] / residuals.span_s();
+    fit.jacobian.col(2) *= residuals.span_s();
+  }
   fit.inverse = inverse(fit.jacobian.transpose() * fit.jacobian);
   return fit;
 }
 
-Eigen::MatrixXd display_covariance(const ChainFit& fit, const Bins& bins, double step,
+Eigen::MatrixXd display_covariance(const ChainFit& fit, const Whitening& whitening, double step,
                                    double noise_sd) {
   constexpr int k_harmonics = 8;
   constexpr double pi = std::numbers::pi;
@@ -182,14 +214,10 @@ Eigen::MatrixXd display_covariance(const ChainFit& fit, const Bins& bins, double
     const double frequency = 2.0 * pi * k / step;
     const double height =
         step / (pi * k) * std::exp(-0.5 * frequency * frequency * noise_sd * noise_sd);
+    const Eigen::Map<const Eigen::ArrayXd> shown(fit.shown.data(), fit.jacobian.rows());
     Eigen::MatrixX2d waves(fit.jacobian.rows(), 2);
-    for (Index i = 0; i < waves.rows(); ++i) {
-      const auto at = static_cast<std::size_t>(i);
-      const double root = std::sqrt(bins.weight[at]);
-      const double shown = bins.reading[at] - fit.residuals[at] / root;
-      waves(i, 0) = root * std::cos(frequency * shown);
-      waves(i, 1) = root * std::sin(frequency * shown);
-    }
+    waves.col(0) = whitening((frequency * shown).cos().matrix());
+    waves.col(1) = whitening((frequency * shown).sin().matrix());
     const Eigen::MatrixX2d moved = fit.inverse * (fit.jacobian.transpose() * waves);
     sum += 0.5 * height * height * moved * moved.transpose();
   }

@@ -2,13 +2,13 @@
 
 #include <Eigen/Core>
 #include <algorithm>
-#include <boost/math/distributions/fisher_f.hpp>
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 
 #include "learn/chain_fit.hpp"
 #include "learn/correlation.hpp"
 #include "learn/line_model.hpp"
+#include "learn/log_fit.hpp"
 #include "learn/rates.hpp"
 
 namespace blendrisk::learn {
@@ -44,11 +44,17 @@ class Fitter {
         bins_(binned(log, scenario)),
         model_(bins_, scenario, !log.rate_l_per_s.empty()),
         parts_(parts_of(scenario.line)),
+        whitening_(bins_.weight),
         rate_spread_(flow_spread(log, scenario)) {}
 
   ChangeoverFit run() {
     check_rows();
-    ChainFit fit = fit_chain(model_, bins_, parts_);
+    LogFit settled = fit_log(log_, scenario_, parts_);
+    bins_ = std::move(settled.bins);
+    whitening_ = std::move(settled.whitening);
+    const ChainFit& fit = settled.fit;
+    parts_.drift = fit.parts.drift;
+    for (const std::size_t row : settled.off) fit_.off_lines.push_back(log_.lines[row]);
     const ChainFit simpler = without_one(fit);
     const bool needless = simpler.squares <= fit.squares || is_none(fit);
     const Judged best = judged(needless ? simpler : fit);
@@ -101,7 +107,7 @@ class Fitter {
         if (simpler.fitted[k]) simpler.start[k] = std::max(fit.volumes[k], 0.01);
       }
       if (two_stirred && i < 2) simpler.start[kept] = fit.volumes[0] + fit.volumes[1];
-      ChainFit one = fit_chain(model_, bins_, simpler);
+      ChainFit one = fit_chain(model_, bins_, simpler, whitening_);
       if (one.squares < best.squares) {
         best = std::move(one);
         dropped_ = i;
@@ -117,25 +123,19 @@ class Fitter {
     result.dof = bins - p;
     result.variance = fit.squares / result.dof;
     const double step = scenario_.sensor.step;
-    result.stepped = step > 0.0 && std::sqrt(result.variance) <= 1.5 * expected_sd();
+    result.stepped =
+        step > 0.0 && std::sqrt(result.variance) <= 1.5 * expected_noise(scenario_.sensor);
     result.length = correlation_length(fit.residuals);
     result.t = boost::math::quantile(
         boost::math::students_t(std::max(1.0, bins / result.length - p)), 0.975);
     result.covariance = (result.stepped ? 1.0 : result.length) * result.variance * fit.inverse +
-                        display_covariance(fit, bins_, step, scenario_.sensor.noise_sd);
+                        display_covariance(fit, whitening_, step, scenario_.sensor.noise_sd);
     return result;
-  }
-
-  double expected_sd() const {
-    const auto& sensor = scenario_.sensor;
-    return std::sqrt(sensor.noise_sd * sensor.noise_sd + sensor.step * sensor.step / 12.0);
   }
 
   /// F test of one part less.
   static bool fits_as_well(const ChainFit& simpler, const Judged& best) {
-    const double f = (simpler.squares - best.fit.squares) / (best.variance * best.length);
-    const boost::math::fisher_f law(1.0, best.dof);
-    return std::isfinite(f) && boost::math::cdf(boost::math::complement(law, f)) > k_refused_at;
+    return chance_as_well(simpler, best.fit) > k_refused_at;
   }
 
   void fill(const Judged& best) {
@@ -144,11 +144,15 @@ class Fitter {
     fit_.rate_logged = !log_.rate_l_per_s.empty();
     fit_.dof = best.dof;
     fit_.residual_sd = std::sqrt(best.variance);
-    fit_.expected_sd = expected_sd();
+    fit_.expected_sd = expected_noise(scenario_.sensor);
+    if (fit_.rate_logged) fit_.rate_scatter = rate_scatter(log_);
     fit_.correlation_length = best.length;
     fit_.last_share = model_.shares(best.fit.volumes).back();
     fit_.before = level(best, 0);
     fit_.after = level(best, 1);
+    if (parts_.drift) {
+      fit_.drift = fitted("", best.fit.drift, std::sqrt(best.covariance(2, 2)), best.t);
+    }
     fit_.volumes = volumes(best);
     fit_.idle = idle_of(log_);
     if (fit_.rate_logged && !fit_.idle) note(Note::What::idle_varies);
@@ -188,8 +192,9 @@ class Fitter {
   }
 
   void judge_pair(const Judged& best, std::size_t a, std::size_t b) {
-    const auto i = static_cast<Eigen::Index>(2 + a);
-    const auto k = static_cast<Eigen::Index>(2 + b);
+    const Eigen::Index first_volume = parts_.drift ? 3 : 2;
+    const Eigen::Index i = first_volume + static_cast<Eigen::Index>(a);
+    const Eigen::Index k = first_volume + static_cast<Eigen::Index>(b);
     const Eigen::MatrixXd& c = best.covariance;
     Fitted& first = fit_.volumes[a];
     Fitted& second = fit_.volumes[b];
@@ -269,7 +274,8 @@ class Fitter {
     const bool plug = scenario_.line.pipe_flow == scenario::PipeFlow::plug;
     scenario::Scenario other = scenario_;
     other.line.pipe_flow = plug ? scenario::PipeFlow::laminar : scenario::PipeFlow::plug;
-    const ChainFit with = fit_chain(LineModel(bins_, other, fit_.rate_logged), bins_, parts_);
+    const ChainFit with =
+        fit_chain(LineModel(bins_, other, fit_.rate_logged), bins_, parts_, whitening_);
     const double independent = static_cast<double>(fit_.bins) / best.length;
     const double better = independent * std::log(best.fit.squares / with.squares);
     if (better <= -10.0) return;
@@ -298,6 +304,7 @@ class Fitter {
   Bins bins_;
   LineModel model_;
   Parts parts_;
+  Whitening whitening_;
   double rate_spread_;
   std::size_t dropped_ = 0;  ///< the part that the simpler line has not
   ChangeoverFit fit_;

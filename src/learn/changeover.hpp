@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <exception>
 #include <optional>
 #include <string>
@@ -47,9 +48,13 @@ struct UntellingLog : std::exception {
 
 struct ChangeoverFit {
   std::vector<Fitted> volumes;
-  std::optional<Fitted> stirred_sum;  ///< where only the sum of two stirred volumes is known
-  std::optional<Fitted> idle;         ///< from a logged rate
-  Fitted before, after;               ///< levels that the sensor shows, its bias included
+  std::optional<Fitted> stirred_sum;   ///< where only the sum of two stirred volumes is known
+  std::optional<Fitted> idle;          ///< from a logged rate
+  std::optional<Fitted> drift;         ///< of the sensor [1/s], where the log tells it
+  std::vector<std::size_t> off_lines;  ///< of readings left out, too far off to be of the rest
+  double rate_scatter = 0.0;           ///< of a logged rate, relative
+  Fitted before, after;                ///< levels that the sensor shows, its bias included; at time
+                                       ///< 0 where it drifts
   std::size_t rows = 0, bins = 0;
   double dof = 0.0;
   double residual_sd = 0.0;  ///< of one reading
@@ -61,10 +66,10 @@ struct ChangeoverFit {
   std::vector<Note> notes;
 };
 
-/// Least squares of reading = before + (after − before) L(q(t)), see fit_chain, L the residence law
-/// of reservoir, pipe and filter up to the sensor with the sensor's lag. Fitted are those parts of
-/// the line that the scenario gives a volume; where it gives none, reservoir and pipe. More than
-/// 2000 rows are averaged in as many bins, weighted by their number.
+/// Least squares of reading = before + (after − before) L(q(t)), see fit_chain and fit_log, L the
+/// residence law of reservoir, pipe and filter up to the sensor with the sensor's lag. Fitted are
+/// those parts of the line that the scenario gives a volume; where it gives none, reservoir and
+/// pipe. More than 2000 rows are averaged in as many bins, weighted by their number.
 ///
 /// Standard errors: s² (JᵀJ)⁻¹ in the volumes themselves, s² the residual variance; what the
 /// display's step adds (display_covariance); where neighbouring residuals go together beyond that,

@@ -70,7 +70,7 @@ ChangeoverLog read_changeover_log(const std::string& file, std::string_view text
           std::move(times),
           std::move(read.values[1]),
           std::move(read.values[2]),
-          read.lines.back(),
+          std::move(read.lines),
           clock.zero()};
 }
 

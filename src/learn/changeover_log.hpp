@@ -17,7 +17,7 @@ struct ChangeoverLog {
   std::vector<double> time_s;
   std::vector<double> reading;       ///< contents as fractions, as the sensor showed them
   std::vector<double> rate_l_per_s;  ///< fuel burned; empty where it was not logged
-  std::size_t last_line = 0;
+  std::vector<std::size_t> lines;    ///< of the file, from 1, of every row
   std::string clock_zero;  ///< the clock of the first row, where that is time 0; else empty
 };
 

@@ -1,9 +1,11 @@
 #include "learn/line_model.hpp"
+#include "learn/rates.hpp"
 #include "models/infinity.hpp"
 #include "scenario/log_time.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 namespace blendrisk::learn {
 namespace {
@@ -45,10 +47,18 @@ std::vector<models::RatePhase> mean_phases(const scenario::Scenario& scenario) {
   return phases;
 }
 
-Bins binned(const ChangeoverLog& log, const scenario::Scenario& scenario) {
+Bins binned(const ChangeoverLog& log, const scenario::Scenario& scenario,
+            const std::vector<std::size_t>& off) {
   const std::vector<double> passed = passed_by_row(log, scenario);
-  const std::size_t rows = log.time_s.size();
+  std::vector<double> walked = burned_walk(log);
+  std::partial_sum(walked.begin(), walked.end(), walked.begin());
+  std::vector<std::size_t> kept;
+  for (std::size_t i = 0; i < log.time_s.size(); ++i) {
+    if (!std::binary_search(off.begin(), off.end(), i)) kept.push_back(i);
+  }
+  const std::size_t rows = kept.size();
   const std::size_t count = std::min(rows, k_most_bins);
+  double walked_before = 0.0;
   Bins bins;
   for (std::size_t b = 0; b < count; ++b) {
     const std::size_t from = b * rows / count;
@@ -57,11 +67,16 @@ Bins binned(const ChangeoverLog& log, const scenario::Scenario& scenario) {
     double time = 0.0;
     double reading = 0.0;
     double volume = 0.0;
-    for (std::size_t i = from; i < to; ++i) {
+    double variance = 0.0;
+    for (std::size_t k = from; k < to; ++k) {
+      const std::size_t i = kept[k];
       time += log.time_s[i];
       reading += log.reading[i];
       volume += passed[i];
+      variance += walked[i] / n;
     }
+    bins.walk.push_back(variance - walked_before);
+    walked_before = variance;
     bins.time_s.push_back(time / n);
     bins.reading.push_back(reading / n);
     bins.passed_l.push_back(volume / n);

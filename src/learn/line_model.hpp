@@ -16,6 +16,7 @@ struct Bins {
   std::vector<double> time_s, reading;
   std::vector<double> passed_l;  ///< through the line since time 0
   std::vector<double> weight;    ///< rows in each
+  std::vector<double> walk;      ///< variance that passed_l takes on from the bin before [L²]
 };
 
 /// Most bins of a log.
@@ -26,7 +27,9 @@ std::vector<models::RatePhase> mean_phases(const scenario::Scenario& scenario);
 
 /// The volume passed by each row: the trapezoidal rule over the logged rate (its first value from
 /// time 0 on), or the phases; with the mean return flow.
-Bins binned(const ChangeoverLog& log, const scenario::Scenario& scenario);
+/// @param off  rows whose readings are left out, in their order
+Bins binned(const ChangeoverLog& log, const scenario::Scenario& scenario,
+            const std::vector<std::size_t>& off = {});
 
 /// The chain's parts in the order reservoir, filter, pipe.
 using Volumes = std::array<double, 3>;

@@ -311,12 +311,12 @@ TEST(LearnCommand, SaysThatEveryTestWithoutADateCountsAsADelivery) {
   expect_note({"learn", "--changeover", k_log, k_wagon}, words, false);
 }
 
-TEST(LearnCommand, SaysThatLoggedRatesAreTakenAsExact) {
+TEST(LearnCommand, SaysHowMuchLoggedRatesScatter) {
   const std::string words =
-      "The logged rates are taken as exact: noise in them is not in the errors of the volumes, and "
-      "makes their intervals too narrow.";
+      "The logged rates scatter by 2.8 % from row to row, and the errors hold that. An error that "
+      "all of them share is not in there: it is in every volume.";
   expect_note({"learn", "--changeover", k_log, k_wagon}, words, true);
-  // Without the column of rates there is nothing to take as exact.
+  // Without the column of rates there is nothing that scatters.
   const TemporaryDirectory directory;
   std::istringstream rows(contents(k_log));
   std::string without;

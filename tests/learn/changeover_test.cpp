@@ -41,7 +41,6 @@ ChangeoverLog log_of(const Truth& truth, std::mt19937_64& random) {
   std::normal_distribution<double> normal;
   ChangeoverLog log;
   log.file = "log.csv";
-  log.last_line = static_cast<std::size_t>(truth.rows) + 1;
   models::LaggedShare share;
   const models::RatePhase phases[] = {
       {truth.rate_l_per_s, std::numeric_limits<double>::infinity()}};
@@ -51,6 +50,7 @@ ChangeoverLog log_of(const Truth& truth, std::mt19937_64& random) {
     const double time = truth.every_s * i;
     const double l = share.at(truth.rate_l_per_s * time);
     log.time_s.push_back(time);
+    log.lines.push_back(static_cast<std::size_t>(i) + 2);
     const double reading =
         truth.before + (truth.after - truth.before) * l + truth.noise * normal(random);
     log.reading.push_back(truth.step > 0.0 ? truth.step * std::round(reading / truth.step)

@@ -37,6 +37,80 @@ TEST(VarianceComponents, DyestuffByFullLikelihood) {
   EXPECT_NEAR(fit_nested(values, variances).likelihood, 327.3271, 5e-5);
 }
 
+// ASTM E691, glucose in serum, 8 laboratories with three tests each of a material. The data are
+// from memory; that they give the results published for materials A, C, D and E in every digit (as
+// recomputed from R's package ILS) is what says that they are right. Of its material B no copy that
+// gives these results is known to us.
+struct Material {
+  Values values;
+  double repeatability, reproducibility;
+};
+const std::array<Material, 4> k_glucose = {{
+    {{{41.03, 41.45, 41.37},
+      {41.17, 42.00, 41.15},
+      {41.01, 40.68, 42.66},
+      {39.37, 42.37, 42.63},
+      {41.88, 41.19, 41.32},
+      {43.28, 40.50, 42.28},
+      {41.08, 41.27, 39.02},
+      {43.36, 42.65, 41.72}},
+     1.0632,
+     1.0632},
+    {{{132.66, 133.83, 133.10},
+      {132.92, 136.90, 136.40},
+      {132.61, 135.80, 135.36},
+      {138.50, 148.30, 135.69},
+      {131.90, 134.14, 133.76},
+      {137.21, 135.14, 137.50},
+      {130.97, 131.59, 134.92},
+      {135.46, 135.14, 133.53}},
+     2.7509,
+     3.4789},
+    {{{193.71, 193.59, 193.65},
+      {190.88, 200.14, 194.30},
+      {192.71, 193.28, 190.28},
+      {195.85, 196.36, 199.43},
+      {192.59, 191.44, 195.12},
+      {195.34, 198.26, 198.13},
+      {194.66, 191.99, 187.13},
+      {197.56, 195.99, 200.82}},
+     2.6251,
+     3.3657},
+    {{{292.78, 294.09, 292.89},
+      {292.27, 309.40, 295.08},
+      {295.53, 290.14, 292.34},
+      {295.19, 295.44, 296.83},
+      {293.93, 292.48, 294.28},
+      {297.74, 296.80, 290.33},
+      {287.29, 293.76, 289.36},
+      {298.46, 295.28, 296.12}},
+     3.9350,
+     4.1923},
+}};
+
+TEST(VarianceComponents, GlucoseRepeatabilityAndReproducibility) {
+  for (const Material& material : k_glucose) {
+    const OneWay table = one_way(nested(material.values));
+    const double within = table.within_mean_square();
+    const double between = std::max(0.0, (table.between_mean_square() - within) / 3.0);
+    EXPECT_NEAR(std::sqrt(within), material.repeatability, 5e-5);
+    EXPECT_NEAR(std::sqrt(within + between), material.reproducibility, 5e-5);
+    if (between == 0.0) continue;
+    // Of a balanced table REML is the analysis of variance.
+    const Components variances = estimated(nested(material.values));
+    EXPECT_NEAR(std::sqrt(variances.residual + variances.group), material.reproducibility, 1e-4);
+  }
+}
+
+// Material C, laboratory 4: consistency statistics k 2.41 and h 2.14 (the same source).
+TEST(VarianceComponents, GlucoseLaboratoryThatIsApart) {
+  const Values& material = k_glucose[1].values;
+  const OneWay table = one_way(nested(material));
+  const OneWay own = one_way(nested({material[3]}));
+  EXPECT_NEAR(std::sqrt(own.within_mean_square() / table.within_mean_square()), 2.41, 5e-3);
+  EXPECT_NEAR((own.mean - table.mean) / std::sqrt(table.between_mean_square() / 3.0), 2.14, 5e-3);
+}
+
 // No variances make the criterion smaller than those of REML.
 TEST(VarianceComponents, EstimateIsTheLowestPoint) {
   for (const Values& data : {k_dyestuff, Values{{1.0, 3.0}, {2.1, 2.0}, {1.4, 2.9}, {2.2}}}) {

@@ -230,6 +230,9 @@ learn-changeover expected_sd        learn expected sd
 learn-changeover correlation_length - widens the errors, which are compared
 learn-changeover last_share         learn last share
 learn-changeover stirred_sum.*      - only where two stirred volumes cannot be told apart
+learn-changeover rate_scatter       - in the errors, which are compared
+learn-changeover off_lines.*        - left out of both fits
+learn-changeover drift.*            - such logs are skipped
 """
 ROWS = [line.split(None, 2) for line in TABLE.strip().splitlines()]
 

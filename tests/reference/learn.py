@@ -10,7 +10,7 @@ import learn_log
 from line import arrived
 from scenario import read_scenario
 
-SEARCH = 1e-3  # of a standard error: what finite differences and the end of a search leave open
+SEARCH = 5e-3  # of a standard error: what finite differences, the end of a search and three rounds of weights leave open
 CAR = """[tank]
 capacity = 50 L
 [heel]
@@ -78,9 +78,10 @@ def write_changeover(folder, number, rng):
 
 
 class Fit:
-    """Least squares over both levels and the volumes, on litres summed up by one of three rules."""
+    """Least squares over both levels and the volumes, on litres summed up by one of three rules, whose errors
+    go along as the rates'."""
 
-    def __init__(self, log, car, rule):
+    def __init__(self, log, car, rule, off_lines=()):
         scenario = read_scenario(car)
         rows = np.genfromtxt(log, delimiter=",", names=True)
         time, shown, rate = rows["time_s"], rows["reading_percent"] / 100, rows["fuel_rate_l_per_h"] / 3600
@@ -89,6 +90,9 @@ class Fit:
         self.names = [part for part in ("reservoir", "filter", "pipe") if scenario["line." + part].mean() > 0]
         laminar = scenario["line.pipe-flow"] == "laminar"
         lag = scenario["sensor.lag"]
+
+        off = np.isin(np.arange(len(time)) + 2, off_lines)
+        self.kept = ~off
 
         def misfit(x):
             parts = dict(zip(self.names, np.abs(x[2:])))
@@ -104,21 +108,53 @@ class Fit:
                 share = np.zeros(len(time))
                 for k, fade in enumerate(np.exp(-np.diff(time) / lag)):
                     share[k + 1] = then[k] + (share[k] - at[k]) * fade
-            return x[0] + (x[1] - x[0]) * share - shown
+            return (x[0] + (x[1] - x[0]) * share - shown)[self.kept]
 
+        walk = self.walk(time, rate)
         start = [shown[:5].mean(), shown[-20:].mean()] + [scenario["line." + part].mean() for part in self.names]
         best = optimize.least_squares(misfit, start, x_scale=np.abs(start), diff_step=1e-4, xtol=1e-12, ftol=1e-14)
         for factor in (0.6, 1.6):  # plug flow has a kinked sum of squares: from further starts
             other = optimize.least_squares(misfit, start[:2] + [v * factor for v in start[2:]],
                                            x_scale=np.abs(start), diff_step=1e-4, xtol=1e-12, ftol=1e-14)
             best = min(best, other, key=lambda one: one.cost)
+        self.dof = self.kept.sum() - len(best.x)
+        for _ in range(3 if walk[-1] > 0 else 0):  # generalised least squares: the covariance from the fit before
+            raw = misfit(best.x)
+            whiten = self.whitened(raw, shown[self.kept] + raw, burned[self.kept], walk[self.kept])
+            best = optimize.least_squares(lambda x: whiten @ misfit(x), best.x, x_scale=np.abs(start), diff_step=1e-4,
+                                          xtol=1e-12, ftol=1e-14)
         self.values = dict(zip(["before", "after"] + self.names, np.abs(best.x)))
-        self.dof = len(time) - len(best.x)
         self.sd = np.sqrt(2 * best.cost / self.dof)
         errors = np.sqrt(np.diag(np.linalg.inv(best.jac.T @ best.jac))) * self.sd
         self.errors = dict(zip(self.values, errors))
-        self.last_share = (misfit(best.x)[-1] + shown[-1] - best.x[0]) / (best.x[1] - best.x[0])
+        self.last_share = (misfit(best.x)[-1] + shown[self.kept][-1] - best.x[0]) / (best.x[1] - best.x[0])
         self.rates, self.rows = rate, len(time)
+
+    @staticmethod
+    def walk(time, rate):
+        """Variance of the burned volume by every row: each rate errs by itself, and counts for half of both spans."""
+        bends = np.abs(rate[:-2] - 2 * rate[1:-1] + rate[2:]) / ((rate[:-2] + rate[1:-1] + rate[2:]) / 3)
+        sd = np.median(bends) / stats.norm.ppf(0.75) / np.sqrt(6)
+        errors = sd * rate
+        spans = np.diff(time)
+        weights = np.concatenate([[0.0], spans]) / 2 + np.concatenate([spans, [0.0]]) / 2
+        return np.concatenate([[0.0], np.cumsum((errors * weights)[1:] ** 2)])
+
+    def whitened(self, raw, fit, burned, walk):
+        """What makes residuals independent, with the noise that leaves them of its own size."""
+        reach = np.sqrt(walk)
+        low = np.minimum(burned - reach, np.concatenate([burned[:1], burned[:-1]]))
+        high = np.maximum(burned + reach, np.concatenate([burned[1:], burned[-1:]]))
+        slopes = (np.interp(high, burned, fit) - np.interp(low, burned, fit)) / (high - low)
+        shared = np.outer(slopes, slopes) * np.minimum.outer(walk, walk)
+
+        def root(noise):
+            return np.linalg.inv(np.linalg.cholesky(shared + noise ** 2 * np.eye(len(raw)))) * noise
+
+        most = np.sqrt(raw @ raw / self.dof)
+        lacking = lambda noise: self.dof - np.sum((root(noise) @ raw) ** 2) / noise ** 2
+        noise = optimize.brentq(lacking, 0.05 * most, most, rtol=1e-6) if lacking(0.05 * most) < 0 else 0.05 * most
+        return root(noise)
 
 
 def changeover(tally, watch, answer, log, car, truth):
@@ -126,7 +162,9 @@ def changeover(tally, watch, answer, log, car, truth):
     if isinstance(answer, str):
         return tally.note("learn changeover", False, f"refused: {answer}")
     watch("learn-changeover", answer)
-    fits = [Fit(log, car, rule) for rule in ("mean", "first", "last")]
+    if answer["drift"] is not None:
+        return tally.skip("learn: a drift is told")
+    fits = [Fit(log, car, rule, answer["off_lines"]) for rule in ("mean", "first", "last")]
     own = fits[0]
     tally.equal("learn rows", answer["rows"], own.rows)
     car_read = read_scenario(car)
