@@ -70,7 +70,9 @@ void tell_same_fuel(const PumpPart& part, Lines& lines) {
   for (const double one : part.contents) {
     law += (law.empty() ? "tests(" : ", ") + short_text(100.0 * one, 12) + " %";
   }
-  lines.rule().comment(say("learn.same_fuel")).setting("# content = " + law + ")");
+  const bool one = part.laws.none.has_value();
+  lines.rule().comment(say(one ? "learn.one_fuel" : "learn.same_fuel"));
+  lines.setting("# content = " + law + ")");
 }
 
 void tell_lines(const ShopLaws& laws, const std::string& section, Lines& lines) {

@@ -79,7 +79,7 @@ void note_sensor(const LearnView& view, Notes& notes) {
   const learn::SensorPart& part = *view.laws.sensor.part;
   const learn::LawOfSensor* own = part.own();
   if (part.bias() == nullptr) notes.push_back(say("learn.sensor.none"));
-  if (own != nullptr && own->none) {
+  if (part.bias() != nullptr && own != nullptr && own->none) {
     notes.push_back(say(*own->none == learn::NoSensorLaw::all_equal ? "learn.sensor.equal"
                                                                     : "learn.sensor.one"));
   }
@@ -131,7 +131,7 @@ std::vector<Value> not_told(const LearnView& view) {
     note_sensor(view, notes);
     note_gauge(view, notes);
     if (view.exact_tests) notes.push_back(say("verify.note.exact"));
-    notes.push_back(say("learn.place"));
+    if (!learnt_lines(view.laws).empty()) notes.push_back(say("learn.place"));
   }
   const std::string unused = text::listed(view.unused);
   if (!unused.empty()) {

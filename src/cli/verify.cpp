@@ -43,6 +43,7 @@ class LawsBefore {
     question.car = &scenario;
     question.of_car = log_.car.any() ? log_.car.of_row[row] : 0;
     if (log_.pump.any()) question.pump = log_.pump.of_row[row];
+    question.pump_alone = true;
     if (!log_.days.empty() && log_.days[row]) question.on_day = *log_.days[row];
     return learn::shop_laws(log_, std::span(order_).first(before_[row]), question);
   }

@@ -40,8 +40,15 @@ LeastSquares least_squares(const MatrixXd& design, const VectorXd& values) {
   Eigen::CompleteOrthogonalDecomposition<MatrixXd> solver(design);
   LeastSquares fit;
   fit.effects = solver.solve(values);
-  const MatrixXd pseudo = solver.pseudoInverse();
-  fit.inverse = pseudo * pseudo.transpose();
+  // Of the triangle alone: a pseudo-inverse of all rows would take their number squared.
+  const Index rank = solver.rank();
+  const MatrixXd triangle = solver.matrixT().topLeftCorner(rank, rank);
+  MatrixXd root =
+      triangle.triangularView<Eigen::Upper>().solve(MatrixXd(MatrixXd::Identity(rank, rank)));
+  // Eigen has no Z where the columns are independent.
+  if (rank < design.cols()) root = MatrixXd(solver.matrixZ()).topRows(rank).transpose() * root;
+  root = solver.colsPermutation() * MatrixXd(root);
+  fit.inverse = root * root.transpose();
   fit.residuals = values - design * fit.effects;
   fit.squares = fit.residuals.squaredNorm();
   fit.dof = static_cast<double>(design.rows() - solver.rank());

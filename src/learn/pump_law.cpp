@@ -204,11 +204,16 @@ PumpLaws pump_laws(const std::vector<PumpTest>& tests, const PumpQuestion& quest
   const auto law_of = [&](std::optional<std::size_t> pump) {
     return true_content(next_group(all, covariates, pump, residual), question.tester);
   };
-  for (std::size_t i = 0; i < laws.pumps.size(); ++i) {
-    laws.pumps[i].law =
-        values.outers > 1 || i == 0 ? law_of(values.outers > 1 ? i : 0) : laws.pumps.front().law;
+  if (values.outers == 1) {
+    for (LawOfPump& pump : laws.pumps) {
+      pump.law = &pump == &laws.pumps.front() ? law_of(0) : laws.pumps.front().law;
+    }
+    return laws;
   }
-  if (values.outers > 1) laws.new_pump = law_of(std::nullopt);
+  for (std::size_t i = 0; i < laws.pumps.size(); ++i) {
+    if (!question.only || *question.only == i) laws.pumps[i].law = law_of(i);
+  }
+  if (!question.only || *question.only >= laws.pumps.size()) laws.new_pump = law_of(std::nullopt);
   return laws;
 }
 

@@ -22,6 +22,9 @@ struct PumpQuestion {
   double same_delivery_days = 3.0;
   std::optional<double> on_day;  ///< of the season; none: the last test's
   TesterError tester;
+  /// The pump whose law alone is wanted, a further one where its number is none of theirs; none:
+  /// each one's, and that of a further one.
+  std::optional<std::size_t> only = {};
 };
 
 /// One annual harmonic.

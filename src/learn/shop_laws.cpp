@@ -64,7 +64,11 @@ Told<PumpPart> pump_part(const ShopLog& log, std::span<const std::size_t> rows,
     tests.push_back(test);
   }
   if (tests.empty()) return {std::nullopt, Untold::no_pump_test};
-  part.laws = pump_laws(tests, {question.same_delivery_days, question.on_day, tester});
+  PumpQuestion asked{question.same_delivery_days, question.on_day, tester};
+  if (question.pump && question.pump_alone) {
+    asked.only = pumps.known(*question.pump).value_or(part.names.size());
+  }
+  part.laws = pump_laws(tests, asked);
   if (question.pump) {
     part.chosen = pumps.known(*question.pump);
     part.untested = !part.chosen;

@@ -23,6 +23,7 @@ struct ShopQuestion {
   /// The car's number in the log's names; none: it has several, and none of them is meant.
   std::optional<std::uint32_t> of_car;
   std::optional<std::uint32_t> pump;  ///< in the log's names; none: not chosen
+  bool pump_alone = false;            ///< no other pump's law is wanted
   double same_delivery_days = 3.0;
   std::optional<double> on_day;  ///< of the season, since 1970-01-01
 };

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <Eigen/Dense>
 #include <cmath>
 #include <random>
 #include <utility>
@@ -25,6 +26,30 @@ LeastSquares line(const Pairs& pairs) {
 
 double error(const LeastSquares& fit, Eigen::Index i) {
   return std::sqrt(fit.variance() * fit.inverse(i, i));
+}
+
+// Of columns that depend on each other, and of fewer rows than columns, (XᵀX)⁻¹ is the inverse of
+// Moore and Penrose, here by the eigenvalues of XᵀX.
+TEST(LeastSquares, WhatTheRowsDoNotTellHasNoError) {
+  Eigen::MatrixXd twice(6, 3);
+  twice << 1, 2, 4, 1, 3, 6, 1, 5, 10, 1, 7, 14, 1, 8, 16, 1, 11, 22;
+  Eigen::MatrixXd wide(2, 3);
+  wide << 1, 2, -1, 1, -4, 3;
+  Eigen::MatrixXd full = twice;
+  full.col(2) << 3, -1, 4, 1, -5, 9;
+  for (const Eigen::MatrixXd& design : {twice, wide, full}) {
+    const Eigen::VectorXd values = Eigen::VectorXd::LinSpaced(design.rows(), 1.0, 3.0);
+    const LeastSquares fit = least_squares(design, values);
+    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> own(design.transpose() * design);
+    Eigen::MatrixXd inverse = Eigen::MatrixXd::Zero(3, 3);
+    for (Eigen::Index i = 0; i < 3; ++i) {
+      if (own.eigenvalues()[i] < 1e-9) continue;
+      const Eigen::VectorXd axis = own.eigenvectors().col(i);
+      inverse += axis * axis.transpose() / own.eigenvalues()[i];
+    }
+    EXPECT_LT((fit.inverse - inverse).norm(), 1e-9 * inverse.norm());
+    EXPECT_LT((fit.effects - inverse * design.transpose() * values).norm(), 1e-9);
+  }
 }
 
 // NIST StRD, Norris (was read in scipy 1.10,

@@ -76,6 +76,10 @@ TEST(ShopLaws, AChosenPumpWithoutTestsHasTheLawOfAFurtherOne) {
   const PumpPart south = *shop_laws(log, all_rows(log), question).pump.part;
   EXPECT_EQ(south.law(), &*south.laws.pumps[1].law);
   EXPECT_EQ(south.contents, (std::vector<double>{0.79, 0.78, 0.80}));
+  question.pump_alone = true;
+  const PumpPart alone = *shop_laws(log, all_rows(log), question).pump.part;
+  EXPECT_EQ(alone.law()->scale, south.law()->scale);
+  EXPECT_FALSE(alone.laws.pumps[0].law || alone.laws.new_pump);
   question.pump = 2;
   const PumpPart west = *shop_laws(log, all_rows(log), question).pump.part;
   EXPECT_TRUE(west.untested);
