@@ -76,6 +76,8 @@ pickup-floor = 1.5 L
 ;step = 1 %
 
 [fuel]
+# The name of the pump, where a shop has several.
+;title = North pump
 <# What the pump delivers. Or by tests of this very fuel: content =
 <# tests(72 %, 77 %)
 <# limits: ASTM D5798, 2011 and later (from memory)

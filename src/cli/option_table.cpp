@@ -99,6 +99,13 @@ void take_reading(const Given& given, Arguments& to) {
   to.reading.push_back(given.text);
 }
 
+/// Patterns are written out where the files are read.
+template <auto Member>
+void add_files(const Given& given, Arguments& to) {
+  if (given.text.empty()) refuse(given, " is not accepted", "a file, or a pattern such as '*.ini'");
+  (to.*Member).push_back(given.text);
+}
+
 void take_where(const Given& given, Arguments& to) {
   const std::size_t equals = given.text.find('=');
   if (equals == 0 || equals == std::string::npos) {
@@ -246,6 +253,10 @@ const Idle k_idle_part[] = {{[](const Asked& asked) { return !asked.data(); },
 
 using A = Arguments;  // or every row is two lines
 const Option k_options[] = {
+    {"cars", "FILES", "scenarios of cars, each with each pump: 'cars/*.ini', or several files",
+     add_files<&A::cars>},
+    {"pumps", "FILES", "pumps, whose keys win over a car's: 'pumps/*.ini', or several files",
+     add_files<&A::pumps>},
     {"json", nullptr, "one JSON object on standard output", set<&A::json>, "", k_idle_json},
     {"seed", "N", "seed of the draws, default 1; the same seed gives the same answer", take_seed},
     {"threads", "N", "threads to use, default as many as the machine has", take_threads},

@@ -119,10 +119,32 @@ void check_scenario(const Command& command, const Arguments& arguments) {
   }
   const bool may_lack =
       arguments.help || arguments.version || command.scenarios == Scenarios::perhaps;
+  if (arguments.cars.empty() != arguments.pumps.empty()) {
+    throw Error(arguments.cars.empty() ? "--pumps: goes with --cars; both are accepted"
+                                       : "--cars: goes with --pumps; both are accepted");
+  }
+  if (!arguments.cars.empty()) {
+    if (arguments.scenario_path.empty()) return;
+    throw Error(in_quotes(arguments.scenario_path) +
+                " is given beside --cars and --pumps, whose files are the scenarios; one or the "
+                "other is accepted");
+  }
   if (arguments.scenario_path.empty() && !may_lack) {
     throw Error(name + ": no scenario; `blendrisk " + name +
                 " SCENARIO.ini` is accepted, `blendrisk new` prints a starter");
   }
+}
+
+/// Options that may be given again, for more.
+bool may_be_repeated(const std::string& option) {
+  return option == "reading" || option == "where" || option == "cars" || option == "pumps";
+}
+
+/// Where the names of more files go that follow an option's, as a shell writes out a pattern;
+/// nullptr: they are the scenarios.
+std::vector<std::string>* files_after(const std::string& option, Arguments& arguments) {
+  if (option == "cars") return &arguments.cars;
+  return option == "pumps" ? &arguments.pumps : nullptr;
 }
 
 }  // namespace
@@ -130,14 +152,21 @@ void check_scenario(const Command& command, const Arguments& arguments) {
 Arguments parse_arguments(const Command& command, const std::vector<std::string>& args) {
   Arguments arguments;
   std::set<std::string> seen;
+  std::string last;
   for (const po::option& option : parse(command, args)) {
     const std::string text = option.value.empty() ? std::string() : option.value.front();
     const std::string& name = option.string_key;
     if (option.position_key >= 0 || name.empty()) {
-      take_positional(command, text, arguments);
+      std::vector<std::string>* more = files_after(last, arguments);
+      if (more != nullptr && !text.empty() && text.front() != '-') {
+        more->push_back(text);
+      } else {
+        take_positional(command, text, arguments);
+      }
       continue;
     }
-    if (!seen.insert(name).second && name != "reading" && name != "where") {
+    last = name;
+    if (!seen.insert(name).second && !may_be_repeated(name)) {
       throw Error("--" + name + ": is given twice; once is accepted");
     }
     if (const Option* known = find_option(name)) {

@@ -3,6 +3,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <iostream>
 
 #include "cli/files.hpp"
@@ -12,6 +13,7 @@
 namespace blendrisk::cli {
 namespace {
 
+constexpr const char* k_scenario_file = "a scenario file";
 constexpr std::size_t k_largest_data = 64'000'000;
 constexpr std::size_t k_largest_log = 256'000'000;
 
@@ -22,24 +24,42 @@ std::string text_of(const std::string& path, std::size_t most, const std::string
 
 }  // namespace
 
-ScenarioFile::ScenarioFile(const std::string& path)
-    : path_(path), text_(text_of(path, scenario::k_largest_text, "a scenario file")) {}
+FileLines lines_of_file(const std::string& path, const std::string& folder) {
+  const std::string own = text_of(path, scenario::k_largest_text, k_scenario_file);
+  bool includes = false;
+  const auto read_include = [&](const std::string& included) {
+    includes = true;
+    const std::string found = folder.empty() ? path_beside(path, included) : included;
+    const std::string name = std::filesystem::path(found).lexically_normal().string();
+    return text::at({name}, [&] {
+      return scenario::Source{name, read_bytes(name, scenario::k_largest_text)};
+    });
+  };
+  FileLines lines{scenario::with_includes({path, own}, read_include, folder), own};
+  if (includes) lines.text = scenario::ini_text(lines.entries);
+  return lines;
+}
 
-scenario::Scenario ScenarioFile::read(const std::vector<scenario::Override>& overrides,
-                                      std::map<std::string, std::string>* data) const {
-  const auto read_data = [this, data](const std::string& data_path) {
-    const std::string accepted = "a CSV file is accepted";
+scenario::ReadText data_beside(const std::string& beside,
+                               std::map<std::string, std::string>* data) {
+  return [beside, data](const std::string& data_path) {
     return text::at(
         {data_path},
         [&] {
-          std::string text = read_bytes(path_beside(path_, data_path), k_largest_data);
+          std::string text = read_bytes(path_beside(beside, data_path), k_largest_data);
           if (text.size() > k_largest_data) throw text::Error("is larger than 64 MB");
           if (data != nullptr) (*data)[data_path] = text;
           return text;
         },
-        accepted);
+        "a CSV file is accepted");
   };
-  return scenario::read({path_, text_}, overrides, read_data);
+}
+
+ScenarioFile::ScenarioFile(const std::string& path) : path_(path), lines_(lines_of_file(path)) {}
+
+scenario::Scenario ScenarioFile::read(const std::vector<scenario::Override>& overrides,
+                                      std::map<std::string, std::string>* data) const {
+  return scenario::read(path_, lines_.entries, overrides, data_beside(path_, data));
 }
 
 scenario::Scenario read_scenario(const Arguments& arguments) {

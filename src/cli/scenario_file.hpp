@@ -8,17 +8,35 @@
 #include "cli/options.hpp"
 #include "scenario/axis.hpp"
 #include "scenario/keys.hpp"
+#include "scenario/read.hpp"
 #include "scenario/scenario.hpp"
 
 namespace blendrisk::cli {
 
+/// The lines of a scenario file and of all that it includes.
+struct FileLines {
+  std::vector<scenario::Entry> entries;
+  std::string text;  ///< the file's own where it includes none, else one that holds all of them
+};
+
+/// @param folder  "cars/" as in scenario/include.hpp, then includes are found from here; empty:
+/// beside the file
+/// @throws text::Error where a file cannot be read or is no scenario
+FileLines lines_of_file(const std::string& path, const std::string& folder = {});
+
+/// Gives data files of a scenario. @param beside  the file that they are found from; empty: here
+/// @param data  gets their texts by the names that the scenario calls them, where it is not null
+scenario::ReadText data_beside(const std::string& beside, std::map<std::string, std::string>* data);
+
 /// A scenario file, read once and made into scenarios with any overrides.
 class ScenarioFile {
  public:
-  /// @throws text::Error where it cannot be read
+  /// @throws text::Error where it, or a file that it includes, cannot be read or is no scenario
   explicit ScenarioFile(const std::string& path);
 
-  const std::string& text() const { return text_; }
+  /// As FileLines has it.
+  const std::string& text() const { return lines_.text; }
+  const std::vector<scenario::Entry>& entries() const { return lines_.entries; }
 
   /// With its data files and the keys given beside it.
   /// @param data  gets the texts of the data files by the names that the scenario calls them
@@ -27,7 +45,8 @@ class ScenarioFile {
                           std::map<std::string, std::string>* data = nullptr) const;
 
  private:
-  std::string path_, text_;
+  std::string path_;
+  FileLines lines_;
 };
 
 /// The scenario that the arguments name, with the keys given beside it.

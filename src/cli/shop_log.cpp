@@ -65,14 +65,6 @@ void add_columns(const learn::LogRow& row, RowKeys& keys) {
   }
 }
 
-/// What the file itself calls the car.
-std::string title_in(const std::string& path, const std::string& text) {
-  for (const scenario::Entry& entry : scenario::parse_ini(path, text)) {
-    if (entry.key == "title") return entry.value;
-  }
-  return {};
-}
-
 }  // namespace
 
 LoggedFills::LoggedFills(const learn::ShopLog& log, const Arguments& arguments)
@@ -80,7 +72,7 @@ LoggedFills::LoggedFills(const learn::ShopLog& log, const Arguments& arguments)
   for (std::size_t i = 1; i < arguments.scenario_paths.size(); ++i) {
     const std::string& path = arguments.scenario_paths[i];
     ScenarioFile file(path);
-    const std::string title = title_in(path, file.text());
+    const std::string title = scenario::value_of(file.entries(), "title");
     cars_.push_back({path, std::filesystem::path(path).stem().string(), title, std::move(file)});
   }
 }

@@ -70,7 +70,11 @@ std::string checked_key(const std::string& written) {
       return correlation_key(std::string_view(key).substr(key.find('.') + 1));
     });
   }
-  if (find_key(key) != nullptr) return key;
+  if (find_key(key) != nullptr || key == k_include) return key;
+  if (key.ends_with(std::string(".") + k_include)) {
+    throw Error("stands in [" + key.substr(0, key.find('.')) + "]",
+                "above the first section is accepted", {.key = k_include});
+  }
   throw Error("unknown key" + key_note(key), "`blendrisk help keys` lists what is accepted",
               {.key = written.substr(0, 80)});
 }
@@ -90,7 +94,8 @@ void check_size(std::string_view text) {
 /// Reads a file's lines one by one.
 class IniReader {
  public:
-  explicit IniReader(const std::string& name) : name_(name) {}
+  IniReader(const std::string& name, const std::string& included_by)
+      : name_(name), included_by_(included_by) {}
 
   void take(std::size_t line, std::string_view whole) {
     check_readable(whole, "lines of UTF-8 text of at most " + std::to_string(text::k_longest_line) +
@@ -111,12 +116,12 @@ class IniReader {
     }
     std::string key = checked_key(prefix_ + std::string(trimmed(said.substr(0, equals))));
     for (const Entry& entry : entries) {
-      if (entry.key != key) continue;
+      if (entry.key != key || key == k_include) continue;
       throw Error("is given twice, on lines " + std::to_string(entry.place.line) + " and " +
                       std::to_string(line),
                   "once is accepted", {.key = key});
     }
-    text::Place place{name_, line, key};
+    text::Place place{name_, line, key, included_by_};
     entries.push_back({std::move(key), std::string(trimmed(said.substr(equals + 1))),
                        std::move(place),
                        std::string(trimmed(whole.substr(std::min(mark + 1, whole.size()))))});
@@ -126,18 +131,21 @@ class IniReader {
 
  private:
   const std::string& name_;
+  const std::string& included_by_;
   std::string prefix_;
 };
 
 }  // namespace
 
-std::vector<Entry> parse_ini(const std::string& name, std::string_view text) {
+std::vector<Entry> parse_ini(const std::string& name, std::string_view text,
+                             const std::string& included_by) {
   text = text::without_mark(text);
-  text::at({name}, [&] { check_size(text); });
-  IniReader reader(name);
+  text::at({.source = name, .included_by = included_by}, [&] { check_size(text); });
+  IniReader reader(name, included_by);
   for (std::size_t line = 1; !text.empty(); ++line) {
     const std::string_view whole = text::next_line(text);
-    text::at({name, line}, [&] { reader.take(line, whole); });
+    text::at({.source = name, .line = line, .included_by = included_by},
+             [&] { reader.take(line, whole); });
   }
   return std::move(reader.entries);
 }

@@ -18,15 +18,19 @@ struct Entry {
   std::string moves = {};
 };
 
+/// Of an entry that takes in another text, which has its path for a value.
+inline constexpr const char* k_include = "include";
+
 /// Largest scenario text, in bytes.
 inline constexpr std::size_t k_largest_text = 1'000'000;
 
-/// The entries of `text` in file order, all of known keys, none twice, whatever the case of their
-/// letters. A comment begins with #, or with ; at the start of a line or after white space. A byte
-/// order mark and CRLF line ends are accepted.
-/// @param name  shown in errors
+/// The entries of `text` in file order, all of known keys, none twice but k_include, which stands
+/// above the first section; whatever the case of their letters. A comment begins with #, or with ;
+/// at the start of a line or after white space. A byte order mark and CRLF line ends are accepted.
+/// @param name  shown in errors   @param included_by  as in text::Place
 /// @throws text::Error for text that is empty, too large, not UTF-8 or no INI, for unknown sections
 ///   and keys, and for keys given twice.
-std::vector<Entry> parse_ini(const std::string& name, std::string_view text);
+std::vector<Entry> parse_ini(const std::string& name, std::string_view text,
+                             const std::string& included_by = {});
 
 }  // namespace blendrisk::scenario

@@ -127,6 +127,7 @@ void add_fill(Table& t, std::size_t fill) {
   const std::string number = std::to_string(fill + 1);
   const bool later = fill > 0;
   t.section(later ? "fill-" + number : "fuel", later ? "fill " + number + ": " : "");
+  t.add(text, "title", k_words, "none", "name of the pump, of many in a shop", "title of the pump");
   t.add(row_of_fill<&Fill::content>(content, fill), "content", k_content, k_required,
         "content that the pump" + (later ? " of fill " + number : "") + " delivers",
         "content from the pump");

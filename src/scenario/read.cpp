@@ -361,10 +361,15 @@ std::string file_name_of(const std::string& path) {
 }  // namespace
 
 Scenario read(const Source& source, const std::vector<Override>& overrides,
-              const ReadText& read_text) {
-  const Values values(source, overrides, read_text);
+              const ReadText& read_text, const ReadInclude& read_include) {
+  return read(source.name, with_includes(source, read_include), overrides, read_text);
+}
+
+Scenario read(const std::string& name, std::vector<Entry> entries,
+              const std::vector<Override>& overrides, const ReadText& read_text) {
+  const Values values(name, std::move(entries), overrides, read_text);
   Scenario scenario;
-  scenario.title = values.has("title") ? values.word("title") : file_name_of(source.name);
+  scenario.title = values.has("title") ? values.word("title") : file_name_of(name);
   read_tank(values, scenario);
   read_heel(values, scenario);
   read_sensor(values, scenario);

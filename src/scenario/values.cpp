@@ -4,6 +4,7 @@
 #include <charconv>
 #include <cmath>
 #include <set>
+#include <utility>
 
 #include "distributions/distribution_text.hpp"
 #include "scenario/column.hpp"
@@ -16,42 +17,15 @@
 #include "units/tank_share.hpp"
 
 namespace blendrisk::scenario {
-namespace {
 
 using text::Error;
 
-/// Keys of a file that an override of `key` puts out of use. Beside heel.now a reading at the pump
-/// is a second look, but readings along an axis are each in its place.
-std::vector<std::string> displaced_by(const Override& by) {
-  const std::string& key = by.key;
-  if (key == "heel.content") return {"heel.reading"};
-  if (key == "heel.reading") return {"heel.content"};
-  if (key == "heel.indicated" && by.along_axis) {
-    return {"heel.distance-left", "heel.economy", "heel.reserve",
-            "heel.now",           "heel.to-pump", "engine.economy"};
-  }
-  if (key == "heel.indicated") return {"heel.distance-left", "heel.economy", "heel.reserve"};
-  if (key == "heel.distance-left") {
-    return {"heel.indicated", "heel.now", "heel.to-pump", "engine.economy"};
-  }
-  if (key == "heel.now") {
-    return {"heel.indicated", "heel.distance-left", "heel.economy", "heel.reserve"};
-  }
-  if (key.starts_with("fill-")) {
-    const std::string section = key.substr(0, key.find('.'));
-    if (key == section + ".indicated") return {section + ".burn-first"};
-    if (key == section + ".burn-first") return {section + ".indicated"};
-  }
-  return {};
-}
-
-}  // namespace
-
-Values::Values(const Source& source, const std::vector<Override>& overrides,
+Values::Values(std::string name, std::vector<Entry> entries, const std::vector<Override>& overrides,
                const ReadText& read_text)
-    : name_(source.name), read_text_(read_text) {
-  for (Entry& entry : parse_ini(name_, source.text)) {
+    : name_(std::move(name)), read_text_(read_text) {
+  for (Entry& entry : entries) {
     std::string key = entry.key;
+    if (is_correlation(key)) correlations_.push_back(key);
     entries_.emplace(std::move(key), std::move(entry));
   }
   std::set<std::string> overridden;
@@ -75,7 +49,7 @@ void Values::apply(const Override& override_of) {
   if (!why.empty()) {
     throw Error(text::in_quotes(override_of.value) + " " + why, accepted_text(*key), place);
   }
-  for (const std::string& displaced : displaced_by(override_of)) {
+  for (const std::string& displaced : displaced_by(override_of.key, override_of.along_axis)) {
     const auto found = entries_.find(displaced);
     // Only what the file says gives way; two overrides that exclude each other are an error.
     if (found != entries_.end() && found->second.place.line > 0) entries_.erase(found);
@@ -196,18 +170,6 @@ void Values::take_laws(std::string_view section, Scenario& scenario) const {
   }
 }
 
-std::vector<std::string> Values::correlations() const {
-  std::vector<const Entry*> found;
-  for (const auto& [key, entry] : entries_) {
-    if (is_correlation(key)) found.push_back(&entry);
-  }
-  std::sort(found.begin(), found.end(),
-            [](const Entry* a, const Entry* b) { return a->place.line < b->place.line; });
-  std::vector<std::string> result;
-  for (const Entry* entry : found) result.push_back(entry->key);
-  return result;
-}
-
 std::vector<Given> Values::given() const {
   std::vector<Given> result;
   for (const Key& key : keys()) {
@@ -216,7 +178,7 @@ std::vector<Given> Values::given() const {
       result.push_back({found->first, found->second.value, found->second.comment});
     }
   }
-  for (const std::string& key : correlations()) {
+  for (const std::string& key : correlations_) {
     const auto [first, second] = correlated_keys(key);
     const Entry& entry = entries_.at(key);
     result.push_back({key, entry.value + " of " + first + " and " + second, entry.comment});

@@ -15,10 +15,11 @@ namespace blendrisk::scenario {
 
 class Values {
  public:
-  /// Entries of the file, with the overrides in their place. An override of a key that excludes
+  /// Entries of a scenario, with the overrides in their place. An override of a key that excludes
   /// others (heel.reading for heel.content) takes the place of those of the file.
   /// @throws text::Error for unknown, repeated or unreadable overrides.
-  Values(const Source& source, const std::vector<Override>& overrides, const ReadText& read_text);
+  Values(std::string name, std::vector<Entry> entries, const std::vector<Override>& overrides,
+         const ReadText& read_text);
 
   bool has(const std::string& key) const { return entries_.contains(key); }
   bool has_section(const std::string& section) const;
@@ -43,7 +44,7 @@ class Values {
   void take_laws(std::string_view section, Scenario& scenario) const;
 
   /// The keys of [correlation], "correlation.A, B", in the order of the file.
-  std::vector<std::string> correlations() const;
+  const std::vector<std::string>& correlations() const { return correlations_; }
 
   /// What was given, in the order of the key table.
   std::vector<Given> given() const;
@@ -64,6 +65,7 @@ class Values {
   std::string name_;
   const ReadText& read_text_;
   std::map<std::string, Entry> entries_;
+  std::vector<std::string> correlations_;
 };
 
 }  // namespace blendrisk::scenario

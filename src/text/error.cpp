@@ -8,8 +8,11 @@ namespace blendrisk::text {
 
 std::string Place::head() const {
   std::string head;
-  if (!source.empty())
-    head += escaped(source) + (line == 0 ? "" : ":" + std::to_string(line)) + ": ";
+  if (!source.empty()) {
+    head += escaped(source) + (line == 0 ? "" : ":" + std::to_string(line));
+    if (!included_by.empty()) head += " (included by " + escaped(included_by) + ")";
+    head += ": ";
+  }
   if (!key.empty()) head += escaped(key) + ": ";
   return head;
 }
@@ -27,6 +30,7 @@ Error seen_from(const Place& outer, const Error& error, const std::string& accep
   std::string wrong = error.wrong;
   if (place.source.empty() && (place.key.empty() || outer.key.empty())) {
     place.source = outer.source;
+    place.included_by = outer.included_by;
     if (place.line == 0) place.line = outer.line;
     if (place.key.empty()) place.key = outer.key;
   } else if (const std::string head = outer.head(); !head.empty()) {

@@ -12,8 +12,10 @@ struct Place {
   std::string source = {};  ///< a file, "--option", "standard input"; empty: nowhere in particular
   std::size_t line = 0;     ///< from 1; 0: none
   std::string key = {};     ///< a scenario's key or a column; empty: none
+  std::string included_by = {};  ///< "car.ini:3", the line that took the file in; empty: none
 
-  /// "car.ini:12: heel.indicated: ", of the parts that there are, escaped.
+  /// "car.ini:12: heel.indicated: ", "pump.ini:2 (included by car.ini:3): ", of the parts that
+  /// there are, escaped.
   std::string head() const;
 };
 
