@@ -18,7 +18,7 @@ for document in README.md docs/*.md; do
   blocks=$(grep -c '^\$ blendrisk ' "$document" || true)
   checked=$((checked + blocks))
 done
-for document in README.md docs/decisions.md docs/line.md docs/learning.md docs/evidence.md docs/tutorial.md; do
+for document in README.md docs/decisions.md docs/line.md docs/learning.md docs/evidence.md docs/shop.md docs/tutorial.md; do
   if ! grep -q '^\$ blendrisk ' "$document"; then
     echo "$document shows no answer"
     bad=1

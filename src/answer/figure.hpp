@@ -63,6 +63,18 @@ struct FigureRow {
   std::vector<FigureBar> bars;
 };
 
+/// A cell of a grid: the number of its shade, the larger the darker, and what stands in it.
+struct FigureCell {
+  int shade;
+  std::string text;
+};
+inline constexpr int k_no_shade = -1;
+
+struct FigureCells {
+  std::string label;
+  std::vector<FigureCell> cells;
+};
+
 struct Figure {
   std::string title;
   FigureAxis x, y;
@@ -72,9 +84,11 @@ struct Figure {
   std::vector<FigureArea> areas;  ///< shaded, under the first line
   std::vector<FigureRow> rows;    ///< from the top down, along x; y has a title alone then
   std::vector<std::string> bar_names;
-  std::vector<std::string> notes;        ///< sentences below the picture
-  std::string foot = "caution.short"_w;  ///< the last line
-  bool compact = false;                  ///< small, with large letters and no title, for a page
+  std::vector<FigureCells> matrix;          ///< a grid in place of axes, from the top down
+  std::vector<std::string> matrix_columns;  ///< what stands above it, one a column
+  std::vector<std::string> notes;           ///< sentences below the picture
+  std::string foot = "caution.short"_w;     ///< the last line
+  bool compact = false;                     ///< small, with large letters and no title, for a page
   std::string alt;  ///< what it shows, in a sentence, for those who cannot see it
 };
 

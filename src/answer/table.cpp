@@ -19,26 +19,11 @@ bool any(const TableView& view, bool (*holds)(const Cell&)) {
   return std::any_of(view.cells.begin(), view.cells.end(), holds);
 }
 
-/// What a cell holds, with the risk where there is one for all cells, and what it does not say.
 Value cell_meaning(const TableView& view, const scenario::Scenario& scenario) {
   constexpr std::string_view risk_key = "limits.accepted-risk";
-  if (view.request.show == Show::chance) return say("table.chance");
   const bool one_risk = view.rows.key != risk_key && view.columns.key != risk_key;
-  const std::string id = view.request.show == Show::amount ? "table.amount" : "table.heel";
-  return joined({say(one_risk ? id : id + ".varies", percent(scenario.limits.accepted_risk)),
-                 say("table.not_dry")});
-}
-
-/// "18.87 to 22.52 L"; marked where larger amounts are within the risk again.
-Value cell_value(const Cell& cell, Show show) {
-  if (cell.chance) return chance(*cell.chance);
-  if (!cell.litres) return say("none");
-  if (show == Show::amount) {
-    const Value value = amounts(*cell.litres, cell.other_end_l);
-    return cell.again_from_l ? say("table.marked", value) : value;
-  }
-  if (!cell.other_end_l) return gauge(*cell.litres);
-  return say("range", gauge(*cell.other_end_l).without_unit(), gauge(*cell.litres));
+  return meaning_of_cells(view.request.show,
+                          one_risk ? std::optional(scenario.limits.accepted_risk) : std::nullopt);
 }
 
 Grid grid(const TableView& view, std::size_t which) {
@@ -49,23 +34,10 @@ Grid grid(const TableView& view, std::size_t which) {
   for (const std::string& value : view.rows.values) {
     grid.lines.push_back({given(value)});
     for (std::size_t c = 0; c < view.columns.values.size(); ++c) {
-      grid.lines.back().push_back(cell_value(view.cells[at++], view.request.show));
+      grid.lines.back().push_back(shown_cell(view.cells[at++], view.request.show));
     }
   }
   return grid;
-}
-
-Json cell_members(const Cell& cell, Show show) {
-  if (cell.chance) return json(*cell.chance);
-  if (!cell.litres) return nullptr;
-  const auto or_null = [](const std::optional<double>& value) {
-    return value ? json(*value) : Json(nullptr);
-  };
-  Members object;
-  object(show == Show::amount ? "safe_amount" : "highest_indicated", *cell.litres);
-  object(other_end_name(show), or_null(cell.other_end_l));
-  if (show == Show::amount) object("again_from", or_null(cell.again_from_l));
-  return object;
 }
 
 Json axis_members(const scenario::Axis& axis) {
@@ -86,6 +58,38 @@ std::string other_end_name(Show show) {
 
 std::string none_reason(Show show) {
   return show == Show::amount ? "none.amount"_w : "none.reading"_w;
+}
+
+Value meaning_of_cells(Show show, const std::optional<double>& accepted_risk) {
+  if (show == Show::chance) return say("table.chance");
+  const std::string id = show == Show::amount ? "table.amount" : "table.heel";
+  return joined({accepted_risk ? say(id, percent(*accepted_risk)) : say(id + ".varies"),
+                 say("table.not_dry")});
+}
+
+/// "18.87 to 22.52 L"; marked where larger amounts are within the risk again.
+Value shown_cell(const Cell& cell, Show show) {
+  if (cell.chance) return chance(*cell.chance);
+  if (!cell.litres) return say("none");
+  if (show == Show::amount) {
+    const Value value = amounts(*cell.litres, cell.other_end_l);
+    return cell.again_from_l ? say("table.marked", value) : value;
+  }
+  if (!cell.other_end_l) return gauge(*cell.litres);
+  return say("range", gauge(*cell.other_end_l).without_unit(), gauge(*cell.litres));
+}
+
+Json cell_members(const Cell& cell, Show show) {
+  if (cell.chance) return json(*cell.chance);
+  if (!cell.litres) return nullptr;
+  const auto or_null = [](const std::optional<double>& value) {
+    return value ? json(*value) : Json(nullptr);
+  };
+  Members object;
+  object(show == Show::amount ? "safe_amount" : "highest_indicated", *cell.litres);
+  object(other_end_name(show), or_null(cell.other_end_l));
+  if (show == Show::amount) object("again_from", or_null(cell.again_from_l));
+  return object;
 }
 
 std::vector<Description> described(const Asked& asked, const TableView& view) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -33,5 +34,13 @@ Json members(const Asked& asked, const TableView& view);
 std::string show_name(decide::Show show);
 std::string other_end_name(decide::Show show);
 std::string none_reason(decide::Show show);
+
+/// The same for people: what every cell holds, with the risk where it is one for all, and a cell
+/// that has a number, "18.87 to 22.52 L".
+Value meaning_of_cells(decide::Show show, const std::optional<double>& accepted_risk);
+Value shown_cell(const decide::Cell& cell, decide::Show show);
+
+/// A cell as JSON, null where it has no number.
+Json cell_members(const decide::Cell& cell, decide::Show show);
 
 }  // namespace blendrisk::answer

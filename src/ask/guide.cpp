@@ -1,5 +1,7 @@
 #include "ask/guide.hpp"
 
+#include <utility>
+
 #include "answer/words.hpp"
 #include "ask/rail_pictures.hpp"
 #include "render/svg.hpp"
@@ -29,10 +31,10 @@ std::string drawn(answer::Figure figure) {
 
 }  // namespace
 
-answer::Page guide_page(const answer::Asked& asked, const GuideSource& source) {
+MadeGuide made_guide(const answer::Asked& asked, const GuideSource& source) {
   const decide::GuideSteps steps{answer::dispenser_step(asked.units),
                                  answer::gauge_step(asked.units), answer::burn_step(asked.units)};
-  const decide::Guide guide = decide::make_guide(asked.scenario, asked.options, steps);
+  decide::Guide guide = decide::make_guide(asked.scenario, asked.options, steps);
   answer::GuidePictures pictures;
   if (guide.curve_l.size() > 1) {
     const answer::Figure figure =
@@ -46,7 +48,12 @@ answer::Page guide_page(const answer::Asked& asked, const GuideSource& source) {
     pictures.rail_svg = drawn(figure);
     pictures.rail_alt = figure.alt;
   }
-  return answer::page(asked, guide, sources_of(asked.scenario, source), pictures);
+  answer::Page page = answer::page(asked, guide, sources_of(asked.scenario, source), pictures);
+  return {std::move(guide), std::move(page)};
+}
+
+answer::Page guide_page(const answer::Asked& asked, const GuideSource& source) {
+  return made_guide(asked, source).page;
 }
 
 render::LiveParts live_parts(const answer::Asked& asked, const GuideSource& source,

@@ -19,7 +19,16 @@ struct GuideSource {
   std::vector<scenario::Override> given;
 };
 
+/// A guide's numbers and what its page says.
+struct MadeGuide {
+  decide::Guide guide;
+  answer::Page page;
+};
+
 /// @throws estimate::ImpossibleScenario
+MadeGuide made_guide(const answer::Asked& asked, const GuideSource& source);
+
+/// Its page alone.
 answer::Page guide_page(const answer::Asked& asked, const GuideSource& source);
 
 /// What the page that computes starts from, but for its module and scripts.

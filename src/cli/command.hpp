@@ -48,6 +48,7 @@ struct Command {
   /// Refuses arguments that do nothing together. @throws Error
   void (*refuse)(const Arguments&) = nullptr;
   const char* first_file = ".ini";  ///< how the first of several files may end
+  bool directory = false;           ///< whether --output may name a directory, too
 };
 
 /// All commands but help, in the order of the help.

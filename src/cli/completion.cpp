@@ -152,7 +152,7 @@ class Completion {
   void offer_options(const Command& command) {
     for (const Option& option : option_table()) {
       const std::string word = "--" + std::string(option.name);
-      const bool again = word == "--reading" || word == "--where" || !seen_.contains(word);
+      const bool again = may_be_repeated(option.name) || !seen_.contains(word);
       if (again && has(option, command)) offer(word);
     }
     if (command.scenarios != Scenarios::none) offer_keys("--", "", false);
@@ -167,6 +167,7 @@ class Completion {
     const std::string_view argument = option->argument;
     for (const std::string& word : accepted_words(*option, command)) offer(word);
     if (argument == "AXIS" && stem_.find('=') == std::string::npos) offer_keys("", "=", true);
+    if (argument == "FILES") offer_files(".ini");
     if (argument == "FILE") offer_files(name == "output" ? command.output : ".csv");
     if (name == "readings") offer("-");
     const bool cells = argument == "COLUMN=VALUE" && stem_.find('=') == std::string::npos;

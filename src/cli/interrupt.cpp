@@ -28,10 +28,17 @@ void remove_and_end(int signal) {
 
 }  // namespace
 
-InterruptGuard::InterruptGuard() : before_(std::signal(SIGINT, [](int) { was_asked = true; })) {}
+InterruptGuard::InterruptGuard(const std::vector<int>& signals) {
+  for (const int signal : signals) {
+    const auto before = std::signal(signal, [](int) { was_asked = true; });
+    // What is ignored, as under nohup, stays ignored; but an interrupt is always heard.
+    if (before == SIG_IGN && signal != SIGINT) std::signal(signal, SIG_IGN);
+    before_.push_back({signal, before});
+  }
+}
 
 InterruptGuard::~InterruptGuard() {
-  std::signal(SIGINT, before_);
+  for (const Before& one : before_) std::signal(one.signal, one.action);
 }
 
 bool InterruptGuard::interrupted() {

@@ -10,7 +10,8 @@ namespace blendrisk::cli {
 /// nothing half done is left.
 class InterruptGuard {
  public:
-  InterruptGuard();
+  /// @param signals  that ask for it
+  explicit InterruptGuard(const std::vector<int>& signals = {SIGINT});
   InterruptGuard(const InterruptGuard&) = delete;
   InterruptGuard& operator=(const InterruptGuard&) = delete;
   ~InterruptGuard();
@@ -20,7 +21,11 @@ class InterruptGuard {
   static void check();
 
  private:
-  void (*before_)(int);
+  struct Before {
+    int signal;
+    void (*action)(int);
+  };
+  std::vector<Before> before_;
 };
 
 /// While it lives, a signal that ends the program removes a file first. One at a time.

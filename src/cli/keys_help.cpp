@@ -17,6 +17,8 @@ constexpr const char* k_pairs_example = "fuel.content, fill-2.content = 0.6";
 constexpr const char* k_pairs_range = "range: above -1 and below 1";
 
 constexpr const char* k_values = R"help(
+Above the first section, include = FILE takes in the lines of another file; keys that are given again
+win over them.
 Quantities carry a unit: volume L mL gal imp-gal; content %; fraction % or 1 in 100; rate L/h
 mL/min gal/h; time s min h; distance km mi; economy L/100km km/L mpg; price /L /gal, with or
 without a currency. Units, keys and laws are read in any case, units also as words ("6 litres");

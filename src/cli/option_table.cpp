@@ -146,6 +146,7 @@ void take_part(const Given& given, Arguments& to) {
 
 void take_output(const Given& given, Arguments& to) {
   to.output = given.text;
+  if (given.command.directory && !to.output.empty()) return;
   std::string list;
   for (const std::string& ending : words_of(given.command.output)) {
     if (to.output.ends_with(ending) && to.output.size() > ending.size()) return;
@@ -222,6 +223,8 @@ const Idle k_idle_method[] = {
      "does nothing to this curve, which is computed on points; curve --show chance heeds it"}};
 
 const Idle k_idle_units[] = {
+    {[](const Asked& asked) { return !asked.arguments.cars.empty() && asked.show() == "chance"; },
+     "does nothing to chances of cars and pumps; --show amount or heel heeds it"},
     {only_si,
      "does nothing to numbers for programs, which are in litres and fractions; a text answer or a "
      "picture heeds it"}};
@@ -338,6 +341,10 @@ std::span<const Option> option_table() {
 const Option* find_option(std::string_view name) {
   const auto* const found = std::ranges::find(k_options, name, &Option::name);
   return found == std::end(k_options) ? nullptr : found;
+}
+
+bool may_be_repeated(std::string_view option) {
+  return option == "reading" || option == "where" || option == "cars" || option == "pumps";
 }
 
 bool has(const Option& option, const Command& command) {

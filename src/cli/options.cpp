@@ -135,11 +135,6 @@ void check_scenario(const Command& command, const Arguments& arguments) {
   }
 }
 
-/// Options that may be given again, for more.
-bool may_be_repeated(const std::string& option) {
-  return option == "reading" || option == "where" || option == "cars" || option == "pumps";
-}
-
 /// Where the names of more files go that follow an option's, as a shell writes out a pattern;
 /// nullptr: they are the scenarios.
 std::vector<std::string>* files_after(const std::string& option, Arguments& arguments) {

@@ -108,6 +108,9 @@ const Option* find_option(std::string_view name);
 /// Whether the command has the option.
 bool has(const Option& option, const Command& command);
 
+/// Whether it may be given again, for more.
+bool may_be_repeated(std::string_view option);
+
 /// The words that an option of a command accepts, empty where it takes other text.
 std::vector<std::string> accepted_words(const Option& option, const Command& command);
 

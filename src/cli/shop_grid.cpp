@@ -100,6 +100,31 @@ std::vector<scenario::Entry> ShopGrid::entries_of(std::size_t car, std::size_t p
   return scenario::laid_over(cars_[car].entries, pumps_[pump].entries);
 }
 
+std::vector<std::optional<double>> ShopGrid::checked(
+    const std::vector<scenario::Override>& overrides) const {
+  std::vector<std::optional<double>> risks(cells());
+  std::vector<std::optional<Error>> errors(cells());
+  for (std::size_t i = 0; i < cells(); ++i) {
+    try {
+      risks[i] = scenario_of(i / pumps_.size(), i % pumps_.size(), overrides).limits.accepted_risk;
+    } catch (const Error& error) {
+      errors[i] = error;
+    }
+  }
+  const auto require_any = [&](std::size_t from, std::size_t step, std::size_t count) {
+    std::size_t bad = 0;
+    for (std::size_t k = 0; k < count; ++k) bad += errors[from + k * step] ? 1 : 0;
+    if (bad == count) throw *errors[from];
+  };
+  for (std::size_t car = 0; car < cars_.size(); ++car) {
+    require_any(car * pumps_.size(), 1, pumps_.size());
+  }
+  for (std::size_t pump = 0; pump < pumps_.size(); ++pump) {
+    require_any(pump, pumps_.size(), cars_.size());
+  }
+  return risks;
+}
+
 scenario::Scenario ShopGrid::scenario_of(std::size_t car, std::size_t pump,
                                          const std::vector<scenario::Override>& overrides,
                                          std::map<std::string, std::string>* data) const {

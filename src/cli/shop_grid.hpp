@@ -1,6 +1,7 @@
 #pragma once
 
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -38,6 +39,12 @@ class ShopGrid {
   scenario::Scenario scenario_of(std::size_t car, std::size_t pump,
                                  const std::vector<scenario::Override>& overrides,
                                  std::map<std::string, std::string>* data = nullptr) const;
+
+  /// The accepted risk of every cell, car by car; none where the two do not make a scenario.
+  /// @throws text::Error the first of a car or a pump that makes none with any other: its file is
+  /// to be mended
+  std::vector<std::optional<double>> checked(
+      const std::vector<scenario::Override>& overrides) const;
 
  private:
   std::vector<ShopFile> cars_, pumps_;

@@ -2,6 +2,7 @@
 
 #include "answer/table.hpp"
 #include "cli/answering.hpp"
+#include "cli/shop_table.hpp"
 #include "render/table_csv.hpp"
 #include "render/text.hpp"
 
@@ -73,7 +74,6 @@ bool all_met(const answer::TableView& view, std::size_t from) {
 
 /// Joining computes nothing.
 void refuse_beside_join(const Arguments& arguments) {
-  if (!arguments.join) return;
   const auto refuse = [](const std::string& name) {
     throw Error("--" + name +
                 ": does nothing beside --join, which puts files together; --output alone is "
@@ -85,9 +85,24 @@ void refuse_beside_join(const Arguments& arguments) {
   if (!arguments.overrides.empty()) refuse(arguments.overrides.front().key);
 }
 
+void refuse_idle(const Arguments& arguments) {
+  if (arguments.join) refuse_beside_join(arguments);
+  const bool shop = !arguments.cars.empty() || !arguments.pumps.empty();
+  for (const char* axis : {"rows", "columns"}) {
+    if (!shop || !arguments.given.contains(axis)) continue;
+    throw Error(std::string("--") + axis +
+                ": does nothing beside --cars and --pumps, which are the rows and columns; without "
+                "them it is accepted");
+  }
+  if (!shop && picture_format(arguments.output)) {
+    throw Error("--output: a picture is of --cars and --pumps; a name ending in .csv is accepted");
+  }
+}
+
 Answer answer_table(const Call& call) {
   const Arguments& arguments = call.arguments;
   if (arguments.join) return join(arguments);
+  if (!arguments.cars.empty()) return answer_shop_table(call);
   const Stopwatch watch;
   answer::TableView view = table_view(arguments);
   std::vector<ScenarioFile> files;
@@ -125,24 +140,29 @@ Answer answer_table(const Call& call) {
 extern const Command k_table{
     .name = "table",
     .question =
-        "safe amounts, highest readings or chances over two keys, for one or more scenarios",
+        "safe amounts, highest readings or chances over two keys, or of every car with every pump",
     .usage =
         "SCENARIO.ini [MORE.ini ...] --rows AXIS --columns AXIS [options]\n"
+        "--cars FILES --pumps FILES [options]\n"
         "--join PART.csv ... [--output FILE.csv]",
     .about =
         R"(A table over two keys. An axis is KEY=FROM:TO:STEP or "KEY=V1; V2; V3"; a plain quantity given to
 an uncertain key moves its law there and keeps its shape (exact(78 %) replaces it).
   blendrisk table car.ini --rows heel.indicated=2:10:2L \
     --columns "fuel.content=72 %; 76 %; 80 %"
+Or every car of a shop with every pump, as text, data or a picture: a car is one scenario, a pump
+another that has [fuel] alone, whose keys win over the car's.
+  blendrisk table --cars 'cars/*.ini' --pumps 'pumps/*.ini' --output shop.svg
 A large table can be spread: --part 1/4 --output part-1.csv and so on, then --join puts the parts
 together, byte for byte as the whole.
 )",
     .options =
-        "json seed threads precision cases method units rows columns show part join output require",
+        "cars pumps json seed threads precision cases method units rows columns show part join "
+        "output require",
     .answer = answer_table,
     .scenarios = Scenarios::several,
-    .output = ".csv",
+    .output = ".csv .svg .png .pdf",
     .shows = "amount heel chance",
-    .refuse = refuse_beside_join};
+    .refuse = refuse_idle};
 
 }  // namespace blendrisk::cli

@@ -26,6 +26,18 @@ inline constexpr std::array<LineStyle, answer::k_most_lines> k_line_styles{
      {"#5a6270", "(10,3,10,8)"}}};
 /// Of kinds of bars: dark and light, apart in grey too.
 inline constexpr std::array<const char*, 2> k_bar_colours{"#14304f", "#8fb3c9"};
+/// Of cells, light to dark in steps that stay apart in grey; ink on the darkest is read well
+/// (contrast above 5:1, WCAG 2.1 success criterion 1.4.3 asks for 4.5:1; from memory).
+inline constexpr std::array<const char*, 5> k_cell_colours{"#eef3f6", "#d5e2ea", "#b9cfdb",
+                                                           "#9dbccc", "#82a9bd"};
+inline constexpr const char* k_empty_colour = "#ffffff";
+inline constexpr const char* k_cell_edge_colour = "#5a6270";
+
+inline const char* colour_of_cell(int shade) {
+  return shade < 0 ? k_empty_colour
+                   : k_cell_colours[static_cast<std::size_t>(shade) % k_cell_colours.size()];
+}
+
 inline constexpr const char* k_ink_colour = "#22262b";
 inline constexpr const char* k_soft_colour = "#4d535b";
 inline constexpr const char* k_grid_colour = "#d9dde2";

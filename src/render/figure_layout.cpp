@@ -6,12 +6,12 @@
 #include "answer/description.hpp"
 #include "answer/plain_text.hpp"
 #include "render/label_places.hpp"
+#include "render/matrix_layout.hpp"
 #include "render/text_size.hpp"
 
 namespace blendrisk::render {
 namespace {
 
-constexpr double k_edge = 12.0;         ///< free pixels around everything
 constexpr double k_tick = 9.0;          ///< from an axis to its labels
 constexpr double k_end_gap = 10.0;      ///< from the plot to the curves' labels
 constexpr double k_most_beside = 0.34;  ///< of the width, for labels beside the plot
@@ -38,7 +38,12 @@ class LayingOut {
   }
 
   FigureLayout done() {
+    if (!figure_.matrix.empty()) out_.width = matrix_width(figure_, out_.width, font());
     double y = above(k_edge);
+    if (!figure_.matrix.empty()) {
+      below(lay_out_matrix(figure_, out_, y + 6.0));
+      return std::move(out_);
+    }
     frame(y + 10.0);
     if (figure_.rows.empty()) {
       y_axis();

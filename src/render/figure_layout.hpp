@@ -16,6 +16,7 @@ using answer::FigureRow;
 using answer::Tick;
 
 inline constexpr double k_line_height = 1.3;  ///< of the font
+inline constexpr double k_edge = 12.0;        ///< free pixels around everything
 
 /// In pixels of the canvas from its upper left corner.
 struct Box {
@@ -47,6 +48,11 @@ struct PlacedBar {
   std::size_t kind;  ///< of the figure's bar_names
 };
 
+struct PlacedCell {
+  Box box;
+  int shade;  ///< as in answer::FigureCell
+};
+
 struct FigureLayout {
   double width, height, font;  ///< font: its height in pixels
   Box plot;                    ///< what the axes enclose
@@ -54,6 +60,7 @@ struct FigureLayout {
   std::vector<PlacedText> texts;
   std::vector<PlacedStroke> strokes;
   std::vector<PlacedBar> bars;
+  std::vector<PlacedCell> cells;
 };
 
 /// The room a text takes, on the safe side.

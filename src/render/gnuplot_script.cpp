@@ -94,6 +94,12 @@ class Script {
 
   std::string placed() const {
     std::string text;
+    for (const PlacedCell& cell : layout_.cells) {
+      text += "set object rectangle from screen " + at(cell.box.left, cell.box.bottom) +
+              " to screen " + at(cell.box.right, cell.box.top) + " fillcolor rgb '" +
+              colour_of_cell(cell.shade) + "' fillstyle solid border linecolor rgb '" +
+              k_cell_edge_colour + "'\n";
+    }
     for (const PlacedBar& bar : layout_.bars) {
       text += "set object rectangle from screen " + at(bar.box.left, bar.box.bottom) +
               " to screen " + at(bar.box.right, bar.box.top) + " fillcolor rgb '" +

@@ -109,6 +109,12 @@ class Drawing {
 
   std::string placed() const {
     std::string text;
+    for (const PlacedCell& cell : layout_.cells) {
+      text += "<rect" + set("x", px(cell.box.left)) + set("y", px(cell.box.top)) +
+              set("width", px(cell.box.right - cell.box.left)) +
+              set("height", px(cell.box.bottom - cell.box.top)) +
+              set("fill", colour_of_cell(cell.shade)) + stroke(k_cell_edge_colour, 1.0) + "/>\n";
+    }
     for (const PlacedBar& bar : layout_.bars) {
       text += "<rect" + set("x", px(bar.box.left)) + set("y", px(bar.box.top)) +
               set("width", px(bar.box.right - bar.box.left)) +

@@ -33,6 +33,13 @@ std::string csv_cell(const TableView& view, std::size_t number, const Cell& cell
   return csv_line(fields);
 }
 
+/// "# blendrisk table, part 1 of 4", nothing for the whole.
+std::string part_line(const std::optional<Part>& part) {
+  if (!part) return {};
+  return std::string(k_part_head) + std::to_string(part->number) + " of " +
+         std::to_string(part->count) + "\n";
+}
+
 /// Lines of a part go on to a terminal as they are.
 void check_lines(std::string_view text) {
   for (std::size_t line = 1; !text.empty(); ++line) {
@@ -83,15 +90,32 @@ std::size_t first_cell(const Part& part, std::size_t cells) {
 }
 
 std::string table_csv(const TableView& view, const std::optional<Part>& part) {
-  std::string text;
   std::size_t number = 0;
-  if (part) {
-    text.append(k_part_head).append(std::to_string(part->number)).append(" of ");
-    text.append(std::to_string(part->count)).append("\n");
-    number = first_cell(*part, view.files.size() * view.cells_each());
-  }
-  text += csv_caution() + csv_head(view);
+  if (part) number = first_cell(*part, view.files.size() * view.cells_each());
+  std::string text = part_line(part) + csv_caution() + csv_head(view);
   for (const Cell& cell : view.cells) text += csv_cell(view, number++, cell);
+  return text;
+}
+
+std::string table_csv(const answer::ShopTableView& view, const std::optional<Part>& part) {
+  std::vector<std::string> names{"car", "pump"};
+  add_names(names, view.request.show, true);
+  const bool chances = view.request.show == decide::Show::chance;
+  if (chances) names.emplace_back("reason");
+  std::string text = part_line(part) + csv_caution() + csv_line(names);
+  for (std::size_t i = 0; i < view.cells.size(); ++i) {
+    const std::size_t cell = view.from + i;
+    std::vector<std::string> fields{text::escaped(view.cars[cell / view.pumps.size()]),
+                                    text::escaped(view.pumps[cell % view.pumps.size()])};
+    if (view.cells[i].chance || view.cells[i].litres) {
+      add(fields, view.cells[i], view.request.show, true);
+      if (chances) fields.emplace_back();
+    } else {
+      fields.resize(names.size() - 1);
+      fields.push_back(text::escaped(answer::reason_of(view, i)));
+    }
+    text += csv_line(fields);
+  }
   return text;
 }
 

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "answer/shop_table.hpp"
 #include "answer/table.hpp"
 
 /// A table as data, whole or in parts that join to the whole.
@@ -18,6 +19,9 @@ std::size_t first_cell(const Part& part, std::size_t cells);
 /// One line a cell, in litres or fractions; a cell that nothing satisfies has no number and says
 /// why. A part begins with a line that says which it is, and is otherwise the whole's lines.
 std::string table_csv(const answer::TableView& view, const std::optional<Part>& part);
+
+/// The same of every car with every pump.
+std::string table_csv(const answer::ShopTableView& view, const std::optional<Part>& part);
 
 /// What a reader of parts accepts, as the tail of an error message.
 inline constexpr const char* k_parts_accepted = "files of `table --part k/n` are accepted";

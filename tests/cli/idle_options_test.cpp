@@ -74,6 +74,11 @@ table|CAR|TABLE|--output|DIR/answer.csv
 table|CAR|TABLE|--show|chance
 table|CAR|TABLE|--show|chance|--json
 table|CAR|TABLE|--show|chance|--output|DIR/answer.csv
+table|--cars|CAR|--pumps|DIR/pump.ini
+table|--cars|CAR|--pumps|DIR/pump.ini|--json
+table|--cars|CAR|--pumps|DIR/pump.ini|--output|DIR/answer.csv
+table|--cars|CAR|--pumps|DIR/pump.ini|--show|chance
+table|--cars|CAR|--pumps|DIR/pump.ini|--show|heel|--json
 table|CAR|--rows|fuel.content=74 %; 78 %|--columns|heel.content=5 %; 8 %|--show|heel|--json)";
 constexpr const char* k_curves = R"(curve|CAR|CURVE
 curve|CAR|CURVE|--show|amount
@@ -85,7 +90,8 @@ constexpr const char* k_forms = R"(
 constexpr const char* k_drawn = R"(chance|CAR|--output|DIR/answer.svg
 arrive|CAR|--output|DIR/answer.svg
 drivers|CAR|--output|DIR/answer.svg
-guide|CAR|--output|DIR/answer.html)";
+guide|CAR|--output|DIR/answer.html
+table|--cars|CAR|--pumps|DIR/pump.ini|--output|DIR/answer.svg)";
 
 Args split(const std::string& text, char at) {
   Args parts;
@@ -98,6 +104,7 @@ class IdleOptions : public ::testing::Test {
  protected:
   IdleOptions() {
     directory_.write("car.ini", k_car);
+    directory_.write("pump.ini", "[fuel]\ncontent = uniform(71 %, 81 %)\n");
     directory_.write("tests.csv", "content_percent,pump\n74,a\n76,a\n75,b\n78,b\n");
     directory_.write(
         "log.csv",
@@ -143,6 +150,8 @@ class IdleOptions : public ::testing::Test {
   /// The option with a value that is no default.
   Args given(const Option& option, const std::string& command) const {
     static const std::map<std::string, std::string> values{
+        {"cars", "CAR"},
+        {"pumps", "DIR/pump.ini"},
         {"seed", "7"},
         {"threads", "1"},
         {"precision", "0.3 %"},
@@ -215,7 +224,7 @@ class IdleOptions : public ::testing::Test {
     const bool there = std::find(words.begin(), words.end(), name) != words.end();
     if (there && name != "--reading") return;
     // What is required shows where it is not so.
-    if (name == "--require" && words[1] == file("car.ini")) {
+    if (name == "--require" && (words[1] == file("car.ini") || words[1] == "--cars")) {
       words = joined(words, args("--limits.minimum|79 %"));
     }
     const std::string was = before(words);
@@ -290,6 +299,12 @@ TEST_F(IdleOptions, EachIsRefusedWhereItDoesNothing) {
   expect_refused("learn|--log|DIR/tests.csv|--tank.capacity|40 L",
                  "--tank.capacity: does nothing without a scenario");
   expect_refused("learn|--log|DIR/tests.csv|--car|a", "--car: does nothing without a scenario");
+  const std::string shop = "table|--cars|CAR|--pumps|DIR/pump.ini|";
+  expect_refused(shop + "--rows|heel.indicated=2:4:1L", "--rows: does nothing beside --cars");
+  expect_refused(shop + "--columns|heel.indicated=2:4:1L", "--columns: does nothing beside --cars");
+  expect_refused(shop + "--show|chance|--units|us", "--units: does nothing to chances of cars");
+  expect_refused(shop + "--part|1/2|--output|DIR/answer.svg", "--part: needs --output");
+  expect_refused("table|CAR|TABLE|--output|DIR/answer.svg", "--output: a picture is of --cars");
 }
 
 TEST_F(IdleOptions, AnUnknownOptionPointsToTheHelpOfItsCommand) {

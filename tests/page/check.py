@@ -2,7 +2,7 @@
 
 usage: check.py PROGRAM AXE_JS   (run in the project's directory)
 
-Checked for every example and for one scenario of hostile texts: no console message, no request
+Checked for every example, one scenario of hostile texts, and a shop's guides with their index, whose links the keyboard comes to: no console message, no request
 beyond the page itself, no horizontal scroll at 360 px, headings and tables as a screen reader needs
 them (axe-core, no violations), every number equal to the JSON of the command it comes from, and a
 print on A4 and Letter of whole pages on which no table row is cut. A page with a script, a request
@@ -13,7 +13,12 @@ import re
 import sys
 import tempfile
 
+from selenium.webdriver.common.keys import Keys
+
 from browser import EXAMPLES, HOSTILE, PAPERS, answer, browser, open_page, printed, quiet, run, scrolls, violations
+
+
+FLEET = sorted(str(p) for p in pathlib.Path("examples/fleet/cars").glob("*.ini"))
 
 
 def scripts(driver):
@@ -113,6 +118,37 @@ def twin(driver, page, work):
     return [f"a page that is wrong by its {name} passes" for name, ok in wanted.items() if not ok]
 
 
+def index(driver, work):
+    """What is wrong with the index of a shop's guides, and with one of them; and that it would be seen."""
+    folder = pathlib.Path(work) / "guides"
+    run("guide", "--cars", *FLEET, "--pumps", "examples/fleet/pumps/*-winter.ini", "--static", "--output", str(folder))
+    page = folder / "index.html"
+    wrong = check(driver, page, None) + links(driver, page)
+    wrong += check(driver, folder / "van-north-winter.html", None)
+    (folder / "van-north-winter.html").unlink()
+    bad = page.read_text(encoding="utf-8").replace("<a href", "<a tabindex=-1 href", 1)
+    page.write_text(bad, encoding="utf-8")
+    open_page(driver, page, 360)
+    if len(links(driver, page)) != 2:
+        wrong.append("a link that leads nowhere, or out of the keyboard's reach, passes")
+    return wrong
+
+
+def links(driver, page):
+    """Links that lead to no file, and those that the Tab key does not come to."""
+    driver.execute_script("document.body.focus()")
+    names = driver.execute_script("return [...document.links].map(a => a.getAttribute('href'))")
+    wrong = [f"the link {name} leads nowhere" for name in names if not (page.parent / name).is_file()]
+    reached = set()
+    for _ in range(len(names) + 5):
+        driver.switch_to.active_element.send_keys(Keys.TAB)
+        reached.add(driver.execute_script("return document.activeElement.getAttribute('href')"))
+    wrong += [f"the keyboard does not come to {name}" for name in names if name not in reached]
+    if len(names) != 18:
+        wrong.append(f"{len(names)} links for six cars and three pumps")
+    return wrong
+
+
 def main():
     failures = 0
     driver = browser()
@@ -136,7 +172,10 @@ def main():
             for problem in twin(driver, pages[EXAMPLES[-1]], work):
                 print(problem)
                 failures += 1
-            print(f"{len(pages) + 1} pages checked, {failures} problems")
+            for problem in index(driver, work):
+                print(f"a shop's guides: {problem}")
+                failures += 1
+            print(f"{len(pages) + 3} pages checked, {failures} problems")
     finally:
         driver.quit()
     return 1 if failures else 0

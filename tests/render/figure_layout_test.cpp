@@ -6,6 +6,7 @@
 #include <random>
 
 #include "answer/plain_text.hpp"
+#include "render/figure_colours.hpp"
 #include "render/text_size.hpp"
 
 namespace blendrisk::render {
@@ -217,6 +218,69 @@ TEST(TextSize, IsThatOfAWideFont) {
   EXPECT_EQ(lines_within("W", 0.1), (std::vector<std::string>{"W"}));
   EXPECT_TRUE(lines_within("", 5.0).empty());
   EXPECT_GE(text_width("\u71c3"), 1.0);
+}
+
+/// The cell of a grid that `text` stands in whole; nullptr: none.
+const PlacedCell* cell_around(const FigureLayout& layout, const PlacedText& text) {
+  const Box box = box_of(text, layout.font);
+  for (const PlacedCell& cell : layout.cells) {
+    if (box.left >= cell.box.left && box.right <= cell.box.right && box.top >= cell.box.top &&
+        box.bottom <= cell.box.bottom) {
+      return &cell;
+    }
+  }
+  return nullptr;
+}
+
+// Whatever is written in them: names and cells of any length, one column or many.
+TEST(FigureLayout, TheCellsOfAGridHoldTheirTextsAndTouchOnlyAtTheirEdges) {
+  Random random(20260502);
+  for (int round = 0; round < 60; ++round) {
+    Figure figure;
+    figure.title = random.words(6);
+    const int columns = random.whole(1, 9);
+    for (int c = 0; c < columns; ++c) figure.matrix_columns.push_back(random.words(4));
+    const int rows = random.whole(1, 9);
+    std::size_t texts = 0;
+    for (int r = 0; r < rows; ++r) {
+      figure.matrix.push_back({random.words(6), {}});
+      for (int c = 0; c < columns; ++c) {
+        figure.matrix.back().cells.push_back({random.whole(-1, 4), random.words(5)});
+      }
+    }
+    const FigureLayout layout = lay_out(figure);
+    ASSERT_EQ(misplaced(layout), "");
+    ASSERT_EQ(layout.cells.size(), static_cast<std::size_t>(rows * columns));
+    for (const PlacedText& text : layout.texts) texts += cell_around(layout, text) ? 1 : 0;
+    ASSERT_GE(texts, layout.cells.size());
+    for (std::size_t i = 0; i < layout.cells.size(); ++i) {
+      const Box& a = layout.cells[i].box;
+      const Box less{a.left + 0.01, a.top + 0.01, a.right - 0.01, a.bottom - 0.01};
+      for (std::size_t k = 0; k < i; ++k) ASSERT_FALSE(overlap(less, layout.cells[k].box));
+    }
+  }
+}
+
+/// Relative luminance of "#rrggbb" (WCAG 2.1, definition of relative luminance; from memory).
+double luminance(const std::string& colour) {
+  const auto channel = [&](std::size_t at) {
+    const double c = std::stoi(colour.substr(at, 2), nullptr, 16) / 255.0;
+    return c <= 0.04045 ? c / 12.92 : std::pow((c + 0.055) / 1.055, 2.4);
+  };
+  return 0.2126 * channel(1) + 0.7152 * channel(3) + 0.0722 * channel(5);
+}
+
+// Without its hue each shade is a step darker than the one before, and ink is read on all of them.
+TEST(FigureColours, ShadesOfCellsStayApartInGreyAndBearInk) {
+  const auto ratio = [](const std::string& light, const std::string& dark) {
+    return (luminance(light) + 0.05) / (luminance(dark) + 0.05);
+  };
+  for (std::size_t i = 1; i < k_cell_colours.size(); ++i) {
+    EXPECT_GT(ratio(k_cell_colours[i - 1], k_cell_colours[i]), 1.15);
+  }
+  for (const char* colour : k_cell_colours) EXPECT_GT(ratio(colour, k_ink_colour), 5.0);
+  // Another hue of the same lightness is no step.
+  EXPECT_LT(ratio("#d5e2ea", "#dfe1d3"), 1.15);
 }
 
 }  // namespace
