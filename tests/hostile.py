@@ -242,6 +242,39 @@ def file_names(name):
     os.unlink(b"./" + file)
 
 
+def shops(name):
+    """A shop whose car and pump are called so, and whose pump's file is; and a file that is included by that name."""
+    where = ("shop", name)
+    title = argument(name).replace("#", "")
+    pathlib.Path("car.ini").write_text(scenario(title))
+    file = b"./" + name + b" pump.ini"
+    with open(file, "w") as out:
+        out.write(f"[fuel]\ntitle = {title}\ncontent = uniform(71 %, 81 %)\n")
+    shop = ("--cars", "car.ini", "--pumps", file)
+    run(where, "table", *shop, fails=False)
+    run(where, "table", *shop, "--json", fails=False)
+    run(where, "table", *shop, "--output", "shop.csv", fails=False)
+    printable(where, open("shop.csv", "rb").read())
+    os.unlink("shop.csv")
+    if DRAWS:
+        run(where, "table", *shop, "--output", "shop.svg", fails=False)
+        picture(where, "shop", b"shop.svg")
+    run(where, "guide", *shop, "--cases", "128", "--static", "--output", "guides", fails=False)
+    index = open("guides/index.html", "rb").read()
+    printable((*where, "index"), index)
+    same_as_plain("shop index", where, Tags(index.decode()).elements)
+    plain = re.compile(r"(index|[A-Za-z0-9_-]+)\.html")
+    if len(os.listdir("guides")) != 2 or not all(plain.fullmatch(one) for one in os.listdir("guides")):
+        complain(*where, "names of pages", os.listdir("guides"))
+    shutil.rmtree("guides")
+    with open("over.ini", "wb") as out:
+        out.write(b"include = " + name + b" pump.ini\ninclude = car.ini\n")
+    run(where, "chance", "over.ini", "--cases", "128")
+    os.unlink("over.ini")
+    os.unlink(file)
+    run(where, "table", *shop, fails=True)
+
+
 def columns(name):
     where = ("column", name)
     heading = argument(name).replace('"', "'").replace("#", "").strip()
@@ -294,7 +327,7 @@ def main():
         os.chdir(directory)
         os.environ["SOURCE_DATE_EPOCH"] = "0"
         for name in NAMES:
-            for check in (titles, file_names, columns, arguments):
+            for check in (titles, file_names, shops, columns, arguments):
                 check(name)
             left = set(os.listdir(b".")) - {b"car.ini", b"raw.csv"}
             if left:

@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Installs the Debian packages that are missing, with apt-get (through sudo when not root).
-# usage: install_packages.sh build|test|bench|fuzz|package|browser   (each of the others includes build)
+# usage: install_packages.sh build|test|bench|fuzz|package|browser|cluster   (each of the others includes build)
 set -euo pipefail
 
 packages=(cmake make g++ libboost-dev libboost-program-options-dev libboost-iostreams-dev libboost-filesystem-dev
@@ -19,8 +19,10 @@ case "${1:-build}" in
   # Compiles the module of the page that computes; the other headers are those of build.
   browser) packages+=(emscripten gzip) ;;
   package) packages+=(dpkg-dev debootstrap help2man scdoc) ;;
+  # Slurm for tests/cluster.sh.
+  cluster) packages+=(slurmctld slurmd slurm-client munge) ;;
   *)
-    echo "usage: $0 build|test|bench|fuzz|package|browser" >&2
+    echo "usage: $0 build|test|bench|fuzz|package|browser|cluster" >&2
     exit 2
     ;;
 esac

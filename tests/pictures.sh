@@ -55,6 +55,17 @@ for scenario in examples/*.ini; do
     draw guide "$scenario"
   done
 done
+name=fleet
+shop=(table --cars examples/fleet/cars/*.ini --pumps)
+for drawing in "svg metric" "svg us" "png metric" "pdf us"; do
+  read -r format units <<<"$drawing"
+  draw "${shop[@]}" examples/fleet/pumps/*.ini
+  draw "${shop[@]}" examples/fleet/pumps/*-winter.ini --show heel
+  draw "${shop[@]}" examples/fleet/pumps/north-winter.ini --title "$hostile"
+done
+units=metric format=svg
+"$program" "${shop[@]}" examples/fleet/pumps/*.ini --show chance --output "$work/fleet-chances.svg" >/dev/null
+drawn=$((drawn + 1))
 rm -f "$work/said"
 files=("$work"/*)
 if [ ${#files[@]} -ne "$drawn" ]; then

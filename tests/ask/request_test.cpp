@@ -51,6 +51,16 @@ TEST(Request, WhatIsGivenWinsOverTheScenario) {
   EXPECT_EQ(again.at("answer"), after.at("answer"));
 }
 
+TEST(Request, ThePageHasNoFilesToInclude) {
+  Json asked = request("chance", "sedan.ini");
+  asked["scenario"] = "include = shop.ini\n" + asked["scenario"].get<std::string>();
+  const Json refused = answer(asked);
+  EXPECT_EQ(refused.at("key"), "include");
+  EXPECT_EQ(refused.at("error"),
+            "sedan.ini:1: include: is not accepted here, where there are no files; one text with "
+            "all of its lines is accepted");
+}
+
 TEST(Request, ARefusalIsTheProgramsLineAndItsKey) {
   Json asked = request("fill", "sedan.ini");
   asked["given"] = Json::array({{"heel.indicated", "nine"}});

@@ -2,7 +2,7 @@
 """Compares the program with the reference: every example, and invented scenarios at random.
 
 usage: check.py PROGRAM [--scenarios N] [--first K] [--of N] [--log FILE] [--seed S] [--cases N] [--commands A,B]
-                [--odd] [--correlated] [--shown] [--away] [--break NAME] [--keep DIR] [--verbose]
+                [--odd] [--correlated] [--shown] [--away] [--split] [--break NAME] [--keep DIR] [--verbose]
 
 A run in which nothing is wrong reports a disagreement with a chance of at most 1e-3 (compare.py). --of N: the
 scenarios of the whole campaign that this run is a part of; --log FILE: a line a scenario, and those in it are left
@@ -34,6 +34,8 @@ import generate
 import guide
 import heel
 import learn
+import shop
+import split
 import table
 import twins
 import update
@@ -48,7 +50,7 @@ COMMANDS = {"chance": chance.compare, "fill": fill.compare, "heel": heel.compare
 class Campaign:
     def __init__(self, options, folder, examples):
         self.options, self.folder = options, folder
-        self.of = (options.of or options.scenarios) + len(examples) + 3  # and as much again for learn and our line
+        self.of = (options.of or options.scenarios) + len(examples) + 4  # and as much again for learn, the shop and our line
         self.tally = Tally(self.of)
         self.tally.twins = 0
         self.refused, self.fields = [], fields.Fields()
@@ -105,6 +107,9 @@ class Campaign:
             with open(path, "w") as file:
                 file.write("# invented\n" + "".join(f"# reading {r}\n" for r in readings) + text)
             tally = self.scenario(path, readings, [options.seed, number], options.commands.split(","), number % 4 == 1)
+            if options.split or number % 5 == 0:
+                split.compare(options.program, path, self.tally, np.random.default_rng([options.seed, number, 2]),
+                              self.folder)
             self.fits += tally.fits
             if options.keep and not tally.failed:
                 os.remove(path)
@@ -158,6 +163,7 @@ def main():
     parser.add_argument("--odd", action="store_true")
     parser.add_argument("--correlated", action="store_true")
     parser.add_argument("--shown", action="store_true", help="every fill is done, with what the dispenser showed")
+    parser.add_argument("--split", action="store_true", help="every scenario is also dealt out to includes, not each fifth")
     parser.add_argument("--away", action="store_true", help="the gauge is read before driving to the pump")
     parser.add_argument("--break", dest="broken", default="")
     parser.add_argument("--keep")
@@ -178,6 +184,8 @@ def main():
         missed = []
         if options.first == 0 and not options.broken:
             twins.own_line(campaign.tally)
+            shop.compare(options.program, campaign.tally, folder, os.path.join(options.examples, "fleet"),
+                         (options.cases, options.line_cases), options.seed, campaign.fields.watch)
             learn.compare(options.program, campaign.tally, folder, options.examples, options.seed, options.logs,
                           campaign.fields.watch)
             missed = twins.run(options.program, campaign.tally, folder, twins.TWINS, campaign.of,
