@@ -33,6 +33,15 @@ TEST(TextError, APlaceDrivesNoTerminal) {
   EXPECT_EQ((Place{"a\x1b[2J.ini", 1, "b\n"}.head()), "a\\x1b[2J.ini:1: b\\x0a: ");
 }
 
+TEST(TextError, APlaceSaysWhoTookItsFileIn) {
+  EXPECT_EQ((Place{"b.ini", 2, "k", "a\n.ini:1"}.head()),
+            "b.ini:2 (included by a\\x0a.ini:1): k: ");
+  const Error error =
+      thrown([] { at({.source = "b.ini", .included_by = "a.ini:1"}, [] { fail({.line = 7}); }); });
+  EXPECT_EQ(error.place.included_by, "a.ini:1");
+  EXPECT_STREQ(error.what(), "b.ini:7 (included by a.ini:1): 'x' is no number; a number");
+}
+
 TEST(TextError, OuterLayersFillInWhatIsMissing) {
   const Error error = thrown([] {
     at({"a.ini", 3}, [] { at({.key = "b.c"}, [] { fail({}); }); });
