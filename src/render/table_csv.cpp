@@ -33,11 +33,29 @@ std::string csv_cell(const TableView& view, std::size_t number, const Cell& cell
   return csv_line(fields);
 }
 
-/// "# blendrisk table, part 1 of 4", nothing for the whole.
-std::string part_line(const std::optional<Part>& part) {
+/// "# blendrisk table, part 1 of 4", nothing for the whole. @param whose  what tells the table from
+/// others whose parts have the same columns
+std::string part_line(const std::optional<Part>& part, const std::string& whose = {}) {
   if (!part) return {};
   return std::string(k_part_head) + std::to_string(part->number) + " of " +
-         std::to_string(part->count) + "\n";
+         std::to_string(part->count) + whose + "\n";
+}
+
+/// ", shop 5b1c0f3e9a7d2468": a fingerprint of the titles of its cars and pumps, FNV-1a of 64 bits
+/// (IETF draft-eastlake-fnv; constants from memory).
+std::string fingerprint(const answer::ShopTableView& view) {
+  std::uint64_t hash = 0xcbf29ce484222325U;
+  const auto take = [&hash](std::string_view text) {
+    for (const char c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 0x100000001b3U;
+    hash *= 0x100000001b3U;  // the end of a title
+  };
+  for (const std::string& car : view.cars) take(car);
+  take("");
+  for (const std::string& pump : view.pumps) take(pump);
+  std::string digits(16, '0');
+  for (std::size_t i = digits.size(); i-- > 0; hash >>= 4U)
+    digits[i] = "0123456789abcdef"[hash & 15U];
+  return ", shop " + digits;
 }
 
 /// Lines of a part go on to a terminal as they are.
@@ -51,7 +69,7 @@ void check_lines(std::string_view text) {
 /// A part's text taken apart.
 struct Piece {
   std::size_t number, count;
-  std::string head, lines;
+  std::string whose, head, lines;
 };
 
 Piece piece_of(const std::string& text) {
@@ -72,11 +90,13 @@ Piece piece_of(const std::string& text) {
   const auto [of, error] = std::from_chars(at, last, piece.number);
   const std::string_view between(of, static_cast<std::size_t>(last - of));
   constexpr std::string_view k_of = " of ";
-  if (error != std::errc() || !between.starts_with(k_of) ||
-      std::from_chars(of + k_of.size(), last, piece.count).ec != std::errc() || piece.number == 0 ||
-      piece.number > piece.count) {
+  const char* const count =
+      error == std::errc() && between.starts_with(k_of) ? of + k_of.size() : last;
+  const auto [behind, no_count] = std::from_chars(count, last, piece.count);
+  if (no_count != std::errc() || piece.number == 0 || piece.number > piece.count) {
     throw Error("does not say which part it is", k_parts_accepted);
   }
+  piece.whose.assign(behind, last);
   check_lines(text);
   piece.head = text.substr(head, head_end + 1 - head);
   piece.lines = text.substr(head_end + 1);
@@ -102,7 +122,7 @@ std::string table_csv(const answer::ShopTableView& view, const std::optional<Par
   add_names(names, view.request.show, true);
   const bool chances = view.request.show == decide::Show::chance;
   if (chances) names.emplace_back("reason");
-  std::string text = part_line(part) + csv_caution() + csv_line(names);
+  std::string text = part_line(part, fingerprint(view)) + csv_caution() + csv_line(names);
   for (std::size_t i = 0; i < view.cells.size(); ++i) {
     const std::size_t cell = view.from + i;
     std::vector<std::string> fields{text::escaped(view.cars[cell / view.pumps.size()]),
@@ -128,8 +148,9 @@ std::string joined_csv(const std::vector<std::string>& parts) {
   for (const std::string& text : parts) {
     Piece piece = piece_of(text);
     const std::size_t number = piece.number;
-    if (!pieces.empty() && (pieces.begin()->second.head != piece.head ||
-                            pieces.begin()->second.count != piece.count)) {
+    if (!pieces.empty() &&
+        (pieces.begin()->second.head != piece.head || pieces.begin()->second.whose != piece.whose ||
+         pieces.begin()->second.count != piece.count)) {
       throw Error("is a part of another table", "parts of one table are accepted");
     }
     if (!pieces.emplace(number, std::move(piece)).second) {

@@ -116,9 +116,14 @@ TEST(ShopTable, PartsJoinToTheWhole) {
   }
   text_of(join);
   EXPECT_EQ(contents(files.file("joined.csv")), contents(files.file("whole.csv")));
-  // Parts of other cars are no parts of it: their lines would be, but not their number.
   join.pop_back();
   expect_refused(join, "part 4 of 4 is missing");
+  // The columns are the same with other cars.
+  const std::string other = files.file("other.csv");
+  text_of({"table", "--cars", source_dir() + "/examples/fleet/cars/van.ini", "--pumps", pumps(),
+           "--part", "4/4", "--output", other});
+  join.push_back(other);
+  expect_refused(join, "is a part of another table");
 }
 
 TEST(ShopTable, RequireAsksForEveryCell) {
