@@ -50,9 +50,10 @@ bool any_again(const ShopTableView& view) {
                              [](const Cell& cell) { return cell.again_from_l.has_value(); });
 }
 
-/// What a cell's shade goes by; not a number where it has none.
+/// What a cell's shade goes by; not a number where it has none. All chances below a millionth are
+/// small alike.
 double size_of(const Cell& cell) {
-  if (cell.chance) return std::log10(std::max(cell.chance->chance, 1e-12));
+  if (cell.chance) return std::log10(std::max(cell.chance->chance, 1e-6));
   return cell.litres ? *cell.litres : std::nan("");
 }
 

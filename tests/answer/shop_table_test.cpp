@@ -55,16 +55,15 @@ TEST(ShopTableView, ShadesGoFromTheSmallestToTheLargestAndNoneHasNone) {
   EXPECT_THAT(figure.alt, HasSubstr("van with river 60.00 L; van with south none [1]"));
 }
 
-// A hundred times likelier is as large a step anywhere.
+// Ten times likelier is as large a step anywhere, down to a millionth.
 TEST(ShopTableView, ShadesOfChancesGoByTheirOrderOfMagnitude) {
   ShopTableView view = view_of_amounts();
   view.request.show = Show::chance;
   view.refused.assign(6, "");
-  view.cells = {chance_of(1e-9), chance_of(1e-7), chance_of(1e-5),
-                chance_of(1e-3), chance_of(0.1),  chance_of(0.0)};
-  // Nothing is shown as a millionth of a millionth.
+  view.cells = {chance_of(1e-9), chance_of(2e-6), chance_of(3e-5),
+                chance_of(2e-3), chance_of(0.1),  chance_of(0.0)};
   EXPECT_THAT(shades_of(shop_figure("shop", view, UnitSystem::metric)),
-              ElementsAre(1, 2, 3, 4, 4, 0));
+              ElementsAre(0, 0, 1, 3, 4, 0));
 }
 
 TEST(ShopTableView, OneShadeWhereAllIsTheSame) {
