@@ -30,9 +30,9 @@ estimate::ChanceResult fresh(scenario::Scenario filled, double indicated_l,
 }
 
 /// The readings of a search, moved inwards by single steps until fresh estimates agree.
-std::optional<Readings> confirmed(Readings found, const scenario::Scenario& filled, const Put& put,
-                                  const estimate::Options& options, double step_l,
-                                  estimate::Effort& effort) {
+std::optional<ReadingRange> confirmed(ReadingRange found, const scenario::Scenario& filled,
+                                      const Put& put, const estimate::Options& options,
+                                      double step_l, estimate::Effort& effort) {
   sampling::Question question(filled);
   const auto beyond = [&](double reading) {
     put(question.numbers(), reading);
@@ -54,17 +54,17 @@ std::optional<Readings> confirmed(Readings found, const scenario::Scenario& fill
 }
 
 /// Readings of the scenario as it is filled, put where `put` does: the span that reaches highest.
-estimate::Found<std::optional<Readings>> within_risk(const scenario::Scenario& filled,
-                                                     const Put& put,
-                                                     const estimate::Options& options,
-                                                     double step_l, const SearchSize& size) {
+estimate::Found<std::optional<ReadingRange>> within_risk(const scenario::Scenario& filled,
+                                                         const Put& put,
+                                                         const estimate::Options& options,
+                                                         double step_l, const SearchSize& size) {
   tank::CommonRandomNumbers points(filled, options.seed, size.grid);
   const Acceptable found = acceptable(points, put, 0.0, filled.tank.capacity_l, step_l,
                                       filled.limits.accepted_risk, size);
   estimate::Effort effort{.evaluations = points.evaluations()};
   for (std::size_t i = found.spans.size(); i-- > 0;) {
-    const Readings shown{std::max(rounded_up(found.spans[i].low, step_l), 0.0),
-                         rounded_down(found.spans[i].high, step_l)};
+    const ReadingRange shown{std::max(rounded_up(found.spans[i].low, step_l), 0.0),
+                             rounded_down(found.spans[i].high, step_l)};
     if (!(shown.lowest <= shown.highest)) continue;
     const auto sure = confirmed(shown, filled, put, options, step_l, effort);
     return {sure, effort};
@@ -95,10 +95,9 @@ std::optional<double> lowest_reading(const scenario::Scenario& scenario,
   return rounded_up(static_cast<double>(numeric::first_step(-1L, most, within)) * step_l, step_l);
 }
 
-estimate::Found<std::optional<Readings>> readings_within_risk(const scenario::Scenario& scenario,
-                                                              const estimate::Options& options,
-                                                              double step_l,
-                                                              const SearchSize& size) {
+estimate::Found<std::optional<ReadingRange>> readings_within_risk(
+    const scenario::Scenario& scenario, const estimate::Options& options, double step_l,
+    const SearchSize& size) {
   return within_risk(as_filled(scenario), put_indicated, options, step_l, size);
 }
 

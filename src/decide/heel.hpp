@@ -52,13 +52,12 @@ HeelResult solve_heel(const scenario::Scenario& scenario, const estimate::Option
                       double step_l);
 
 /// Readings within the accepted risk, as the gauge shows them: the span that reaches highest.
-struct Readings {
+struct ReadingRange {
   double lowest, highest;
 };
-estimate::Found<std::optional<Readings>> readings_within_risk(const scenario::Scenario& scenario,
-                                                              const estimate::Options& options,
-                                                              double step_l,
-                                                              const SearchSize& size = {});
+estimate::Found<std::optional<ReadingRange>> readings_within_risk(
+    const scenario::Scenario& scenario, const estimate::Options& options, double step_l,
+    const SearchSize& size = {});
 
 /// The chance of running dry before any of the fills, from a first reading.
 double dry_chance(scenario::Scenario scenario, const estimate::Options& options,
