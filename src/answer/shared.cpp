@@ -19,7 +19,10 @@ int content_decimals(double standard_deviation) {
 }
 
 bool bears_on(std::string_view key, About about) {
-  if (key == "title" || key.ends_with(".price") || key.starts_with("tester.")) return false;
+  if (key == "title" || key.ends_with(".price") || key.starts_with("tester.") ||
+      key.starts_with("policy.")) {
+    return false;
+  }
   if (about == About::line || about == About::nothing) return about == About::line;
   if (scenario::is_correlation(key)) {
     const auto [first, second] = scenario::correlated_keys(key);

@@ -174,6 +174,12 @@ amount = click-off
 accepted-risk = 1 %
 dry-risk = 1 %
 
+# What errs alike at all changes of one car, for policy: as a gauge errs
+# where it stands on a float's arm (common practice, no source). All
+# else is drawn anew at each change.
+;[policy]
+;persistent = heel.gauge-error, tank.click-off, sensor.bias
+
 # Inputs that move together, by their rank correlation. This one goes
 # with [fill-2].
 ;[correlation]

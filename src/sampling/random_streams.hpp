@@ -21,7 +21,9 @@ enum class Purpose : std::uint64_t {
   sensitivity,
   mixture,
   known,
-  evidence
+  evidence,
+  year,
+  given_persistent
 };
 
 /// The rounds of an estimate count up from 0; these have numbers that none of them reaches.

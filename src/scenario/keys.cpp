@@ -259,6 +259,15 @@ void add_limits(Table& t) {
         "chance of running dry before the fill that is accepted", "accepted risk of running dry");
 }
 
+void add_policy(Table& t) {
+  t.section("policy");
+  t.add(inputs, "persistent", k_words,
+        "= heel.gauge-error, tank.click-off, sensor.bias, line.reservoir, line.filter, line.pipe, "
+        "line.beyond-sensor",
+        "what errs alike at all changes of one car; all else is drawn anew at each",
+        "inputs drawn once a car");
+}
+
 }  // namespace rows
 
 const std::vector<Key>& table() {
@@ -271,6 +280,7 @@ const std::vector<Key>& table() {
     rows::add_before(t);
     rows::add_tester(t);
     rows::add_limits(t);
+    rows::add_policy(t);
     return t.keys;
   }();
   return keys_in_order;
@@ -282,7 +292,7 @@ struct KindTexts {
 };
 
 const KindTexts& texts_of(Kind kind) {
-  static constexpr std::array<KindTexts, 9> k_texts{{
+  static constexpr std::array<KindTexts, 10> k_texts{{
       {"text", "any text"},
       {"{}", "{}"},
       {"{} or share of the tank", "{} or a share of the tank such as 1/8 tank"},
@@ -292,6 +302,7 @@ const KindTexts& texts_of(Kind kind) {
       {"laminar or plug", "laminar or plug"},
       {"click-off or hand", "click-off or hand"},
       {"phases", "phases of idle and gentle such as idle 4 min, gentle"},
+      {"keys of the car", "none, or keys of uncertain inputs of the car such as heel.gauge-error"},
   }};
   return k_texts.at(static_cast<std::size_t>(kind));
 }

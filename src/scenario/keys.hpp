@@ -24,6 +24,7 @@ enum class Kind {
   pipe_flow,   ///< laminar or plug
   stopped_by,  ///< click-off or hand
   schedule,    ///< phases of driving
+  inputs,      ///< keys of uncertain inputs of the car or its line
 };
 
 /// What is accepted, in inner units. The mean of an uncertain value must lie in it.

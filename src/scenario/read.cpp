@@ -297,6 +297,33 @@ Limits read_limits(const Values& values) {
   return limits;
 }
 
+/// The keys of a car's or its line's inputs, by commas or spaces; none where it says so.
+Policy read_policy(const Values& values) {
+  const std::string key = "policy.persistent";
+  std::string list = values.word(key);
+  std::replace(list.begin(), list.end(), ',', ' ');
+  Policy policy;
+  if (text::trimmed(list) == "none") return policy;
+  const std::string accepted = accepted_text(*find_key(key));
+  for (const std::string_view& name : text::pieces(list, ' ')) {
+    if (name.empty()) continue;
+    const Key* found = find_key(name);
+    if (found == nullptr || !found->row) {
+      values.fail(key, text::in_quotes(name) + " is no uncertain input; " + accepted);
+    }
+    const Uncertain input = found->row->input;
+    if (input >= Uncertain::first_of_fill && input < Uncertain::first_of_line) {
+      values.fail(key, std::string(name) + " is the pump's, shared by all its cars; " + accepted);
+    }
+    if (std::ranges::count(policy.persistent, input) > 0) {
+      values.fail(key, std::string(name) + " stands there twice; once is accepted");
+    }
+    policy.persistent.push_back(input);
+  }
+  if (policy.persistent.empty()) values.fail(key, "names nothing; " + accepted);
+  return policy;
+}
+
 /// Refuses an input that no correlation can be of.
 void require_uncertain(const Values& values, const Scenario& scenario, const std::string& line,
                        const std::string& key) {
@@ -382,6 +409,7 @@ Scenario read(const std::string& name, std::vector<Entry> entries,
   scenario.before = read_before(values);
   scenario.tester = read_tester(values);
   scenario.limits = read_limits(values);
+  scenario.policy = read_policy(values);
   scenario.correlations = read_correlations(values, scenario);
   scenario.given = values.given();
   scenario.defaults = read_defaults(values, scenario);

@@ -123,6 +123,12 @@ struct Limits {
   double dry_risk = 0.01;
 };
 
+/// What a shop's policy goes by.
+struct Policy {
+  /// Inputs of the car or its line that are drawn once a car, not at every change.
+  std::vector<Uncertain> persistent;
+};
+
 /// Spearman's rank correlation of two uncertain inputs, by their keys; see correlation.hpp.
 struct Correlation {
   std::string first, second;
@@ -154,6 +160,7 @@ struct Scenario {
   Before before;
   Tester tester;
   Limits limits;
+  Policy policy;
   std::vector<Correlation> correlations;
   std::vector<Known> known;
   std::vector<Given> given;     ///< in the order of the key table

@@ -148,13 +148,14 @@ double spread_of(const distributions::Distribution& law) {
 
 }  // namespace
 
-std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& inputs) {
+std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& inputs,
+                                                   std::span<const std::size_t> left_out) {
   CaseBatch batch(inputs, 1);  // holds medians
   estimate::BlendColumns columns(1);
   std::optional<std::size_t> best;
   double most = 0.0;
   const auto consider = [&](std::size_t slot) {
-    if (!inputs[slot].uncertain) return;
+    if (!inputs[slot].uncertain || std::ranges::count(left_out, slot) > 0) return;
     LinearBlend(inputs, slot).evaluate(batch, 1, columns);
     // Given the others: what they tell of it already is no spread of its own.
     const double own = sampling::ConditionalLaw(inputs, inputs.uncertain(slot), slot).own();
@@ -171,8 +172,9 @@ std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& i
   return best;
 }
 
-ConditionedContent::ConditionedContent(const sampling::CaseInputs& inputs, std::size_t slot)
-    : law_(inputs, inputs.with_told(inputs.uncertain(slot)), slot),
+ConditionedContent::ConditionedContent(const sampling::CaseInputs& inputs, std::size_t slot,
+                                       std::span<const std::size_t> drawn)
+    : law_(inputs, drawn, slot),
       reflected_(slot == Slot::old_fuel && inputs.by_reading()),
       reading_(reflected_ ? *inputs.scenario().heel.reading : 0.0) {}
 

@@ -54,16 +54,23 @@ inline constexpr double k_tie_l = 1e-9;
 /// The content to condition on: the one whose spread (half the middle two thirds), times its share
 /// of the landed content with every input at its median, is largest. None where no content that
 /// matters is uncertain.
-std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& inputs);
+/// @param left_out  slots that it must not be
+std::optional<std::size_t> content_to_condition_on(const sampling::CaseInputs& inputs,
+                                                   std::span<const std::size_t> left_out = {});
 
 /// The law of the conditioned content, draws held within [0, 1] included. Where it is the old
 /// fuel's by a reading, the content is reading − bias.
 class ConditionedContent {
  public:
-  ConditionedContent(const sampling::CaseInputs& inputs, std::size_t slot);
+  /// The other inputs are drawn in the order of inputs.uncertain(slot), and what is told follows
+  /// from them.
+  ConditionedContent(const sampling::CaseInputs& inputs, std::size_t slot)
+      : ConditionedContent(inputs, slot, inputs.with_told(inputs.uncertain(slot))) {}
+  /// The others are drawn in that order.
+  ConditionedContent(const sampling::CaseInputs& inputs, std::size_t slot,
+                     std::span<const std::size_t> drawn);
 
-  /// See ConditionalLaw; the other inputs are drawn in the order of inputs.uncertain(slot), and
-  /// what is told follows from them.
+  /// See ConditionalLaw.
   bool depends() const { return law_.depends(); }
   std::span<const double> centres(const sampling::CaseBatch& batch, std::span<double> room) const {
     return law_.centres(batch, room);
