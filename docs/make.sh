@@ -54,6 +54,8 @@ draw curve examples/sedan.ini --along fuel.content=68:83:0.25% --show landed \
 draw curve examples/wagon-line.ini --along engine.idle=0.8:2.4:0.02L/h --show arrival --after "15 min" \
   --by "line.filter=0.05 L; 0.1 L; 0.2 L" --output docs/gallery/arrival.svg
 draw table --cars 'examples/fleet/cars/*.ini' --pumps 'examples/fleet/pumps/*-winter.ini' --output docs/gallery/shop.svg
+draw policy --cars 'examples/fleet/cars/*.ini' --pumps 'examples/fleet/pumps/*-summer.ini' --changes 6 --year-risk "20 %" \
+  --cost-of-miss 900 --output docs/gallery/policy.svg
 SOURCE_DATE_EPOCH=1767225600 draw guide examples/wagon-line.ini --static --output docs/gallery/guide.html
 # Where the program was built with the module, and a browser is there.
 SOURCE_DATE_EPOCH=1767225600 draw guide examples/wagon-line.ini --output docs/gallery/live.html

@@ -37,4 +37,14 @@ for threads in 2 7; do
     bad=1
   fi
 done
+
+fleet=(--cars 'examples/fleet/cars/*.ini' --pumps 'examples/fleet/pumps/*-summer.ini' --changes 6)
+wishes=(--year-risk "20 %" --cost-of-miss 900)
+one=$(answer policy "${fleet[@]}" "${wishes[@]}" --threads 1)
+for threads in 2 7; do
+  if [ "$(answer policy "${fleet[@]}" "${wishes[@]}" --threads "$threads")" != "$one" ]; then
+    echo "policy: $threads threads differ from one"
+    bad=1
+  fi
+done
 exit $bad

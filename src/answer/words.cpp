@@ -11,12 +11,13 @@ namespace blendrisk::answer {
 namespace {
 
 /// `id = words`, one a line: of answers, of the line, of logs, of the page with its pictures, of
-/// forecasts verified.
+/// a policy, of forecasts verified.
 constexpr std::string_view k_words =
 #include "answer/english.words"
 #include "answer/english_line.words"
 #include "answer/english_logs.words"
 #include "answer/english_page.words"
+#include "answer/english_policy.words"
 #include "answer/english_verify.words"
     ;
 

@@ -170,6 +170,7 @@ class Completion {
     if (argument == "FILES") offer_files(".ini");
     if (argument == "FILE") offer_files(name == "output" ? command.output : ".csv");
     if (name == "readings") offer("-");
+    if (name == "changes") offer_files(".csv");
     const bool cells = argument == "COLUMN=VALUE" && stem_.find('=') == std::string::npos;
     if (argument == "COLUMN" || cells) {
       for (const std::string& column : columns_of(log_)) offer(column + (cells ? "=" : ""));

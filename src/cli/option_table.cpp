@@ -71,6 +71,22 @@ void take_precision(const Given& given, Arguments& to) {
   to.options.decision_serves = false;
 }
 
+void take_year_risk(const Given& given, Arguments& to) {
+  const std::string accepted = "a fraction with its unit, more than 0 % and less than 100 %";
+  const double risk = text::at({"--year-risk"}, [&] {
+    return units::parse_quantity(given.text, units::Dimension::fraction, accepted);
+  });
+  if (!(risk > 0.0 && risk < 1.0)) refuse(given, " is out of range", accepted);
+  to.year_risk = risk;
+}
+
+void take_cost_of_miss(const Given& given, Arguments& to) {
+  const std::string accepted = "a plain number above 0, in the money of the prices, such as 900";
+  const auto cost = number<double>(given, 0.0, 1e12, accepted);
+  if (!(cost > 0.0)) refuse(given, " is no cost", accepted);
+  to.cost_of_miss = cost;
+}
+
 void take_cases(const Given& given, Arguments& to) {
   const std::string accepted = "a whole number from 32 to 1e12, such as 100000 or 1e6";
   const auto value = number<double>(given, 32.0, 1e12, accepted);
@@ -260,6 +276,12 @@ const Option k_options[] = {
      add_files<&A::cars>},
     {"pumps", "FILES", "pumps, whose keys win over a car's: 'pumps/*.ini', or several files",
      add_files<&A::pumps>},
+    {"changes", "N", "changes a year of every car at every pump, or a .csv with car, pump, changes",
+     keep<&A::changes>},
+    {"year-risk", "P", "chance of any miss in a year that the accepted risk has to keep to",
+     take_year_risk},
+    {"cost-of-miss", "N", "money that a miss costs, held against that of extra fuel",
+     take_cost_of_miss},
     {"json", nullptr, "one JSON object on standard output", set<&A::json>, "", k_idle_json},
     {"seed", "N", "seed of the draws, default 1; the same seed gives the same answer", take_seed},
     {"threads", "N", "threads to use, default as many as the machine has", take_threads},

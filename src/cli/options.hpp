@@ -27,6 +27,8 @@ struct Arguments {
   std::string scenario_path;                ///< the first of
   std::vector<std::string> scenario_paths;  ///< more than one only for table
   std::vector<std::string> cars, pumps;     ///< of a shop: names of files, or patterns of them
+  std::string changes;                      ///< policy: a number, or a file
+  std::optional<double> year_risk, cost_of_miss;
   std::vector<scenario::Override> overrides;
   estimate::Options options{.decision_serves = true};  ///< unless a precision is given
   answer::UnitSystem units = answer::UnitSystem::metric;

@@ -107,7 +107,9 @@ if(BLENDRISK_PYTHON)
   add_program_test(log_fit ${BLENDRISK_PYTHON} -B tests/numeric/log_fit.py src/numeric/simd_math.hpp)
   add_program_test(steady ${BLENDRISK_PYTHON} -B tests/reference/steady.py
                    $<TARGET_FILE:blendrisk_program> --scenarios 6 --seeds 2)
-  set_tests_properties(reference steady openturns exact PROPERTIES SKIP_RETURN_CODE 77)
+  add_program_test(year ${BLENDRISK_PYTHON} -B tests/reference/year.py
+                   $<TARGET_FILE:blendrisk_program> --shops 2 --years 20000 --changes 3)
+  set_tests_properties(reference year steady openturns exact PROPERTIES SKIP_RETURN_CODE 77)
   set_tests_properties(reference PROPERTIES TIMEOUT 600)
 endif()
 

@@ -79,6 +79,9 @@ table|--cars|CAR|--pumps|DIR/pump.ini|--json
 table|--cars|CAR|--pumps|DIR/pump.ini|--output|DIR/answer.csv
 table|--cars|CAR|--pumps|DIR/pump.ini|--show|chance
 table|--cars|CAR|--pumps|DIR/pump.ini|--show|heel|--json
+policy|--cars|CAR|--pumps|DIR/pump.ini|--changes|2
+policy|--cars|CAR|--pumps|DIR/pump.ini|--changes|2|--json
+policy|--cars|CAR|--pumps|DIR/pump.ini|--changes|2|--output|DIR/answer.csv
 table|CAR|--rows|fuel.content=74 %; 78 %|--columns|heel.content=5 %; 8 %|--show|heel|--json)";
 constexpr const char* k_curves = R"(curve|CAR|CURVE
 curve|CAR|CURVE|--show|amount
@@ -152,6 +155,9 @@ class IdleOptions : public ::testing::Test {
     static const std::map<std::string, std::string> values{
         {"cars", "CAR"},
         {"pumps", "DIR/pump.ini"},
+        {"changes", "3"},
+        {"year-risk", "10 %"},
+        {"cost-of-miss", "400"},
         {"seed", "7"},
         {"threads", "1"},
         {"precision", "0.3 %"},

@@ -11,7 +11,8 @@ namespace {
 TEST(OptionTable, TheCommandsOfAnOptionReadAsASentence) {
   EXPECT_EQ(commands_with(*find_option("rows")), "table");
   EXPECT_EQ(commands_with(*find_option("show")), "table, curve and verify");
-  EXPECT_EQ(commands_with(*find_option("require")), "chance, fill, heel, arrive, update and table");
+  EXPECT_EQ(commands_with(*find_option("require")),
+            "chance, fill, heel, arrive, update, table and policy");
   EXPECT_EQ(commands_with(*find_option("help")), "");
 }
 

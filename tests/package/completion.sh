@@ -84,7 +84,7 @@ expect 'blendrisk help keys '
 expect 'blendrisk frobnicate '
 expect 'blendrisk new --' --back --help --version
 
-sections='--title --tank. --heel. --sensor. --fuel. --fill. --line. --engine. --before. --tester. --limits.'
+sections='--title --tank. --heel. --sensor. --fuel. --fill. --line. --engine. --before. --tester. --limits. --policy.'
 for n in 2 3 4 5 6 7 8 9; do sections+=" --fill-$n."; done
 for command in $commands; do
   case $command in help | new) continue ;; esac
