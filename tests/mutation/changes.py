@@ -156,4 +156,14 @@ CHANGES = {
     "the weight of a case forgotten in the correlation": (
         "src/line/carry_over.cpp", "ab += cases[i].weight * (a[i] - middle) * (b[i] - middle);",
         "ab += cases[i].weight * a[i] * b[i];", "CarryOver*"),
+    "persistent inputs drawn anew with the rest": (
+        "src/tank/given_persistent.cpp", "batch.column(slot)[i]);\n    const auto column_of",
+        "*batch.column(slot));\n    const auto column_of", "Year*"),
+    "what a car's pumps share forgotten in its scores": (
+        "src/tank/given_persistent.cpp", "drawn ? batch.score(there)[i]", "drawn ? 0.0 * batch.score(there)[i]", "Year*"),
+    "a year's misses without the number of changes": (
+        "src/decide/year.cpp", "none_any[part] += log_none(p, changes);", "none_any[part] += log_none(p, 1.0);", "Year*"),
+    "misses that cost nothing": (
+        "src/decide/policy_costs.cpp", "cost_of_miss * std::exp(misses_at(at))", "std::exp(misses_at(at))",
+        "Policy*:LeastCost*"),
 }

@@ -175,6 +175,23 @@ curve   points.*.landed.standard_deviation  curve landed sd
 curve   points.*.landed.quantiles.* curve landed quantile
 curve   points.*.estimate.*         curve chance
 curve   crossings.*.value           curve crossing
+policy  places.*.*                  policy places
+policy  *places.*.amount            policy amount
+policy  *places.*.margin            policy margin
+policy  *places.*.chance.*          policy chance
+policy  *any_miss.*                 policy any miss
+policy  *any_miss_independent.*     policy any miss, independent
+policy  *any_miss_once.*            policy any miss, one change a pump
+policy  costs.*at_least             policy costs
+policy  costs.*misses.*             policy costs
+policy  costs.*                     policy costs
+policy  *.misses.*                  policy misses
+policy  *.accepted_risk             policy risks
+policy  *.changes                   policy places
+policy  *_left_out                  policy places
+policy  *.extra_fuel                policy extra fuel
+policy  *.extra_cost                policy extra fuel
+policy  extra_fuel_of_same_changes.*  policy costs
 learn-log *rows                     learn log rows
 learn-log *rows_of_car              learn log rows
 learn-log same_delivery_days        learn log days
