@@ -109,6 +109,7 @@ amount = click-off
 
 # A second fill, on a later day; take away the ; of the whole section.
 ;[fill-2]
+;title = North pump  # as in [fuel]
 # Driven in between. Or, in its place, what the gauge shows then:
 # indicated = 20 L
 ;burn-first = uniform(35 L, 42 L)
