@@ -11,27 +11,33 @@ namespace blendrisk::answer {
 namespace {
 
 /// `id = words`, one a line: of answers, of the line, of logs, of the page with its pictures, of
-/// a policy, of forecasts verified.
-constexpr std::string_view k_words =
+/// a policy, of forecasts verified. Each a text of its own, as compilers bear so much in one.
+constexpr std::string_view k_words[] = {
 #include "answer/english.words"
+    ,
 #include "answer/english_line.words"
+    ,
 #include "answer/english_logs.words"
+    ,
 #include "answer/english_page.words"
+    ,
 #include "answer/english_policy.words"
+    ,
 #include "answer/english_verify.words"
-    ;
+};
 
 using Table = std::unordered_map<std::string_view, std::string_view>;
 
 const Table& table() {
   static const Table table = [] {
     Table all;
-    std::string_view rest = k_words;
-    while (!rest.empty()) {
-      const std::string_view line = rest.substr(0, rest.find('\n'));
-      rest.remove_prefix(std::min(line.size() + 1, rest.size()));
-      const std::size_t at = line.find(" = ");
-      if (at != std::string_view::npos) all.emplace(line.substr(0, at), line.substr(at + 3));
+    for (std::string_view rest : k_words) {
+      while (!rest.empty()) {
+        const std::string_view line = rest.substr(0, rest.find('\n'));
+        rest.remove_prefix(std::min(line.size() + 1, rest.size()));
+        const std::size_t at = line.find(" = ");
+        if (at != std::string_view::npos) all.emplace(line.substr(0, at), line.substr(at + 3));
+      }
     }
     return all;
   }();

@@ -16,8 +16,8 @@ file(GLOB sources CONFIGURE_DEPENDS
      models/*.cpp src/numeric/*.cpp src/text/*.cpp src/units/*.cpp src/distributions/*.cpp src/scenario/*.cpp
      src/sampling/*.cpp src/estimate/*.cpp src/tank/*.cpp src/line/*.cpp src/decide/*.cpp src/answer/*.cpp
      src/render/*.cpp src/ask/*.cpp src/browser/*.cpp)
-# What tells of a shop's logs is no question of the page.
-list(FILTER sources EXCLUDE REGEX "/(brier|calibration|point_law|test_forecast|verify|verify_figures|verify_csv)\\.cpp$")
+# What tells of a shop's logs and years is no question of the page.
+list(FILTER sources EXCLUDE REGEX "/(brier|calibration|point_law|test_forecast|verify|verify_figures|verify_csv|learn|shop_[a-z_]*|policy[a-z_]*|year|given_persistent)\\.cpp$")
 # What computes little is made small: the module travels in every page.
 set(small_sources ${sources})
 list(FILTER small_sources INCLUDE REGEX "/src/(text|units|distributions|scenario|answer|render|ask|browser)/")

@@ -146,7 +146,7 @@ std::vector<Entry> laid_over(std::vector<Entry> lower, const std::vector<Entry>&
   std::vector<std::string> gone;
   for (const Entry& entry : upper) {
     gone.push_back(entry.key);
-    std::ranges::copy(displaced_by(entry.key), std::back_inserter(gone));
+    for (std::string& key : displaced_by(entry.key)) gone.push_back(std::move(key));
   }
   std::erase_if(lower, [&](const Entry& entry) { return std::ranges::count(gone, entry.key) > 0; });
   lower.insert(lower.end(), upper.begin(), upper.end());
@@ -178,7 +178,8 @@ std::string ini_text(const std::vector<Entry>& entries) {
 }
 
 std::string value_of(const std::vector<Entry>& entries, const std::string& key) {
-  const auto found = std::ranges::find(entries, key, &Entry::key);
+  const auto found = std::find_if(entries.begin(), entries.end(),
+                                  [&](const Entry& entry) { return entry.key == key; });
   return found == entries.end() ? std::string() : found->value;
 }
 
