@@ -19,8 +19,6 @@ namespace {
 
 using text::Error;
 
-constexpr const char* k_phases_accepted = "phases of idle and gentle such as idle 4 min, gentle";
-
 Phase parse_phase(std::string_view text, bool last, const std::string& accepted) {
   const std::size_t end = std::min(text.find_first_of(" \t"), text.size());
   const std::string word = text::in_lower_case(text.substr(0, end));
