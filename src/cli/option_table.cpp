@@ -5,6 +5,7 @@
 #include "cli/gnuplot.hpp"
 #include "decide/arrive.hpp"
 #include "estimate/randomised_qmc.hpp"
+#include "text/pieces.hpp"
 #include "text/quoting.hpp"
 #include "text/trimmed.hpp"
 #include "units/quantity.hpp"
@@ -45,9 +46,7 @@ std::size_t chosen(const Given& given) {
   const auto found = std::ranges::find(words, given.text);
   if (found != words.end()) return static_cast<std::size_t>(found - words.begin());
   std::ranges::sort(words);
-  std::string list;
-  for (const std::string& word : words) list += (list.empty() ? "" : " or ") + word;
-  refuse(given, " is not known", list);
+  refuse(given, " is not known", text::listed(words, " or "));
 }
 
 void take_seed(const Given& given, Arguments& to) {
@@ -59,25 +58,23 @@ void take_threads(const Given& given, Arguments& to) {
   to.options.threads = number<unsigned>(given, 1, 1024, "a whole number from 1 to 1024");
 }
 
-void take_precision(const Given& given, Arguments& to) {
+/// More than none and less than all.
+double part(const Given& given) {
   const std::string accepted = "a fraction with its unit, more than 0 % and less than 100 %";
-  try {
-    to.options.precision = units::parse_quantity(given.text, units::Dimension::fraction);
-  } catch (const Error& error) {
-    throw Error(error.wrong, accepted, {"--precision"});
-  }
-  const bool within = to.options.precision > 0.0 && to.options.precision < 1.0;
-  if (!within) refuse(given, " is out of range", accepted);
+  const double value = text::at({std::string("--") + given.option.name}, [&] {
+    return units::parse_quantity(given.text, units::Dimension::fraction, accepted);
+  });
+  if (!(value > 0.0 && value < 1.0)) refuse(given, " is out of range", accepted);
+  return value;
+}
+
+void take_precision(const Given& given, Arguments& to) {
+  to.options.precision = part(given);
   to.options.decision_serves = false;
 }
 
 void take_year_risk(const Given& given, Arguments& to) {
-  const std::string accepted = "a fraction with its unit, more than 0 % and less than 100 %";
-  const double risk = text::at({"--year-risk"}, [&] {
-    return units::parse_quantity(given.text, units::Dimension::fraction, accepted);
-  });
-  if (!(risk > 0.0 && risk < 1.0)) refuse(given, " is out of range", accepted);
-  to.year_risk = risk;
+  to.year_risk = part(given);
 }
 
 void take_cost_of_miss(const Given& given, Arguments& to) {
@@ -151,24 +148,21 @@ void take_part(const Given& given, Arguments& to) {
   const std::string accepted = "K/N with K from 1 to N, and N at most 1000000, such as 2/8";
   const std::size_t slash = given.text.find('/');
   if (slash == std::string::npos) refuse(given, " is not accepted", accepted);
-  const std::string number_text = given.text.substr(0, slash);
-  const std::string count_text = given.text.substr(slash + 1);
   const auto part_of = [&](const std::string& text, std::size_t most) {
     return number<std::size_t>({given.option, given.command, text}, 1, most, accepted);
   };
-  const std::size_t count = part_of(count_text, 1'000'000);
-  to.part = {part_of(number_text, count), count};
+  const std::size_t count = part_of(given.text.substr(slash + 1), 1'000'000);
+  to.part = {part_of(given.text.substr(0, slash), count), count};
 }
 
 void take_output(const Given& given, Arguments& to) {
   to.output = given.text;
   if (given.command.directory && !to.output.empty()) return;
-  std::string list;
-  for (const std::string& ending : words_of(given.command.output)) {
+  const std::vector<std::string> endings = words_of(given.command.output);
+  for (const std::string& ending : endings) {
     if (to.output.ends_with(ending) && to.output.size() > ending.size()) return;
-    list += (list.empty() ? "" : ", ") + ending;
   }
-  refuse(given, " is not accepted", "a name ending in " + list);
+  refuse(given, " is not accepted", "a name ending in " + text::listed(endings));
 }
 
 /// Solves for amounts or readings alone.

@@ -38,9 +38,12 @@ inline std::vector<std::string_view> pieces(std::string_view text, char separato
 }
 
 /// The other way round: "a, b, c".
-inline std::string listed(const std::vector<std::string>& names) {
+inline std::string listed(const std::vector<std::string>& names, std::string_view between = ", ") {
   std::string list;
-  for (const std::string& name : names) list += (list.empty() ? "" : ", ") + name;
+  for (const std::string& name : names) {
+    if (&name != &names.front()) list += between;
+    list += name;
+  }
   return list;
 }
 
