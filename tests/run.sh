@@ -57,7 +57,7 @@ counting='IntervalsHold|CountingAgree|AndCounting|WithCrudeMonteCarlo|AgreesWith
 counting+='|ABoundReaches|BeyondWhatTheyBear|SeesWrongEnds|CorrelatedSharesAreExplained|ChangeTheAnswer'
 counting+='|RiskIsRelaxed|(Is|Are)TheClosedForm|WorthWhatTheyClaim|ThousandsOfReadings|RepeatedIndications'
 counting+='|SearchesAgree|CountsAreSmoothed|CostsItsAmount|HeavyTails|RealisedRank|SeedsAgree|ItsOwnEstimate'
-counting+='|EveryWidenedInput|ToleranceAlone|AMillionRows|AgreesWithRejection|DrawnFillsComeTrue'
+counting+='|EveryWidenedInput|ToleranceAlone|AMillionRows|LawsLearntFromTheRows|AgreesWithRejection|DrawnFillsComeTrue'
 counting+='|MeetsTheTail|LevelOfAShare|StateThatHasSome|NineInTen|FollowedItIs|TwoDeliveriesAreNotTwelve'
 counting+='|NoiseIsWithoutRounding'
 count build/fuzz -L unit -E "^replay|$counting"
