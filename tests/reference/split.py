@@ -41,8 +41,11 @@ def dealt(path, rng, folder):
         seen = os.path.relpath(names[i], os.path.dirname(names[above[i]]) or ".")
         texts[above[i]] = f"include = {seen}\n" + texts[above[i]]
     heads = sorted(keys, key=lambda one: one[0] != "")  # what is in no section comes first
+    looked = None  # where the gauge's readings are: a heel.now above a heel.indicated puts it out of use
     for section, line in heads:
         to = int(rng.integers(0, count))
+        if section == "heel" and line.split("=")[0].strip().lower() in ("now", "indicated"):
+            looked = to = to if looked is None else looked
         home = os.path.relpath(os.path.dirname(os.path.abspath(path)), os.path.join(folder, os.path.dirname(names[to])))
         line = re.sub(r'measured\("([^"]*)"', lambda m: f'measured("{os.path.join(home, m.group(1))}"', line)
         head = f"[{section}]\n" if section else ""
