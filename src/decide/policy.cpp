@@ -276,6 +276,21 @@ class PolicySolver {
     result.cheapest = years_.at(number);
     costs.fuel_at_least = sum_of(*result.cheapest, fuel_at);
     costs.misses_at_least = misses_of(*result.cheapest);
+    // Where a place loses its amount between two risks the costs have a step, which no curve
+    // through them sees: then one of these is the least.
+    for (std::size_t i = 0; i < costs.risks.size(); ++i) {
+      if (costs.fuel[i] + cost_of_miss * costs.misses[i] >=
+          costs.fuel_at_least + cost_of_miss * costs.misses_at_least) {
+        continue;
+      }
+      result.cheapest = result.years[i];
+      costs.fuel_at_least = costs.fuel[i];
+      costs.misses_at_least = costs.misses[i];
+      costs.least.risk = costs.risks[i];
+      costs.least.low = std::min(costs.least.low, costs.risks[i]);
+      costs.least.high = std::max(costs.least.high, costs.risks[i]);
+      costs.least.at_end = i == 0 || i + 1 == costs.risks.size();
+    }
     result.costs = std::move(costs);
     return true;
   }
