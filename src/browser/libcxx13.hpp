@@ -9,7 +9,6 @@
 #include <cstring>
 #include <functional>
 #include <limits>
-#include <stdexcept>
 #include <string>
 #include <utility>
 
@@ -145,33 +144,3 @@ inline to_chars_result to_chars(char* first, char* last, double value) {
 }
 
 }  // namespace std
-
-/// Boost.Math's errors without its own texts, which take streams and locales into the module. What
-/// is thrown is no answer, as it is of the program.
-namespace boost::math::policies {
-
-[[noreturn]] inline void outside_of(const char* message) {
-  throw std::domain_error(message);
-}
-template <class T>
-T user_domain_error(const char*, const char* message, const T&) {
-  outside_of(message);
-}
-template <class T>
-T user_pole_error(const char*, const char* message, const T&) {
-  outside_of(message);
-}
-template <class T>
-T user_overflow_error(const char*, const char* message, const T&) {
-  outside_of(message);
-}
-template <class T>
-T user_evaluation_error(const char*, const char* message, const T&) {
-  outside_of(message);
-}
-template <class T, class Target>
-T user_rounding_error(const char*, const char* message, const T&, const Target&) {
-  outside_of(message);
-}
-
-}  // namespace boost::math::policies

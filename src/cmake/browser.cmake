@@ -36,9 +36,6 @@ foreach(part IN ITEMS blendrisk_module_small blendrisk_module)
   target_include_directories(${part} SYSTEM PRIVATE ${headers})
   # Promotion would compute in 128-bit floats by software. A size has 32 bits there.
   target_compile_definitions(${part} PRIVATE BOOST_MATH_PROMOTE_DOUBLE_POLICY=false)
-  foreach(error IN ITEMS DOMAIN POLE OVERFLOW EVALUATION ROUNDING)
-    target_compile_definitions(${part} PRIVATE BOOST_MATH_${error}_ERROR_POLICY=user_error)
-  endforeach()
   target_compile_options(${part} PRIVATE
     -fwasm-exceptions -include ${PROJECT_SOURCE_DIR}/src/browser/libcxx13.hpp
     -Wno-shadow -Wno-shorten-64-to-32 -Wno-unused-command-line-argument)
