@@ -116,6 +116,11 @@ inline bool is_nothing(const distributions::Distribution& law) {
   return distributions::is_exact(law) && distributions::mean(law) == 0.0;
 }
 
+/// Whether the scenario gives whoever tests fuel no error.
+inline bool is_exact(const scenario::Tester& tester) {
+  return is_nothing(tester.bias) && tester.sd == 0.0 && tester.step == 0.0;
+}
+
 /// That the accepted risk is so much.
 inline Value accepted(const Asked& asked) {
   return percent(asked.scenario.limits.accepted_risk);

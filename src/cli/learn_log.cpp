@@ -106,8 +106,7 @@ Answer answer_learn_log(const Call& call) {
     question.car = &*car;
     question.of_car = car_of(log, arguments, *car);
     if (question.of_car && log.car.any()) view.car = log.car.names[*question.of_car];
-    const scenario::Tester& tester = car->tester;
-    view.exact_tests = answer::is_nothing(tester.bias) && tester.sd == 0.0 && tester.step == 0.0;
+    view.exact_tests = answer::is_exact(car->tester);
     view.exact_click_off = distributions::is_exact(car->tank.click_off);
     view.indication = car->heel.indicated_l;
   }

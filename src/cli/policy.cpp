@@ -15,7 +15,7 @@ namespace {
 constexpr std::size_t k_most_places = 10'000;
 
 std::string place_name(const ShopGrid& grid, const decide::PolicyPlace& place) {
-  return grid.cars()[place.car].path + " with " + grid.pumps()[place.pump].path;
+  return grid.name_of(place.car, place.pump);
 }
 
 std::string given_text(const scenario::Scenario& scenario, const std::string& key) {
@@ -89,21 +89,16 @@ answer::PolicyView view_of(const ShopGrid& grid, const std::vector<decide::Polic
 decide::PolicyResult solved(const Call& call, const ShopGrid& grid,
                             const std::vector<decide::PolicyPlace>& places,
                             const decide::PolicyRequest& request) {
-  const InterruptGuard guard;
-  ProgressLine line(call.err);
-  const auto tell = [&](std::size_t done, std::size_t all) {
-    line.show(done, all, "steps");
-    return !InterruptGuard::interrupted();
-  };
-  try {
-    auto result =
-        decide::solve_policy(places, grid.cars().size(), request, call.arguments.options, tell);
-    InterruptGuard::check();
-    if (!result) throw Error("policy: it was given up");
-    return std::move(*result);
-  } catch (const decide::ImpossiblePlace& error) {
-    throw Error(answer::reason(error), {}, {place_name(grid, places[error.place])});
-  }
+  auto result = swept(call, "steps", "", [&](const auto& progress) {
+    try {
+      return decide::solve_policy(places, grid.cars().size(), request, call.arguments.options,
+                                  progress);
+    } catch (const decide::ImpossiblePlace& error) {
+      throw Error(answer::reason(error), {}, {place_name(grid, places[error.place])});
+    }
+  });
+  if (!result) throw Error("policy: it was given up");
+  return std::move(*result);
 }
 
 void require_shop(const Arguments& arguments) {

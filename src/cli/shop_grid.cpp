@@ -13,7 +13,7 @@ namespace {
 
 constexpr std::size_t k_most_files = 10'000;
 
-std::string name_of(const std::string& path) {
+std::string file_name(const std::string& path) {
   return std::filesystem::path(path).filename().string();
 }
 
@@ -27,7 +27,7 @@ void tell_apart(std::vector<ShopFile>& files) {
   const auto shared = [&](const ShopFile& file) {
     return std::ranges::count(files, file.title, &ShopFile::title) > 1;
   };
-  for (const auto& part : {name_of, +[](const std::string& path) { return path; }}) {
+  for (const auto& part : {file_name, +[](const std::string& path) { return path; }}) {
     std::vector<bool> told(files.size());
     for (std::size_t i = 0; i < files.size(); ++i) told[i] = shared(files[i]);
     for (std::size_t i = 0; i < files.size(); ++i) {
@@ -52,7 +52,7 @@ std::vector<ShopFile> read_files(const std::vector<std::string>& patterns,
       for (const std::string& key : title_keys) {
         if (file.title.empty()) file.title = scenario::value_of(file.entries, key);
       }
-      if (file.title.empty()) file.title = name_of(path);
+      if (file.title.empty()) file.title = file_name(path);
       files.push_back(std::move(file));
     }
   }
@@ -96,6 +96,10 @@ ShopGrid::ShopGrid(const Arguments& arguments)
   }
 }
 
+std::string ShopGrid::name_of(std::size_t car, std::size_t pump) const {
+  return cars_[car].path + " with " + pumps_[pump].path;
+}
+
 std::vector<scenario::Entry> ShopGrid::entries_of(std::size_t car, std::size_t pump) const {
   return scenario::laid_over(cars_[car].entries, pumps_[pump].entries);
 }
@@ -128,8 +132,8 @@ std::vector<std::optional<double>> ShopGrid::checked(
 scenario::Scenario ShopGrid::scenario_of(std::size_t car, std::size_t pump,
                                          const std::vector<scenario::Override>& overrides,
                                          std::map<std::string, std::string>* data) const {
-  const std::string both = cars_[car].path + " with " + pumps_[pump].path;
-  return scenario::read(both, entries_of(car, pump), overrides, data_beside({}, data));
+  return scenario::read(name_of(car, pump), entries_of(car, pump), overrides,
+                        data_beside({}, data));
 }
 
 }  // namespace blendrisk::cli

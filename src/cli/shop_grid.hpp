@@ -29,6 +29,9 @@ class ShopGrid {
   const std::vector<ShopFile>& pumps() const { return pumps_; }
   std::size_t cells() const { return cars_.size() * pumps_.size(); }
 
+  /// "cars/van.ini with pumps/north.ini", as what is wrong with both together is told of.
+  std::string name_of(std::size_t car, std::size_t pump) const;
+
   /// The lines of a car with those of a pump over them. The title is the car's, fuel.title the
   /// pump's.
   std::vector<scenario::Entry> entries_of(std::size_t car, std::size_t pump) const;

@@ -75,9 +75,8 @@ class ShopGuides {
           answer::shown(answer::say("shop.pair", answer::text(entry.value), answer::text(of_pump)));
     }
     std::map<std::string, std::string> data;
-    const scenario::Scenario scenario =
-        scenario::read(grid_.cars()[car].path + " with " + grid_.pumps()[pump].path, entries,
-                       arguments_.overrides, data_beside({}, &data));
+    const scenario::Scenario scenario = scenario::read(
+        grid_.name_of(car, pump), entries, arguments_.overrides, data_beside({}, &data));
     const answer::Asked asked{scenario, arguments_.options, arguments_.units};
     const ask::GuideSource source{name + ".ini", scenario::ini_text(entries), date_,
                                   arguments_.overrides};

@@ -133,15 +133,18 @@ Answer answer_verify(const Call& call) {
   const scenario::Tester& tester = first.tester;
   view.title =
       arguments.scenario_paths.size() > 2 ? path.substr(path.find_last_of('/') + 1) : first.title;
-  view.exact_tests = answer::is_nothing(tester.bias) && tester.sd == 0.0 && tester.step == 0.0;
+  view.exact_tests = answer::is_exact(tester);
   view.shared_bias = !distributions::is_exact(tester.bias);
   view.learned = arguments.learn;
-  if (view.learned) refuse_many_to_learn(log, tested.size());
-  const LawsBefore laws(log);
+  std::optional<LawsBefore> laws;
+  if (view.learned) {
+    refuse_many_to_learn(log, tested.size());
+    laws.emplace(log);
+  }
   const auto scenario_of = [&](std::size_t row) {
     const scenario::Scenario scenario = fills.scenario_of(row);
-    if (!view.learned) return scenario;
-    return learn::with_laws(scenario, laws.of(row, scenario),
+    if (!laws) return scenario;
+    return learn::with_laws(scenario, laws->of(row, scenario),
                             [&](std::string_view key) { return fills.gives(row, key); });
   };
   view.result = swept(call, "tests", "", [&](const auto& progress) {

@@ -49,7 +49,7 @@ class Fitter {
 
   ChangeoverFit run() {
     check_rows();
-    LogFit settled = fit_log(log_, scenario_, parts_);
+    LogFit settled = fit_log(log_, scenario_, parts_, std::move(bins_));
     bins_ = std::move(settled.bins);
     whitening_ = std::move(settled.whitening);
     const ChainFit& fit = settled.fit;

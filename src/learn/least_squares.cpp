@@ -55,12 +55,15 @@ LeastSquares least_squares(const MatrixXd& design, const VectorXd& values) {
   return fit;
 }
 
-double chance_of_no_effect(const LeastSquares& without, const LeastSquares& with) {
-  const double gain = without.squares - with.squares;
-  if (!(with.dof > 0.0) || !(gain > 0.0)) return 1.0;
-  if (!(with.squares > 0.0)) return 0.0;
+double chance_of_gain(double gain, double variance, double dof) {
+  if (!(dof > 0.0) || !(gain > 0.0)) return 1.0;
+  if (!(variance > 0.0) || !std::isfinite(gain)) return 0.0;
   return boost::math::cdf(
-      boost::math::complement(boost::math::fisher_f(1.0, with.dof), gain / with.variance()));
+      boost::math::complement(boost::math::fisher_f(1.0, dof), gain / variance));
+}
+
+double chance_of_no_effect(const LeastSquares& without, const LeastSquares& with) {
+  return chance_of_gain(without.squares - with.squares, with.variance(), with.dof);
 }
 
 std::vector<std::size_t> outlying_rows(const MatrixXd& design, const VectorXd& values) {

@@ -20,6 +20,10 @@ struct LeastSquares {
 /// values = design · effects + errors, by orthogonal decomposition.
 LeastSquares least_squares(const Eigen::MatrixXd& design, const Eigen::VectorXd& values);
 
+/// The chance that one more unknown takes so much off the squares where it has no effect: F test of
+/// one degree of freedom. @param variance, dof  of the residuals with it
+double chance_of_gain(double gain, double variance, double dof);
+
 /// The chance that a further column makes the squares so much smaller where it has no effect: F
 /// test of one degree of freedom.
 double chance_of_no_effect(const LeastSquares& without, const LeastSquares& with);

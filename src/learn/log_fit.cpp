@@ -1,12 +1,13 @@
 #include "learn/log_fit.hpp"
 
 #include <algorithm>
-#include <boost/math/distributions/fisher_f.hpp>
 #include <cmath>
 #include <limits>
 #include <numeric>
+#include <utility>
 
 #include "learn/correlation.hpp"
+#include "learn/least_squares.hpp"
 #include "numeric/solve.hpp"
 #include "numeric/vector_math.hpp"
 
@@ -77,11 +78,12 @@ std::vector<double> slopes_of(const ChainFit& fit, const Bins& bins) {
 /// Fits one log, step by step.
 class Settling {
  public:
-  Settling(const ChangeoverLog& log, const scenario::Scenario& scenario, const Parts& parts)
+  Settling(const ChangeoverLog& log, const scenario::Scenario& scenario, const Parts& parts,
+           Bins bins)
       : log_(log),
         scenario_(scenario),
         parts_(parts),
-        bins_(binned(log, scenario)),
+        bins_(std::move(bins)),
         model_(bins_, scenario, !log.rate_l_per_s.empty()),
         least_noise_(
             std::max(expected_noise(scenario.sensor), resolution(log.reading) / std::sqrt(12.0))) {}
@@ -205,8 +207,9 @@ class Settling {
 
 }  // namespace
 
-LogFit fit_log(const ChangeoverLog& log, const scenario::Scenario& scenario, const Parts& parts) {
-  return Settling(log, scenario, parts).run();
+LogFit fit_log(const ChangeoverLog& log, const scenario::Scenario& scenario, const Parts& parts,
+               Bins bins) {
+  return Settling(log, scenario, parts, std::move(bins)).run();
 }
 
 double expected_noise(const scenario::Sensor& sensor) {
@@ -214,13 +217,11 @@ double expected_noise(const scenario::Sensor& sensor) {
 }
 
 double chance_as_well(const ChainFit& simpler, const ChainFit& with) {
+  if (!(with.squares > 0.0)) return 0.0;
   const double dof =
       static_cast<double>(with.residuals.size()) - static_cast<double>(with.jacobian.cols());
-  const double f =
-      (simpler.squares - with.squares) / (with.squares / dof * correlation_length(with.residuals));
-  if (!std::isfinite(f)) return 0.0;
-  if (f <= 0.0) return 1.0;
-  return boost::math::cdf(boost::math::complement(boost::math::fisher_f(1.0, dof), f));
+  return chance_of_gain(simpler.squares - with.squares,
+                        with.squares / dof * correlation_length(with.residuals), dof);
 }
 
 }  // namespace blendrisk::learn

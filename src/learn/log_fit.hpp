@@ -27,7 +27,9 @@ struct LogFit {
 /// one, and none is left out. The rest is fitted by generalised least squares: the burned volume
 /// errs as burned_walk has it, and the noise is what that leaves of the residuals. A drift is told
 /// by an F test at 1 %, where it makes half a tenth of a point over the log or more.
-LogFit fit_log(const ChangeoverLog& log, const scenario::Scenario& scenario, const Parts& parts);
+/// @param bins  of all rows
+LogFit fit_log(const ChangeoverLog& log, const scenario::Scenario& scenario, const Parts& parts,
+               Bins bins);
 
 /// The scenario's noise and rounding of one reading.
 double expected_noise(const scenario::Sensor& sensor);

@@ -16,33 +16,35 @@ using answer::UnitSystem;
 using answer::Value;
 using answer::operator""_w;
 
-/// {1} is the title of the window, {2} that of the page, {3} the style, {4} what is below the
-/// title, {5} the short caution and the sections, {6} the title of the last, {7} its summary and
-/// contents, {8} what stands in the head, {9} at the end.
-constexpr std::string_view k_page = R"html(<!DOCTYPE html>
+/// {1} is the title of the window, {2} the style, {3} what else stands in the head, {4} the body.
+constexpr std::string_view k_document = R"html(<!DOCTYPE html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
 <title>{1}</title>
-<style>{3}</style>
-{8}</head>
+<style>{2}</style>
+{3}</head>
 <body>
-<header>
-<h1>{2}</h1>
-<p class="soft">{4}</p>
-</header>
-<main>
-{5}<section aria-labelledby="again">
-<h2 id="again">{6}</h2>
-<details>
-{7}</details>
-</section>
-</main>
-{9}</body>
+{4}</body>
 </html>
 )html";
+
+/// {1} is the title of the page, {2} what is below it, {3} the short caution and the sections, {4}
+/// the title of the last, {5} its summary and contents, {6} what stands at the end.
+constexpr std::string_view k_page = R"html(<header>
+<h1>{1}</h1>
+<p class="soft">{2}</p>
+</header>
+<main>
+{3}<section aria-labelledby="again">
+<h2 id="again">{4}</h2>
+<details>
+{5}</details>
+</section>
+</main>
+{6})html";
 
 /// Markup characters as entities.
 std::string escaped_markup(std::string_view text) {
@@ -220,17 +222,24 @@ std::string sections(const std::vector<answer::PageSection>& sections, UnitSyste
   return text;
 }
 
+std::string document(const std::string& title, std::string_view style, const std::string& head,
+                     const std::string& body) {
+  return answer::filled(k_document, {title, std::string(style), head, body});
+}
+
 std::string page(const answer::Page& page, UnitSystem units, const Around& around) {
   const Markup markup(units);
   const std::string again = "<summary>" + html("guide.again.what"_w) + "</summary>\n<pre>" +
                             html_lines(page.command) + "</pre>\n<pre>" + html_lines(page.scenario) +
                             "</pre>\n";
-  return answer::filled(k_page, {markup.of(answer::say("guide.title", answer::text(page.title))),
-                                 html(page.title), k_guide_style, markup.of(page.about),
-                                 "<p><strong>" + html("caution.short"_w) + "</strong></p>\n" +
-                                     around.before + "<div id=\"guide\">\n" +
-                                     sections(page.sections, units) + "</div>\n" + around.after,
-                                 "guide.again.title"_w, again, around.head, around.end});
+  const std::string body =
+      answer::filled(k_page, {html(page.title), markup.of(page.about),
+                              "<p><strong>" + html("caution.short"_w) + "</strong></p>\n" +
+                                  around.before + "<div id=\"guide\">\n" +
+                                  sections(page.sections, units) + "</div>\n" + around.after,
+                              "guide.again.title"_w, again, around.end});
+  return document(markup.of(answer::say("guide.title", answer::text(page.title))), k_guide_style,
+                  around.head, body);
 }
 
 std::string page(const answer::Page& page, UnitSystem units) {

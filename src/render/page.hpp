@@ -11,6 +11,10 @@ namespace blendrisk::render {
 /// Text for an HTML page, between tags or in a quoted attribute.
 std::string html(std::string_view text);
 
+/// A whole HTML file. @param title, head, body  markup: of the window, after the style, of the page
+std::string document(const std::string& title, std::string_view style, const std::string& head,
+                     const std::string& body);
+
 /// Blocks, and sections, one after another.
 std::string blocks(const std::vector<answer::Block>& blocks, answer::UnitSystem units);
 std::string sections(const std::vector<answer::PageSection>& sections, answer::UnitSystem units);

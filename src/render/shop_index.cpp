@@ -11,29 +11,17 @@ namespace {
 
 using answer::operator""_w;
 
-/// {1} is the title, {2} the styles, {3} what is below the title, {4} the short caution, {5} the
-/// sections, {6} the title and {7} the items of the cautions.
-constexpr std::string_view k_index = R"html(<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="color-scheme" content="light dark">
-<title>{1}</title>
-<style>{2}</style>
-</head>
-<body>
-<header>
+/// {1} is the title, {2} what is below it, {3} the short caution, {4} the sections, {5} the title
+/// and {6} the items of the cautions.
+constexpr std::string_view k_index = R"html(<header>
 <h1>{1}</h1>
-{3}</header>
+{2}</header>
 <main>
-<p><strong>{4}</strong></p>
-{5}<section aria-labelledby="cautions">
-<h2 id="cautions">{6}</h2>
-{7}</section>
+<p><strong>{3}</strong></p>
+{4}<section aria-labelledby="cautions">
+<h2 id="cautions">{5}</h2>
+{6}</section>
 </main>
-</body>
-</html>
 )html";
 
 /// Links as large as a thumb needs, and seen when the keyboard is at them.
@@ -55,10 +43,11 @@ std::string shop_index(const answer::ShopIndex& index, answer::UnitSystem units)
                 html(car.heading) + "</h2>\n" + blocks({car.table}, units) + "</section>\n";
   }
   const answer::Block about{.style = "soft", .values = {index.about}};
-  return answer::filled(k_index,
-                        {html(index.title), std::string(k_guide_style) + std::string(k_index_style),
-                         blocks({about}, units), html("caution.short"_w), sections,
-                         html("guide.cautions.title"_w), blocks({index.cautions}, units)});
+  const std::string title = html(index.title);
+  return document(
+      title, std::string(k_guide_style) + std::string(k_index_style), {},
+      answer::filled(k_index, {title, blocks({about}, units), html("caution.short"_w), sections,
+                               html("guide.cautions.title"_w), blocks({index.cautions}, units)}));
 }
 
 }  // namespace blendrisk::render
