@@ -107,6 +107,11 @@ void note_gauge(const LearnView& view, Notes& notes) {
   }
   if (laws.heels == 0) notes.push_back(say("learn.gauge.not_apart"));
   if (view.exact_click_off && laws.fills > 0) notes.push_back(say("learn.gauge.exact"));
+  if (laws.step_l > 0.0) {
+    const bool all = laws.step_l * laws.step_l / 12.0 >= laws.scatter * laws.scatter;
+    notes.push_back(say(all ? "learn.gauge.step.all" : "learn.gauge.step",
+                        text(short_text(laws.step_l) + " L")));
+  }
   if (laws.constant) notes.push_back(say("learn.gauge.constant"));
   if (laws.slope) {
     notes.push_back(say("learn.gauge.slope", fixed(*laws.slope, 3), percent(laws.slope_chance, 2),

@@ -46,6 +46,11 @@ pickup-floor = 1.5 L
 <gauge-error = normal(0.5 L, 1.2 L)
 ># a litre or two either way (common practice, no source)
 >gauge-error = normal(0 L, 1.5 L)
+# What the gauge can show: half of that either way besides its error.
+<# a needle in eighths: 1/8 tank (common practice, no source)
+<;gauge-step = 0.5 L
+># a needle in eighths: 1/8 tank (common practice, no source)
+>;gauge-step = 0.5 L
 # Content of the old fuel.
 <# E10: at most 10 % (ASTM D4814 and US EPA waivers, from memory)
 <content = uniform(5 %, 10 %)

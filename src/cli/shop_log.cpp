@@ -42,6 +42,7 @@ void add_heel(const learn::LogRow& row, RowKeys& keys) {
   if (row.heel_l && !keys.has("heel.indicated")) {
     keys.add("heel.indicated", row.heel_l, " L");
     keys.put("heel.gauge-error", "uniform(-0.005 L, 0.005 L)");
+    keys.put("heel.gauge-step", "0 L");
   } else if (row.indicated_l) {
     keys.add("heel.indicated", row.indicated_l, " L");
   } else if (!keys.has("heel.indicated") && !keys.has("heel.now")) {

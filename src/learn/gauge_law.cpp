@@ -128,13 +128,15 @@ void set_laws(const MatrixXd& design, const VectorXd& values, const LeastSquares
   lever[1] = 1.0;
   if (lever.size() > 2) lever[2] = at;
   const double meter = mean_shown * question.meter_error_sd;
+  const double rounding = question.step * question.step / 12.0;
   std::vector<Part> errors;
   std::vector<Part> volumes;
-  over_variances(fit, [&](double variance, double weight) {
+  over_variances(fit, [&](double drawn, double weight) {
+    const double variance = std::max(drawn, rounding);
     const Joint known = joint(design, values, total_of(question, totals, variance), variance);
     const double spread =
         lever.dot(known.covariance * lever) + variance + (told_apart ? 0.0 : meter * meter);
-    errors.push_back({weight, lever.dot(known.mean), std::sqrt(spread), k_normal_dof});
+    errors.push_back({weight, lever.dot(known.mean), std::sqrt(spread - rounding), k_normal_dof});
     const double total = next_total(known.covariance(0, 0), variance, question, totals);
     volumes.push_back({weight, known.mean[0], std::sqrt(total), k_normal_dof});
   });
@@ -142,7 +144,7 @@ void set_laws(const MatrixXd& design, const VectorXd& values, const LeastSquares
   if (question.click_off_sd == 0.0) return;
   if (told_apart) laws.click_off = matched(volumes);
   // That click-off less the error scatters as the log's fills do.
-  const double variance = fit.variance();
+  const double variance = std::max(fit.variance(), rounding);
   const Joint known = joint(design, values, total_of(question, totals, variance), variance);
   VectorXd taken = -lever;
   taken[0] = 1.0;
@@ -171,6 +173,7 @@ GaugeLaws gauge_laws(const std::vector<GaugeRow>& rows, const GaugeQuestion& que
   if (shown > 0.0) mean_shown /= shown;
   const Equations all = equations_of(rows, question, mean_indicated);
   GaugeLaws laws;
+  laws.step_l = question.step;
   // A slope takes a row's worth of what tells an outlier.
   const bool many = rows.size() >= 8;
   std::vector<std::size_t> off =

@@ -138,6 +138,7 @@ Told<GaugePart> gauge_part(const ShopLog& log, std::span<const std::size_t> rows
   const Distribution& meter = car.fills.front().meter_error;
   GaugeQuestion asked;
   asked.at = car.heel.indicated_l;
+  asked.step = car.heel.gauge_step_l;
   asked.click_off = distributions::mean(car.tank.click_off);
   asked.click_off_sd = standard_deviation_of(car.tank.click_off);
   asked.meter_error = distributions::mean(meter);

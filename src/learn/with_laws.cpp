@@ -43,7 +43,8 @@ scenario::Scenario with_laws(scenario::Scenario scenario, const ShopLaws& laws,
   }
   const auto& gauge = laws.gauge.part;
   if (!gauge || !gauge->laws.error || stays(k_gauge_error)) return scenario;
-  scenario.heel.gauge_error = drawn(*gauge->laws.error);
+  scenario.heel.gauge_error =
+      distributions::rounded(drawn(*gauge->laws.error), scenario.heel.gauge_step_l);
   if (stays(k_click_off)) return scenario;
   if (gauge->laws.click_off) scenario.tank.click_off = drawn(*gauge->laws.click_off);
   correlate(scenario, gauge->laws.rank_correlation);

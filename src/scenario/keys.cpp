@@ -182,6 +182,9 @@ void add_tank_and_heel(Table& t) {
   t.add(row_of<&Scenario::heel, &Heel::gauge_error>(gauge_error), "gauge-error", k_volume_error,
         "= 0 L", "true = indicated + error, held within 0 and click-off",
         "gauge error (true - indicated)");
+  t.add(gauge, "gauge-step", k_volume, "= 0 L",
+        "what the gauge can show: it is off by up to half of that besides its error",
+        "gauge's display step");
   t.add(row_of<&Scenario::heel, &Heel::content>(old_content), "content", k_content,
         "required, or reading", "content of the old fuel", "content of the old fuel");
   t.add(quantity, "reading", k_content, "none",

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "distributions/families.hpp"
 #include "scenario/correlation.hpp"
 #include "scenario/keys.hpp"
 #include "scenario/schedule.hpp"
@@ -72,6 +73,11 @@ void read_heel(const Values& values, Scenario& scenario) {
   Heel& heel = scenario.heel;
   read_indicated(values, scenario.tank.capacity_l, heel);
   values.take_laws("heel", scenario);
+  heel.gauge_step_l = values.quantity("heel.gauge-step");
+  if (heel.gauge_step_l > scenario.tank.capacity_l) {
+    values.fail("heel.gauge-step", "is more than tank.capacity; a step such as 1/8 tank");
+  }
+  heel.gauge_error = distributions::rounded(heel.gauge_error, heel.gauge_step_l);
   heel.reading = values.optional_quantity("heel.reading");
   refuse_both(values, "heel.reading", "heel.content");
   if (!heel.content && !heel.reading) {
@@ -176,6 +182,11 @@ void take_second_look(const Values& values, Scenario& scenario) {
   for (const std::string& line : values.correlations()) {
     const auto [first, second] = correlated_keys(line);
     if (!is_of_way(first) && !is_of_way(second)) continue;
+    if (scenario.heel.gauge_step_l > 0.0) {
+      values.fail("heel.gauge-step",
+                  "stands beside a way that is correlated and both looks at the gauge, which are "
+                  "then taken as exact; heel.now, the correlation or the step is to be left out");
+    }
     scenario.heel.indicated_l = there_l;
     scenario.heel.burned_l = burned_l;
     return;

@@ -55,7 +55,8 @@ struct Heel {
   /// Set where the scenario gives heel.distance-left and heel.economy: litres per kilometre.
   std::optional<double> economy_l_per_km;
   double reserve_l = 0.0;
-  Distribution gauge_error;
+  Distribution gauge_error;  ///< with what its display's step leaves open
+  double gauge_step_l = 0.0;
   std::optional<Distribution> content;  ///< exactly one of content and reading is set
   std::optional<double> reading;
 };

@@ -76,11 +76,11 @@ double mean_over_way(const Scenario& scenario, const std::function<double(double
 
 bool may_burn(const Scenario& scenario, double burned_l) {
   constexpr double k_never = 1e-6;
-  constexpr double k_half_step_l = 0.05;
+  // Of a gauge that is read to a tenth of a litre at best, twice.
+  const double open_l = std::max(0.05, scenario.heel.gauge_step_l);
   const auto chance = [&](double sign) {
-    return mean_over_way(scenario, [&](double burned) {
-      return sign * (burned - burned_l) <= k_half_step_l ? 1.0 : 0.0;
-    });
+    return mean_over_way(
+        scenario, [&](double burned) { return sign * (burned - burned_l) <= open_l ? 1.0 : 0.0; });
   };
   return chance(1.0) >= k_never && chance(-1.0) >= k_never;
 }

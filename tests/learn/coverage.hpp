@@ -22,7 +22,10 @@ enum class Claim {
 class Coverage {
  public:
   void add(const learn::StudentLaw& law, double truth) {
-    const double below = learn::probability_below(law, truth);
+    add(learn::probability_below(law, truth));
+  }
+  /// @param below  the law's probability below the truth
+  void add(double below) {
     below_.push_back(below);
     for (std::size_t i = 0; i < k_levels.size(); ++i) {
       held_[i] += std::abs(below - 0.5) < 0.5 * k_levels[i] ? 1 : 0;

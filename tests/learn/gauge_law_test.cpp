@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "distributions/families.hpp"
 #include "tank/chance.hpp"
 #include "tests/learn/coverage.hpp"
 #include "tests/scenarios.hpp"
@@ -31,6 +32,7 @@ struct Kind {
   int heels = 0;          ///< rows with the heel measured
   Claim claim = Claim::exact;
   double click_off_sd = 0.5;
+  bool step_told = false;  ///< to the question
 };
 
 struct Log {
@@ -53,6 +55,7 @@ Log invented(const Kind& kind, std::mt19937_64& random) {
   Log log;
   log.question.click_off = k_capacity;
   log.question.click_off_sd = kind.click_off_sd;
+  if (kind.step_told) log.question.step = kind.step;
   const double click_off = k_capacity + kind.click_off_sd * normal(random);
   const double offset = 1.5 * normal(random);
   const auto error = [&](double needle) {
@@ -86,6 +89,8 @@ TEST(GaugeLawSlow, HoldsTheNextErrorAsOftenAsItSays) {
     kinds.push_back({of, fills});
     kinds.push_back({of + ", slope", fills, 0.15, 0.0, 0.0, 0, fills < 40 ? conservative : exact});
     kinds.push_back({of + ", eighths", fills, 0.0, k_capacity / 8.0, 0.0, 0, conservative});
+    kinds.push_back({of + ", eighths told", fills, 0.0, k_capacity / 8.0, 0.0, 0,
+                     fills < 40 ? conservative : exact, 0.5, true});
     kinds.push_back(
         {of + ", outliers", fills, 0.0, 0.0, 0.05, 0, fills < 40 ? conservative : exact});
     kinds.push_back({of + ", three heels", fills, 0.0, 0.0, 0.0, 3});
@@ -97,7 +102,13 @@ TEST(GaugeLawSlow, HoldsTheNextErrorAsOftenAsItSays) {
       const Log log = invented(kind, random);
       const GaugeLaws laws = gauge_laws(log.rows, log.question);
       ASSERT_TRUE(laws.error) << kind.name;
-      coverage.add(*laws.error, log.next);
+      if (kind.step_told) {
+        const distributions::Distribution error =
+            distributions::student(laws.error->center, laws.error->scale, laws.error->dof);
+        coverage.add(distributions::cdf(distributions::rounded(error, kind.step), log.next));
+      } else {
+        coverage.add(*laws.error, log.next);
+      }
     }
     coverage.expect(kind.claim, kind.name);
   }
@@ -254,6 +265,23 @@ TEST(GaugeLaw, MeasuredHeelsTellClickOffToo) {
   const GaugeLaws blind = gauge_laws(without.rows, without.question);
   EXPECT_FALSE(blind.click_off);
   EXPECT_LT(half_width(*apart.error, 0.9), 0.6 * half_width(*blind.error, 0.9));
+}
+
+// Of many fills the step's variance is what the law has less; a step that explains more than all of
+// the scatter leaves how well the mean is told.
+TEST(GaugeLaw, AStepThatIsToldLeavesTheError) {
+  std::mt19937_64 random(103);
+  const Log log = invented({"", 400, 0.0, 2.0, 0.0, 0, Claim::exact, 0.1}, random);
+  GaugeQuestion told = log.question;
+  told.step = 2.0;
+  const StudentLaw error = *gauge_laws(log.rows, told).error;
+  const StudentLaw with = *gauge_laws(log.rows, log.question).error;
+  EXPECT_NEAR(error.scale * error.scale + 4.0 / 12.0, with.scale * with.scale, 0.02);
+  EXPECT_EQ(error.center, with.center);
+  told.step = 6.0;
+  const StudentLaw all = *gauge_laws(log.rows, told).error;
+  EXPECT_GT(all.scale, 0.0);
+  EXPECT_LT(all.scale, 0.3);
 }
 
 TEST(GaugeLaw, WhatCannotBeToldIsNot) {

@@ -105,6 +105,8 @@ def body(rng, odd, writer=Writer, fills=(1, 1, 1, 2, 3), away=False):
         text.append(f"indicated = {w.number(heel, 'volume')}")
     if rng.random() < 0.85:
         text.append(f"gauge-error = {w.law(rng.uniform(-0.5, 0.5), rng.uniform(0.2, 3), 'volume', -np.inf)}")
+        if not away and "measured" not in text[-1] and rng.random() < 0.3:
+            text.append(f"gauge-step = {w.number(rng.uniform(0.5, 7), 'volume')}")
     by_reading = rng.random() < 0.25
     text.append(f"reading = {rng.uniform(5, 15) if rising else rng.uniform(65, 80):.4g} %" if by_reading
                 else f"content = {old()}")

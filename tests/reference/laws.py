@@ -183,6 +183,42 @@ class Law:
         raise ValueError(f"hardly a draw of {self.kind}{self.numbers} in {self.window}")
 
 
+class Rounded(Law):
+    """A law and, independent of it, half a step of a display either way."""
+
+    def __init__(self, law, step):
+        super().__init__(law.kind, law.numbers, law.window)
+        self.law, self.half = law, step / 2
+
+    def draw(self, rng, n):
+        return self.law.draw(rng, n) + rng.uniform(-self.half, self.half, n)
+
+    def mean(self):
+        return self.law.mean()
+
+    def moved(self, centre):
+        return Rounded(self.law.moved(centre), 2 * self.half)
+
+    def table(self):
+        """The distribution function, a sum of ramps, one for each of many shares of the law."""
+        z = np.linspace(-8, 8, 4001)
+        weight = stats.norm.pdf(z)
+        value = self.law.quantile(stats.norm.cdf(z))
+        ends = np.concatenate([value - self.half, value + self.half])
+        order = np.argsort(ends, kind="stable")
+        slope = np.cumsum(np.concatenate([weight, -weight])[order]) / (2 * self.half * weight.sum())
+        at = ends[order]
+        return at, np.concatenate([[0], np.cumsum(slope[:-1] * np.diff(at))])
+
+    def quantile(self, u):
+        at, share = self.table()
+        return np.interp(u, share, at)
+
+    def share_below(self, x):
+        at, share = self.table()
+        return float(np.interp(x, at, share, 0, 1))
+
+
 def parse_law(text, kind, folder):
     """The law that `text` states; `measured` files are sought from `folder`."""
     text = text.strip()

@@ -2,7 +2,7 @@
 import copy
 import os
 
-from laws import Law, parse_law, quantity
+from laws import Law, Rounded, parse_law, quantity
 
 # key: (kind, uncertain)
 FUEL = {"content": ("content", True), "meter-error": ("fraction", True),
@@ -11,7 +11,7 @@ KEYS = {
     "tank": {"capacity": ("volume", False), "click-off": ("volume", True), "pickup-floor": ("volume", False)},
     "heel": {"indicated": ("volume", False), "distance-left": ("distance", False),
              "now": ("volume", False), "to-pump": ("distance", True),
-             "economy": ("economy", False), "reserve": ("volume", False), "gauge-error": ("volume", True),
+             "economy": ("economy", False), "reserve": ("volume", False), "gauge-step": ("volume", False), "gauge-error": ("volume", True),
              "content": ("content", True), "reading": ("content", False)},
     "sensor": {"bias": ("content", True), "noise": ("content", False), "step": ("content", False),
                "lag": ("time", False)},
@@ -66,6 +66,11 @@ class Scenario:
         for key in ("heel.gauge-error", "sensor.bias", "line.reservoir", "line.pipe", "line.filter",
                     "line.beyond-sensor", "line.return-flow"):
             exact(key, 0.0)
+        step, error = self["heel.gauge-step"], self["heel.gauge-error"]
+        if step and error.kind == "exact":
+            self.values["heel.gauge-error"] = Law("uniform", [error.numbers[0] - step / 2, error.numbers[0] + step / 2])
+        elif step:
+            self.values["heel.gauge-error"] = Rounded(error, step)
         self.fills = []
         for index in range(1, 10):
             fuel = "fuel" if index == 1 else f"fill-{index}"

@@ -96,6 +96,27 @@ double mean_of(const Distribution& law) {
   return distributions::mean(law);
 }
 
+// An eighth of 60 L is 7.5 L: half of that either way of an exact error.
+TEST(Read, WhatTheGaugeCanShowIsInItsError) {
+  constexpr const char* k_eighths = R"([tank]
+capacity = 60 L
+[heel]
+indicated = 15 L
+gauge-error = 1 L
+gauge-step = 1/8 tank
+content = 10 %
+[fuel]
+content = 80 %
+[limits]
+minimum = 60 %
+)";
+  const Scenario scenario = read_text(k_eighths);
+  EXPECT_DOUBLE_EQ(scenario.heel.gauge_step_l, 7.5);
+  EXPECT_DOUBLE_EQ(distributions::lowest(scenario.heel.gauge_error), 1.0 - 3.75);
+  EXPECT_DOUBLE_EQ(distributions::highest(scenario.heel.gauge_error), 1.0 + 3.75);
+  EXPECT_NEAR(distributions::cdf(scenario.heel.gauge_error, 0.0), 2.75 / 7.5, 1e-12);
+}
+
 // What people type, whatever its case; the values are those of k_least.
 TEST(Read, SectionsKeysWordsAndCommentsInAnyCase) {
   const Scenario scenario = read_text(R"(; a comment

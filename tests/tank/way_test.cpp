@@ -248,6 +248,7 @@ TEST(WayToThePump, ContradictionsAreRefusedInOneLine) {
       {{{"heel.now", "61 L"}}, "heel.now: leaves more in the tank than tank.capacity"},
       {{{"engine.economy", "normal(12 km/L, 1 km/L)"}}, "counts distance by fuel"},
       {{{"heel.reserve", "1 L"}}, "is given beside heel.now"},
+      {{{"heel.gauge-step", "61 L"}}, "heel.gauge-step: is more than tank.capacity"},
   };
   for (const auto& [overrides, why] : wrong) {
     try {
@@ -257,6 +258,12 @@ TEST(WayToThePump, ContradictionsAreRefusedInOneLine) {
       EXPECT_NE(std::string(error.what()).find(why), std::string::npos) << error.what();
     }
   }
+  // A needle in eighths tells too little of the way to exclude it; where cases have weights it may
+  // not step.
+  const std::vector<scenario::Override> eighths{{"heel.indicated", "11.9 L"},
+                                                {"heel.gauge-step", "1/8 tank"}};
+  EXPECT_NO_THROW(testing::scenario_of(k_car, eighths));
+  EXPECT_THROW(testing::scenario_of(std::string(k_car) + k_tied, eighths), text::Error);
   std::string car = k_car;
   EXPECT_THROW(testing::scenario_of(car.replace(car.find("to-pump = 80 km\n"), 16, "")),
                text::Error);
