@@ -43,4 +43,41 @@ double chebyshev_sum(const std::array<double, N>& c, double x) {
   return x * b1 - b2 + c[0];
 }
 
+/// The same polynomial by powers of x, for pieces so short that the coefficients fall fast.
+template <std::size_t N>
+std::array<double, N> powers_of(const std::array<double, N>& c) {
+  // T_{k+1} = 2 x T_k − T_{k−1}, as rows of powers.
+  std::array<double, N> sum{};
+  std::array<double, N> before{};
+  std::array<double, N> now{};
+  now[0] = 1.0;
+  for (std::size_t k = 0; k < N; ++k) {
+    for (std::size_t i = 0; i < N; ++i) sum[i] += c[k] * now[i];
+    std::array<double, N> next{};
+    for (std::size_t i = 0; i < N; ++i) {
+      next[i] = (i > 0 ? (k == 0 ? 1.0 : 2.0) * now[i - 1] : 0.0) - before[i];
+    }
+    before = now;
+    now = next;
+  }
+  return sum;
+}
+
+/// Σ a_k x^k by pairs and pairs of these, whose products do not wait for one another (Estrin 1960,
+/// from memory).
+template <std::size_t N>
+double power_sum(const std::array<double, N>& a, double x) {
+  constexpr std::size_t n = (N + 3) / 4;
+  const double square = x * x;
+  const double fourth = square * square;
+  std::array<double, n> part{};
+  for (std::size_t i = 0; i < n; ++i) {
+    const auto at = [&](std::size_t k) { return 4 * i + k < N ? a[4 * i + k] : 0.0; };
+    part[i] = (at(0) + at(1) * x) + (at(2) + at(3) * x) * square;
+  }
+  double sum = part[n - 1];
+  for (std::size_t i = n - 1; i > 0; --i) sum = sum * fourth + part[i - 1];
+  return sum;
+}
+
 }  // namespace blendrisk::models

@@ -15,10 +15,11 @@
 namespace blendrisk::models {
 namespace {
 
-// Pieces [1, 1.5) and [1.5, 2) of every octave from 2^k_first on.
+// Four pieces of every octave from 2^k_first on.
 constexpr int k_first = -10;
 constexpr std::size_t k_octaves = 17;
-constexpr std::size_t k_terms = 17;
+constexpr std::size_t k_pieces = 4 * k_octaves;
+constexpr std::size_t k_terms = 13;
 using Piece = std::array<double, k_terms>;
 
 /// Σ (k + 2)!/s^{k+1}, until the terms no longer help: what is left of the asymptotic series of Ei
@@ -40,15 +41,15 @@ long double pipe_function_slowly(long double s) {
   return s * s * std::exp(-s) * boost::math::expint(s) - s - 1.0L;
 }
 
-/// Chebyshev coefficients of every piece.
-std::array<Piece, 2 * k_octaves> make_pieces() {
-  std::array<Piece, 2 * k_octaves> pieces{};
+/// The powers of every piece, by Chebyshev interpolation.
+std::array<Piece, k_pieces> make_pieces() {
+  std::array<Piece, k_pieces> pieces{};
   for (std::size_t i = 0; i < pieces.size(); ++i) {
-    const long double octave = std::ldexp(1.0L, k_first + static_cast<int>(i / 2));
-    const long double low = octave * (i % 2 == 0 ? 1.0L : 1.5L);
-    const long double half = 0.25L * octave;
-    pieces[i] = chebyshev_coefficients<long double, k_terms>(
-        [&](long double x) { return pipe_function_slowly(low + half * (1.0L + x)); });
+    const long double octave = std::ldexp(1.0L, k_first + static_cast<int>(i / 4));
+    const long double low = octave * (1.0L + 0.25L * static_cast<long double>(i % 4));
+    const long double half = 0.125L * octave;
+    pieces[i] = powers_of(chebyshev_coefficients<long double, k_terms>(
+        [&](long double x) { return pipe_function_slowly(low + half * (1.0L + x)); }));
   }
   return pieces;
 }
@@ -61,7 +62,7 @@ double near_series(double s) {
 }  // namespace
 
 double pipe_function(double s) {
-  static const std::array<Piece, 2 * k_octaves> pieces = make_pieces();
+  static const std::array<Piece, k_pieces> pieces = make_pieces();
   constexpr double low = 1.0 / 1024.0;
   constexpr double high = 128.0;
   static_assert(k_first == -10 && k_octaves == 17);
@@ -72,14 +73,14 @@ double pipe_function(double s) {
     for (int k = 14; k > 1; --k) sum = (1.0 + sum) * static_cast<double>(k) / s;
     return sum;  // 2/s (1 + 3/s (1 + ...))
   }
-  // The exponent and the first digit after the point number the piece.
+  // The exponent and the first two digits after the point number the piece; the rest of the digits
+  // are the place in it.
   const auto bits = std::bit_cast<std::uint64_t>(s);
-  constexpr std::uint64_t first = std::uint64_t{2} * (1023 + k_first);
-  const std::size_t index = (bits >> 51U) - first;
-  const auto start = std::bit_cast<double>(bits & ~((std::uint64_t{1} << 51U) - 1U));
-  const double width = std::bit_cast<double>(bits & ~((std::uint64_t{1} << 52U) - 1U)) * 0.5;
-  const double x = 2.0 * ((s - start) / width) - 1.0;
-  return chebyshev_sum(pieces[index], x);
+  constexpr std::uint64_t first = std::uint64_t{4} * (1023 + k_first);
+  const std::size_t index = (bits >> 50U) - first;
+  const std::uint64_t rest = (bits & ((std::uint64_t{1} << 50U) - 1U)) << 2U;
+  const double x = 2.0 * std::bit_cast<double>(rest | std::bit_cast<std::uint64_t>(1.0)) - 3.0;
+  return power_sum(pieces[index], x);
 }
 
 PreparedChain::PreparedChain(const Chain& chain) : chain_(chain) {

@@ -41,7 +41,7 @@ struct Weighed {
 
 class Posterior {
  public:
-  Posterior(const NestedValues& values, const Eigen::RowVectorXd& covariates,
+  Posterior(const NestedValues& values, const EffectRow& covariates,
             std::optional<std::size_t> outer, std::optional<double> residual)
       : values_(values), covariates_(covariates), outer_(outer) {
     double inverse = 0.0;
@@ -125,7 +125,7 @@ class Posterior {
     const NestedFit fit = fit_nested(values_, ratios);
     double center = (covariates_ * fit.effects).value();
     double variance = ratios.group;
-    Eigen::RowVectorXd lever = covariates_;
+    EffectRow lever = covariates_;
     if (outer_) {
       center += fit.outers[*outer_];
       variance += add_outer(ratios, lever);
@@ -148,9 +148,9 @@ class Posterior {
   }
 
   /// The variance of the outer group's deviation given the rest, and what it takes of the lever.
-  double add_outer(const Components& ratios, Eigen::RowVectorXd& lever) const {
+  double add_outer(const Components& ratios, EffectRow& lever) const {
     double weight = 0.0;
-    Eigen::RowVectorXd sums = Eigen::RowVectorXd::Zero(lever.size());
+    EffectRow sums = EffectRow::Zero(lever.size());
     for (const Group& group : values_.groups) {
       if (group.outer != *outer_) continue;
       const double one = 1.0 / (ratios.group + ratios.residual / group.count);
@@ -163,7 +163,7 @@ class Posterior {
   }
 
   const NestedValues& values_;
-  const Eigen::RowVectorXd& covariates_;
+  const EffectRow& covariates_;
   std::optional<std::size_t> outer_;
   double typical_count_ = 1.0, per_outer_ = 1.0, known_ = 0.0;
   bool noisy_ = false;
@@ -171,7 +171,7 @@ class Posterior {
 
 }  // namespace
 
-StudentLaw next_group(const NestedValues& values, const Eigen::RowVectorXd& covariates,
+StudentLaw next_group(const NestedValues& values, const EffectRow& covariates,
                       std::optional<std::size_t> outer, std::optional<double> residual) {
   return Posterior(values, covariates, outer, residual).law();
 }

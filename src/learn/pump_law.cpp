@@ -17,7 +17,7 @@ constexpr double k_year_days = 365.2425;
 constexpr double k_least_years = 2.0;
 constexpr double k_season_chance = 0.01;
 
-Eigen::RowVectorXd harmonic(double day) {
+EffectRow harmonic(double day) {
   const double phase = 2.0 * std::numbers::pi * day / k_year_days;
   return Eigen::RowVector3d(1.0, std::cos(phase), std::sin(phase));
 }
@@ -196,7 +196,7 @@ PumpLaws pump_laws(const std::vector<PumpTest>& tests, const PumpQuestion& quest
   const NestedValues all = seasoned(values, deliveries, residual, laws.season);
   if (values.outers > 1) laws.pumps_alike = chance_alike(values);
   laws.components = estimated(all, residual);
-  Eigen::RowVectorXd covariates = Eigen::RowVectorXd::Ones(1);
+  EffectRow covariates = EffectRow::Ones(1);
   if (laws.season.told) {
     laws.season.on_day = question.on_day ? question.on_day : last_day;
     covariates = harmonic(*laws.season.on_day);

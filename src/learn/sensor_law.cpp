@@ -102,8 +102,7 @@ SensorLaws sensor_laws(const std::vector<SensorCheck>& checks, const SensorQuest
   const OneWay table = one_way(values);
   if (table.between_squares + table.within_squares > 0.0) {
     laws.between_sd = std::sqrt(estimated(values).group);
-    laws.new_sensor =
-        true_bias(next_group(values, Eigen::RowVectorXd::Ones(1), 0), question.tester);
+    laws.new_sensor = true_bias(next_group(values, EffectRow::Ones(1), 0), question.tester);
   }
   if (table.within_dof > 0.0 && table.within_squares > 0.0) {
     laws.sensors_alike = table.chance_alike();

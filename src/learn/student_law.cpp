@@ -15,7 +15,9 @@ namespace blendrisk::learn {
 
 namespace {
 
-using boost::math::students_t;
+/// Without long doubles, which would tell no more digits that count here.
+using students_t = boost::math::students_t_distribution<
+    double, boost::math::policies::policy<boost::math::policies::promote_double<false>>>;
 
 double quantile(double dof, double share) {
   return boost::math::quantile(students_t(dof), 0.5 + 0.5 * share);
@@ -28,22 +30,24 @@ double root_of(const F& f, double low, double high, int bits) {
   return numeric::root(f, {low, high, f(low), f(high)}, close, 60).middle();
 }
 
-/// Half the width about the center that holds the share of all parts.
+/// Half the width about the center that holds the share of all parts, which have the same degrees
+/// of freedom.
 double width(std::span<const Part> parts, double center, double share) {
   double all = 0.0;
   double most = 0.0;
   double least = std::numeric_limits<double>::infinity();
+  const double standard = quantile(parts.front().dof, share);
   for (const Part& part : parts) {
     all += part.weight;
-    const double own = part.scale * quantile(part.dof, share);
+    const double own = part.scale * standard;
     most = std::max(most, own + std::abs(part.center - center));
     least = std::min(least, own);
   }
   if (!(most > least * (1.0 + 1e-9))) return most;
   const auto short_of = [&](double x) {
     double held = 0.0;
+    const students_t law(parts.front().dof);
     for (const Part& part : parts) {
-      const students_t law(part.dof);
       held += part.weight * (boost::math::cdf(law, (center + x - part.center) / part.scale) -
                              boost::math::cdf(law, (center - x - part.center) / part.scale));
     }

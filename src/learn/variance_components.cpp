@@ -10,9 +10,6 @@
 namespace blendrisk::learn {
 namespace {
 
-using Eigen::MatrixXd;
-using Eigen::VectorXd;
-
 /// Searched in logarithms of ratios of variances, this far on either side of 1.
 constexpr double k_far = 25.0;
 
@@ -63,7 +60,7 @@ NestedValues nested(const std::vector<std::vector<double>>& groups) {
   NestedValues values;
   for (const std::vector<double>& of_one : groups) {
     if (of_one.empty()) continue;
-    Group group{0, static_cast<double>(of_one.size()), 0.0, Eigen::RowVectorXd::Ones(1)};
+    Group group{0, static_cast<double>(of_one.size()), 0.0, EffectRow::Ones(1)};
     // About the first value, so that large values that hardly differ keep their digits.
     for (const double value : of_one) group.mean += value - of_one.front();
     group.mean = of_one.front() + group.mean / group.count;
@@ -100,9 +97,9 @@ NestedFit fit_nested(const NestedValues& values, const Components& variances) {
   const double origin = values.groups.front().mean;
   struct Sums {
     double weight = 0.0, value = 0.0;
-    Eigen::RowVectorXd covariates;
+    EffectRow covariates;
   };
-  std::vector<Sums> outers(values.outers, {0.0, 0.0, Eigen::RowVectorXd::Zero(p)});
+  std::vector<Sums> outers(values.outers, {0.0, 0.0, EffectRow::Zero(p)});
   const auto weight_of = [&](const Group& group) {
     return 1.0 / (variances.group + variances.residual / group.count);
   };
@@ -115,12 +112,12 @@ NestedFit fit_nested(const NestedValues& values, const Components& variances) {
     sums.value += weight * (group.mean - origin);
     sums.covariates += weight * group.covariates;
   }
-  MatrixXd normal = MatrixXd::Zero(p, p);
-  VectorXd right = VectorXd::Zero(p);
+  EffectMatrix normal = EffectMatrix::Zero(p, p);
+  EffectVector right = EffectVector::Zero(p);
   double squares = 0.0;
-  const auto add = [&](double weight, double value, const Eigen::RowVectorXd& covariates) {
+  const auto add = [&](double weight, double value, const EffectRow& covariates) {
     squares += weight * value * value;
-    normal += weight * covariates.transpose() * covariates;
+    normal.noalias() += weight * covariates.transpose().lazyProduct(covariates);
     right += weight * value * covariates.transpose();
   };
   // The outer groups' means, and the groups about them: nothing large is taken from another.
@@ -138,10 +135,10 @@ NestedFit fit_nested(const NestedValues& values, const Components& variances) {
     const Sums& sums = outers[group.outer];
     add(weight_of(group), group.mean - origin - sums.value, group.covariates - sums.covariates);
   }
-  const Eigen::LDLT<MatrixXd> solver(normal);
+  const Eigen::LDLT<EffectMatrix> solver(normal);
   NestedFit fit;
   fit.effects = solver.solve(right);
-  fit.covariance = solver.solve(MatrixXd::Identity(p, p));
+  fit.covariance = solver.solve(EffectMatrix::Identity(p, p));
   squares = std::max(squares - fit.effects.dot(right), 0.0);
   if (values.within_dof() > 0.0 && variances.residual > 0.0) {
     log_determinant += values.within_dof() * std::log(variances.residual);

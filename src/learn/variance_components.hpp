@@ -11,6 +11,13 @@
 /// value = covariates · effects + outer group + group + residual, all normal and independent.
 namespace blendrisk::learn {
 
+/// Of the fixed effects, of which there are few: held without an allocation.
+inline constexpr int k_most_effects = 3;
+using EffectRow = Eigen::Matrix<double, 1, Eigen::Dynamic, Eigen::RowMajor, 1, k_most_effects>;
+using EffectVector = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, k_most_effects, 1>;
+using EffectMatrix =
+    Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, k_most_effects, k_most_effects>;
+
 /// Variances. A pump's mean about the others', a delivery's about its pump's, a test's about its
 /// delivery's.
 struct Components {
@@ -24,7 +31,7 @@ struct Group {
   std::size_t outer = 0;  ///< place of its outer group (the pump), from 0
   double count = 1.0;
   double mean = 0.0;
-  Eigen::RowVectorXd covariates;  ///< of the fixed effects, 1 first
+  EffectRow covariates;  ///< of the fixed effects, 1 first
 };
 
 /// All that the model needs of the values.
@@ -67,8 +74,8 @@ struct NestedFit {
   double likelihood = 0.0;     ///< −2 ln of the full one
   double shape = 0.0;          ///< the criterion without its squares
   double squares = 0.0;        ///< the part of both that a common factor of the variances divides
-  Eigen::VectorXd effects;     ///< of the covariates
-  Eigen::MatrixXd covariance;  ///< of the effects, given the variances
+  EffectVector effects;        ///< of the covariates
+  EffectMatrix covariance;     ///< of the effects, given the variances
   std::vector<double> outers;  ///< best predictions of the outer groups' deviations
   std::vector<double> groups;  ///< the same of the groups'
 };
@@ -92,7 +99,7 @@ Components estimated(const NestedValues& values, std::optional<double> residual 
 /// @param covariates  where the further group is   @param outer  its outer group; none: a new one
 /// @param residual  known, where given
 /// @pre more groups than effects; for a new outer group at least two, too
-StudentLaw next_group(const NestedValues& values, const Eigen::RowVectorXd& covariates,
+StudentLaw next_group(const NestedValues& values, const EffectRow& covariates,
                       std::optional<std::size_t> outer, std::optional<double> residual = {});
 
 }  // namespace blendrisk::learn

@@ -196,7 +196,7 @@ TEST(OneWayTable, DaysOfAVoltageStandard) {
   const std::array<double, 10> sds = {60, 77, 111, 101, 67, 93, 80, 73, 88, 86};
   NestedValues values;
   for (std::size_t i = 0; i < means.size(); ++i) {
-    values.groups.push_back({0, 5.0, means[i], Eigen::RowVectorXd::Ones(1)});
+    values.groups.push_back({0, 5.0, means[i], EffectRow::Ones(1)});
     values.within_squares += 4.0 * sds[i] * sds[i] * 1e-12;
     values.count += 5.0;
   }
@@ -223,7 +223,7 @@ TEST(OneWayTable, DaysOfAVoltageStandard) {
 // freedom, scale s sqrt(1 + 1/n) (ISO 16269-8, from memory).
 TEST(NextGroup, IsThePredictionIntervalOfSingleValues) {
   const NestedValues values = nested({{0.70}, {0.72}, {0.75}, {0.71}, {0.79}});
-  const StudentLaw law = next_group(values, Eigen::RowVectorXd::Ones(1), 0);
+  const StudentLaw law = next_group(values, EffectRow::Ones(1), 0);
   EXPECT_NEAR(law.center, 0.734, 1e-12);
   EXPECT_NEAR(law.scale, std::sqrt(0.00532 / 4.0 * 1.2), 1e-12);
   EXPECT_NEAR(law.dof, 4.0, 1e-9);
@@ -233,7 +233,7 @@ TEST(NextGroup, IsThePredictionIntervalOfSingleValues) {
 TEST(NextGroup, RepeatedValuesAreNoFurtherGroups) {
   const StudentLaw law =
       next_group(nested({{0.70, 0.7001, 0.6999}, {0.74, 0.7401, 0.7399}, {0.78, 0.7801, 0.7799}}),
-                 Eigen::RowVectorXd::Ones(1), 0);
+                 EffectRow::Ones(1), 0);
   EXPECT_NEAR(law.center, 0.74, 1e-9);
   EXPECT_NEAR(law.scale, 0.04 * std::sqrt(4.0 / 3.0), 2e-3);
   EXPECT_NEAR(law.dof, 2.0, 0.1);
