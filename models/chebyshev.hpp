@@ -8,22 +8,35 @@
 /// Chebyshev interpolation of a smooth function on a short piece.
 namespace blendrisk::models {
 
+/// cos(π k (j + ½)/N), row by row of k.
+template <class Real, std::size_t N>
+const std::array<std::array<Real, N>, N>& chebyshev_cosines() {
+  static const auto cosines = [] {
+    std::array<std::array<Real, N>, N> all{};
+    for (std::size_t k = 0; k < N; ++k) {
+      for (std::size_t j = 0; j < N; ++j) {
+        all[k][j] = std::cos(std::numbers::pi_v<Real> * static_cast<Real>(k) *
+                             (static_cast<Real>(j) + Real(1) / Real(2)) / static_cast<Real>(N));
+      }
+    }
+    return all;
+  }();
+  return cosines;
+}
+
 /// Coefficients c of f(x) ≈ Σ c_k T_k(x) on [−1, 1], by the cosine sum at the Chebyshev points.
 /// @tparam Real  in which f is evaluated and summed
 template <class Real, std::size_t N, class F>
 std::array<double, N> chebyshev_coefficients(const F& f) {
   constexpr auto n = static_cast<Real>(N);
-  constexpr Real pi = std::numbers::pi_v<Real>;
-  constexpr Real half = Real(1) / Real(2);
+  const auto& cosines = chebyshev_cosines<Real, N>();
   std::array<Real, N> value{};
-  for (std::size_t j = 0; j < N; ++j) {
-    value[j] = f(std::cos(pi * (static_cast<Real>(j) + half) / n));
-  }
+  for (std::size_t j = 0; j < N; ++j) value[j] = f(cosines[1][j]);
   std::array<double, N> c{};
   for (std::size_t k = 0; k < N; ++k) {
     Real sum = 0;
     for (std::size_t j = 0; j < N; ++j) {
-      sum += value[j] * std::cos(pi * static_cast<Real>(k) * (static_cast<Real>(j) + half) / n);
+      sum += value[j] * cosines[k][j];
     }
     c[k] = static_cast<double>((k == 0 ? Real(1) : Real(2)) * sum / n);
   }

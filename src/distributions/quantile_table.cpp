@@ -82,6 +82,53 @@ BLENDRISK_CLONES void sum_loop(const double* terms, std::size_t count, std::size
   }
 }
 
+// The number of knots at or below x, by halves without a branch: that x lies in one piece or in
+// another is as good as chance. Knots end with infinities.
+BLENDRISK_CLONES void count_loop(const double* knots, const double* x, std::int32_t* count,
+                                 std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) count[i] = 0;
+  for (std::int32_t half = 32; half > 0; half /= 2) {
+    for (std::size_t i = 0; i < n; ++i) {
+      const std::int32_t next = count[i] + half;
+      count[i] = knots[next - 1] <= x[i] ? next : count[i];
+    }
+  }
+}
+
+// From the count of knots to the piece, the nearest where there is none; the share t of it before
+// x, 0 on short ones, and 1 + grown t.
+BLENDRISK_CLONES void along_loop(const double* knots, const double* per_length, const double* grown,
+                                 std::size_t pieces, const double* x, std::int32_t* piece,
+                                 double* t, double* z, std::size_t n) {
+  const auto last = static_cast<std::int32_t>(pieces) - 1;
+  for (std::size_t i = 0; i < n; ++i) {
+    const std::int32_t before = piece[i] - 1;
+    const std::int32_t number = before < 0 ? 0 : before > last ? last : before;
+    const double share = (x[i] - knots[number]) * per_length[number];
+    // Beyond the table and on short pieces anything that is finite.
+    const double within = share >= 0.0 && share <= 1.0 ? share : 0.0;
+    piece[i] = number;
+    t[i] = within;
+    z[i] = 1.0 + grown[number] * within;
+  }
+}
+
+// To the place on the piece in [−1, 1], from where a score would be if dx/dz grew evenly.
+BLENDRISK_CLONES void back_loop(const double* per_growth, const std::int32_t* piece,
+                                const double* logarithm, double* t, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) {
+    const double per = per_growth[piece[i]];
+    t[i] = 2.0 * (per == 0.0 ? t[i] : logarithm[i] * per) - 1.0;
+  }
+}
+
+BLENDRISK_CLONES void score_loop(double first, double width, double sign, const std::int32_t* piece,
+                                 double* z, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) {
+    z[i] = sign * (first + width * static_cast<double>(piece[i]) + 0.5 * width * z[i]);
+  }
+}
+
 }  // namespace
 
 double quantile_at_score(const Law& law, double z) {
@@ -115,6 +162,7 @@ void ScoreTable::quantile(std::span<const double> z, double* x) const {
 }
 
 void ScoreTable::make_knots() const {
+  knots_.fill(std::numeric_limits<double>::infinity());
   for (std::size_t j = 0; j <= k_pieces; ++j) {
     knots_[j] = quantile_at_score(law_, k_width * static_cast<double>(j) - k_farthest);
   }
@@ -122,12 +170,16 @@ void ScoreTable::make_knots() const {
   const double spread = quantile_at_score(law_, 1.0) - quantile_at_score(law_, -1.0);
   for (std::size_t j = 0; j < k_pieces; ++j) {
     const double size = std::max({std::abs(knots_[j]), std::abs(knots_[j + 1]), spread});
-    long_enough_[j] = length(j) > k_shortest_piece * size;
+    if (length(j) > k_shortest_piece * size) {
+      long_enough_ |= std::uint64_t{1} << j;
+      per_length_[j] = 1.0 / length(j);
+    }
     const std::size_t before = j > 0 ? j - 1 : j;
     const std::size_t after = std::min(j + 1, k_pieces - 1);
     const double growth = std::log(length(after) / length(before)) / double(after - before);
     growth_[j] = std::abs(growth) > k_straight && std::isfinite(growth) ? growth : 0.0;
     grown_[j] = std::expm1(growth_[j]);
+    per_growth_[j] = growth_[j] == 0.0 ? 0.0 : 1.0 / growth_[j];
   }
 }
 
@@ -158,6 +210,7 @@ void ScoreTable::make_back(std::size_t piece) const {
       const double t = (2.0 * between + 1.0) / k_looks - 1.0;
       if (std::abs(models::chebyshev_sum(c, t) - back(t)) < k_follows) continue;
       c[0] = std::numeric_limits<double>::quiet_NaN();  // each one by Newton's steps
+      not_followed_.fetch_or(std::uint64_t{1} << piece, std::memory_order_release);
       break;
     }
     for (std::size_t k = 0; k < k_terms; ++k) back_[k][piece] = c[k];
@@ -168,43 +221,41 @@ void ScoreTable::make_back(std::size_t piece) const {
 void ScoreTable::shares(bool above, std::span<const double> x, std::span<double> share) const {
   std::call_once(made_knots_, [this] { make_knots(); });
   in_chunks(x.size(), [&](std::size_t from, std::size_t n) {
-    std::array<double, k_chunk> at;           // NOLINT: written before it is read
-    std::array<std::int32_t, k_chunk> piece;  // NOLINT: the same
+    std::array<double, k_chunk> at{};
+    std::array<std::int32_t, k_chunk> piece;  // NOLINT: written before it is read
     std::array<double, k_chunk> t;            // NOLINT: the same
     std::array<double, k_chunk> z;            // NOLINT: the same
-    std::array<bool, k_chunk> ask;            // NOLINT: the same
     std::copy_n(x.begin() + static_cast<std::ptrdiff_t>(from), n, at.begin());
-    std::uint64_t asked = 0;
-    for (std::size_t i = 0; i < n; ++i) {
-      const auto next = std::upper_bound(knots_.begin(), knots_.end(), at[i]);
-      const bool inside = next != knots_.begin() && next != knots_.end();
-      const auto number = inside ? static_cast<std::size_t>(next - knots_.begin()) - 1 : 0;
-      ask[i] = !inside || !long_enough_[number];
-      piece[i] = static_cast<std::int32_t>(number);
-      t[i] = ask[i] ? 0.0 : (at[i] - knots_[number]) / (knots_[number + 1] - knots_[number]);
-      z[i] = 1.0 + grown_[number] * t[i];
-      if (!ask[i]) asked |= std::uint64_t{1} << number;
-    }
-    asked &= ~ready_back_.load(std::memory_order_acquire);
+    count_loop(knots_.data(), at.data(), piece.data(), n);
+    // 0: below all knots, k_pieces + 1: above, where the law itself is asked as on a short piece.
+    std::uint64_t seen = 0;
+    for (std::size_t i = 0; i < n; ++i) seen |= std::uint64_t{1} << piece[i];
+    std::uint64_t asked =
+        (seen >> 1U) & long_enough_ & ~ready_back_.load(std::memory_order_acquire);
     for (; asked != 0; asked &= asked - 1) {
       make_back(static_cast<std::size_t>(std::countr_zero(asked)));
     }
+    along_loop(knots_.data(), per_length_.data(), grown_.data(), k_pieces, at.data(), piece.data(),
+               t.data(), z.data(), n);
     numeric::log({z.data(), n}, z);
-    for (std::size_t i = 0; i < n; ++i) {
-      const double growth = growth_[static_cast<std::size_t>(piece[i])];
-      t[i] = 2.0 * (growth == 0.0 ? t[i] : z[i] / growth) - 1.0;
-    }
+    back_loop(per_growth_.data(), piece.data(), z.data(), t.data(), n);
     sum_loop(back_[0].data(), k_terms, k_pieces, piece.data(), t.data(), z.data(), n);
-    for (std::size_t i = 0; i < n; ++i) {
+    score_loop(middle(0), k_width, above ? -1.0 : 1.0, piece.data(), z.data(), n);
+    const bool by_newton = (seen >> 1U & not_followed_.load(std::memory_order_acquire)) != 0;
+    for (std::size_t i = 0; by_newton && i < n; ++i) {
+      if (!std::isnan(z[i])) continue;
       const auto number = static_cast<std::size_t>(piece[i]);
-      if (std::isnan(z[i])) z[i] = newton(at[i], number, t[i]);
-      z[i] = middle(number) + 0.5 * k_width * z[i];
-      if (above) z[i] = -z[i];
+      z[i] = (above ? -1.0 : 1.0) * (middle(number) + 0.5 * k_width * newton(at[i], number, t[i]));
     }
     const std::span<double> to = share.subspan(from, n);
     numeric::normal_cdf({z.data(), n}, to);
+    const std::uint64_t by_law = ~(long_enough_ << 1U);
+    if ((seen & by_law) == 0) return;
     for (std::size_t i = 0; i < n; ++i) {
-      if (ask[i]) to[i] = above ? law_.upper(at[i]) : law_.lower(at[i]);
+      const double one = at[i];
+      const bool inside = one >= knots_[0] && one < knots_[k_pieces];
+      if (inside && (long_enough_ >> piece[i] & 1U) != 0) continue;
+      to[i] = above ? law_.upper(one) : law_.lower(one);
     }
   });
 }

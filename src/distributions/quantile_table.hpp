@@ -53,13 +53,16 @@ class ScoreTable {
   mutable std::array<std::once_flag, k_pieces> made_;
   mutable std::atomic<std::uint64_t> ready_ = 0;  ///< a bit for each piece
   mutable std::once_flag made_knots_;
-  mutable std::array<double, k_pieces + 1> knots_{};  ///< x at the pieces' ends
-  mutable std::array<double, k_pieces> growth_{};     ///< of dx/dz over each, as a logarithm
-  mutable std::array<double, k_pieces> grown_{};      ///< e^growth − 1
+  mutable std::array<double, 64> knots_{};             ///< x at the pieces' ends, then infinities
+  mutable std::array<double, k_pieces> per_length_{};  ///< 1/length, 0 of those that are too short
+  mutable std::array<double, k_pieces> growth_{};      ///< of dx/dz over each, as a logarithm
+  mutable std::array<double, k_pieces> grown_{};       ///< e^growth − 1
+  mutable std::array<double, k_pieces> per_growth_{};  ///< 1/growth, 0 where that is 0
   mutable Terms back_{};  ///< of the way back, from where a score would be if dx/dz grew evenly
   mutable std::array<std::once_flag, k_pieces> made_back_;
   mutable std::atomic<std::uint64_t> ready_back_ = 0;
-  mutable std::array<bool, k_pieces> long_enough_{};
+  mutable std::uint64_t long_enough_ = 0;                ///< a bit for each piece
+  mutable std::atomic<std::uint64_t> not_followed_ = 0;  ///< which the way back does not follow
 };
 
 /// quantile(Φ(z)), from the nearer tail.

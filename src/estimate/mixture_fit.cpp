@@ -37,6 +37,8 @@ constexpr int k_em_steps = 20;
 constexpr double k_settled = 0.02;
 constexpr double k_least_sd = 0.8;
 constexpr double k_least_part = 0.02;
+/// Points spread no wider than this in any score are one part's.
+constexpr double k_one_part_sd = 1.1;
 /// Weights below this share of the largest do not count.
 constexpr double k_negligible = 1e-3;
 /// Of the final points: the inputs' own law, and one input wide.
@@ -230,7 +232,8 @@ class MixtureFit {
     return cloud.weight[order[0]] > 0.0;
   }
 
-  /// Expectation maximisation from starts drawn by weight.
+  /// One part where the points spread no wider than one does; else expectation maximisation from
+  /// starts drawn by weight.
   void maximise(const Cloud& cloud) {
     const double most = *std::max_element(cloud.weight.begin(), cloud.weight.end());
     std::vector<std::size_t> points;
@@ -248,6 +251,11 @@ class MixtureFit {
       for (std::size_t i = 0; i < points.size(); ++i) z_.row(d)[i] = from[points[i]];
     }
     mixture_.clear();
+    Component whole = sampling::own_component(inputs_);
+    if (match(weight_, true, whole).widest <= k_one_part_sd) {
+      mixture_.push_back({std::move(whole), 1.0});
+      return;
+    }
     double passed = 0.0;
     for (std::size_t i = 0; i < points.size(); ++i) {
       passed += weight_[i] / sum;
@@ -283,7 +291,7 @@ class MixtureFit {
       Shared& one = mixture_[k];
       one.share = std::accumulate(belongs[k].begin(), belongs[k].end(), 0.0);
       all += one.share;
-      if (one.share > 0.0) moved = std::max(moved, match(belongs[k], last, one.component));
+      if (one.share > 0.0) moved = std::max(moved, match(belongs[k], last, one.component).moved);
     }
     for (Shared& one : mixture_) one.share /= all;
     std::erase_if(mixture_, [](const Shared& one) { return one.share < k_least_part; });
@@ -291,23 +299,30 @@ class MixtureFit {
     return moved;
   }
 
+  /// Of all scores.
+  struct Matched {
+    double moved = 0.0;   ///< the farthest that a mean moved
+    double widest = 0.0;  ///< the largest sd
+  };
+
   /// Mean and sd of each score. In the last step those that may be chance are left as they are.
-  double match(const std::vector<double>& weight, bool last, Component& to) const {
-    double moved = 0.0;
-    const Mass mass = mass_of(weight);
+  Matched match(const std::vector<double>& weight, bool last, Component& to) const {
+    Matched matched;
+    const double sum = numeric::sum(weight);
+    const double effective = last ? mass_of(weight).effective() : 0.0;
     for (std::size_t d = 0; d < inputs_; ++d) {
       double first = 0.0;
       double second = 0.0;
       moments_loop(weight.data(), z_.row(d).data(), weight.size(), &first, &second);
-      const double mean = first / mass.sum;
-      const double sd = std::sqrt(std::max(0.0, second / mass.sum - mean * mean));
-      const bool by_chance =
-          last && std::abs(mean) < std::max(sd, 0.5) / std::sqrt(mass.effective());
-      moved = std::max(moved, std::abs(mean - to.mean[d]));
+      const double mean = first / sum;
+      const double sd = std::sqrt(std::max(0.0, second / sum - mean * mean));
+      const bool by_chance = last && std::abs(mean) < std::max(sd, 0.5) / std::sqrt(effective);
+      matched.moved = std::max(matched.moved, std::abs(mean - to.mean[d]));
+      matched.widest = std::max(matched.widest, sd);
       to.mean[d] = by_chance ? 0.0 : mean;
       to.sd[d] = by_chance ? 1.0 : std::clamp(sd, k_least_sd, 1.0);
     }
-    return moved;
+    return matched;
   }
 
   void merge() {

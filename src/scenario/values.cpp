@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <map>
 #include <set>
 #include <utility>
 
@@ -112,20 +113,42 @@ double Values::quantity(const std::string& key) const {
   return value;
 }
 
+namespace {
+
+/// A law that this thread has read before is the same one, with the tables that it has made since:
+/// the cells of a table say most of theirs again and again.
+template <class Read>
+Distribution read_before(units::Dimension dimension, const std::string& text, const Read& read) {
+  constexpr std::size_t k_most = 64;
+  thread_local std::map<std::pair<units::Dimension, std::string>, Distribution> known;
+  const std::pair of(dimension, text);
+  const auto found = known.find(of);
+  if (found != known.end()) return found->second;
+  if (known.size() >= k_most) known.clear();
+  return known.emplace(of, read()).first->second;
+}
+
+}  // namespace
+
 Distribution Values::distribution(const Key& known) const {
   const std::string key = known.full_name();
   const std::string given_text = text(key);
   const auto column = [&](const std::string& path, const std::string& name) {
     return read_column(path, read_text_(path), name, known.dimension);
   };
-  const Distribution law = text::at(place_of(key), [&] {
+  const auto entry = entries_.find(key);
+  const std::string moves = entry == entries_.end() ? std::string() : entry->second.moves;
+  const auto read = [&] {
     const auto parsed = [&](const std::string& text) {
       return distributions::parse_distribution(text, known.dimension, column);
     };
-    Distribution said = parsed(given_text);
-    const auto entry = entries_.find(key);
-    if (entry == entries_.end() || entry->second.moves.empty()) return said;
-    return distributions::moved(parsed(entry->second.moves), distributions::mean(said));
+    const Distribution said = parsed(given_text);
+    if (moves.empty()) return said;
+    return distributions::moved(parsed(moves), distributions::mean(said));
+  };
+  const Distribution law = text::at(place_of(key), [&] {
+    const bool of_file = (given_text + moves).find('"') != std::string::npos;
+    return of_file ? read() : read_before(known.dimension, given_text + '\n' + moves, read);
   });
   const double mean = distributions::mean(law);
   if (!std::isfinite(mean) || !known.range.holds(mean)) {

@@ -271,6 +271,7 @@ TEST(Chance, StopsWhereTheDecisionIsServed) {
   int short_of_it = 0;
   for (std::uint64_t seed = 1; seed <= 5; ++seed) {
     estimate::Options options = with_seed(seed);
+    options.precision = 0.001;
     const estimate::ChanceResult full = estimate_chance(far, options);
     EXPECT_EQ(full.effort.stop, estimate::Stop::precision_reached);
     options.decision_serves = true;
@@ -279,7 +280,7 @@ TEST(Chance, StopsWhereTheDecisionIsServed) {
     EXPECT_LT(served.outside.interval[1], 1e-3 * 0.01);
     EXPECT_LE(served.outside.standard_error, 0.1 * served.outside.chance);
     if (served.effort.stop == estimate::Stop::decision_served) {
-      EXPECT_GT(served.outside.standard_error, 0.01 * served.outside.chance);
+      EXPECT_GT(served.outside.standard_error, 0.001 * served.outside.chance);
       ++short_of_it;
     }
     EXPECT_EQ(estimate_chance(nearer, options).outside.chance, full.outside.chance);
