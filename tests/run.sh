@@ -59,7 +59,8 @@ counting+='|RiskIsRelaxed|(Is|Are)TheClosedForm|WorthWhatTheyClaim|ThousandsOfRe
 counting+='|SearchesAgree|CountsAreSmoothed|CostsItsAmount|HeavyTails|RealisedRank|SeedsAgree|ItsOwnEstimate'
 counting+='|EveryWidenedInput|ToleranceAlone|AMillionRows|LawsLearntFromTheRows|AgreesWithRejection|DrawnFillsComeTrue'
 counting+='|MeetsTheTail|LevelOfAShare|StateThatHasSome|NineInTen|FollowedItIs|TwoDeliveriesAreNotTwelve'
-counting+='|NoiseIsWithoutRounding'
+counting+='|NoiseIsWithoutRounding|ConjugateLawsAreTold|RowsFallAndNever|RisksFarBelow|LongShopLogsAreHandled'
+counting+='|CasesSteppedThrough'
 count build/fuzz -L unit -E "^replay|$counting"
 step bash tests/coverage.sh
 step bash tests/fuzz.sh 5 1
