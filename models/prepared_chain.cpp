@@ -22,34 +22,43 @@ constexpr std::size_t k_pieces = 4 * k_octaves;
 constexpr std::size_t k_terms = 13;
 using Piece = std::array<double, k_terms>;
 
+#ifdef BLENDRISK_NO_WIDER_FLOATS
+// Where software computes wider ones they are worth neither time nor size: twelve digits are left.
+using Wide = double;
+constexpr Wide k_far = 40.0;
+#else
+using Wide = long double;
+constexpr Wide k_far = 60.0;
+#endif
+
 /// Σ (k + 2)!/s^{k+1}, until the terms no longer help: what is left of the asymptotic series of Ei
 /// (Abramowitz and Stegun, 5.1.51).
-long double far_series(long double s) {
-  long double term = 2.0L / s;
-  long double sum = 0.0L;
-  for (int k = 3; k < 80 && term > 1e-21L; ++k) {
+Wide far_series(Wide s) {
+  Wide term = 2.0 / s;
+  Wide sum = 0.0;
+  for (int k = 3; k < 80 && term > 1e-21; ++k) {
     sum += term;
-    const long double next = term * static_cast<long double>(k) / s;
+    const Wide next = term * static_cast<Wide>(k) / s;
     if (next >= term) break;
     term = next;
   }
   return sum;
 }
 
-long double pipe_function_slowly(long double s) {
-  if (s > 60.0L) return far_series(s);
-  return s * s * std::exp(-s) * boost::math::expint(s) - s - 1.0L;
+Wide pipe_function_slowly(Wide s) {
+  if (s > k_far) return far_series(s);
+  return s * s * std::exp(-s) * boost::math::expint(s) - s - 1.0;
 }
 
 /// The powers of every piece, by Chebyshev interpolation.
 std::array<Piece, k_pieces> make_pieces() {
   std::array<Piece, k_pieces> pieces{};
   for (std::size_t i = 0; i < pieces.size(); ++i) {
-    const long double octave = std::ldexp(1.0L, k_first + static_cast<int>(i / 4));
-    const long double low = octave * (1.0L + 0.25L * static_cast<long double>(i % 4));
-    const long double half = 0.125L * octave;
-    pieces[i] = powers_of(chebyshev_coefficients<long double, k_terms>(
-        [&](long double x) { return pipe_function_slowly(low + half * (1.0L + x)); }));
+    const Wide octave = std::ldexp(Wide{1}, k_first + static_cast<int>(i / 4));
+    const Wide low = octave * (1.0 + 0.25 * static_cast<Wide>(i % 4));
+    const Wide half = 0.125 * octave;
+    pieces[i] = powers_of(chebyshev_coefficients<Wide, k_terms>(
+        [&](Wide x) { return pipe_function_slowly(low + half * (1.0 + x)); }));
   }
   return pieces;
 }

@@ -17,7 +17,7 @@ case "${1:-build}" in
   bench) packages+=(libbenchmark-dev python3-numpy python3-scipy) ;;
   fuzz) packages+=(clang libclang-rt-14-dev valgrind) ;;
   # Compiles the module of the page that computes; the other headers are those of build.
-  browser) packages+=(emscripten gzip) ;;
+  browser) packages+=(emscripten zopfli) ;;
   package) packages+=(dpkg-dev debootstrap help2man scdoc) ;;
   # Slurm for tests/cluster.sh.
   cluster) packages+=(slurmctld slurmd slurm-client munge) ;;

@@ -9,6 +9,7 @@
 #include <cstring>
 #include <functional>
 #include <limits>
+#include <stdexcept>
 #include <string>
 #include <utility>
 
@@ -144,3 +145,22 @@ inline to_chars_result to_chars(char* first, char* last, double value) {
 }
 
 }  // namespace std
+
+/// Boost.Math's errors without its own texts, which take streams and locales into the module. What
+/// is thrown is no answer, as it is of the program.
+namespace boost::math::policies {
+
+template <class T>
+T user_domain_error(const char*, const char* message, const T&) {
+  throw std::domain_error(message);
+}
+template <class T>
+T user_pole_error(const char*, const char* message, const T&) {
+  throw std::domain_error(message);
+}
+template <class T, class Target>
+T user_rounding_error(const char*, const char* message, const T&, const Target&) {
+  throw std::domain_error(message);
+}
+
+}  // namespace boost::math::policies

@@ -27,24 +27,33 @@ add_library(blendrisk_module_small OBJECT ${small_sources})
 add_executable(blendrisk_module ${sources} $<TARGET_OBJECTS:blendrisk_module_small>)
 target_compile_options(blendrisk_module PRIVATE -O2)
 target_compile_options(blendrisk_module_small PRIVATE -Oz)
-target_compile_definitions(blendrisk_module_small PRIVATE BLENDRISK_NO_WIDER_FLOATS)
 foreach(part IN ITEMS blendrisk_module_small blendrisk_module)
   blendrisk_flags(${part})
   blendrisk_batches(${part} 9)
   target_include_directories(${part} PRIVATE
     ${PROJECT_SOURCE_DIR} ${PROJECT_SOURCE_DIR}/src ${PROJECT_BINARY_DIR}/generated)
   target_include_directories(${part} SYSTEM PRIVATE ${headers})
-  # Promotion would compute in 128-bit floats by software. A size has 32 bits there.
-  target_compile_definitions(${part} PRIVATE BOOST_MATH_PROMOTE_DOUBLE_POLICY=false)
+  # Promotion would compute in 128-bit floats by software. Boost.Math's own errors take streams and
+  # locales with them, and each policy its own copy of a function: there is one for all.
+  target_compile_definitions(${part} PRIVATE BLENDRISK_NO_WIDER_FLOATS BLENDRISK_WORDS_OF_PAGE
+    BOOST_MATH_PROMOTE_DOUBLE_POLICY=false)
+  foreach(error IN ITEMS DOMAIN POLE ROUNDING)
+    target_compile_definitions(${part} PRIVATE BOOST_MATH_${error}_ERROR_POLICY=user_error)
+  endforeach()
+  foreach(error IN ITEMS OVERFLOW UNDERFLOW EVALUATION)
+    target_compile_definitions(${part} PRIVATE BOOST_MATH_${error}_ERROR_POLICY=ignore_error)
+  endforeach()
+  # A size has 32 bits there.
   target_compile_options(${part} PRIVATE
     -fwasm-exceptions -include ${PROJECT_SOURCE_DIR}/src/browser/libcxx13.hpp
     -Wno-shadow -Wno-shorten-64-to-32 -Wno-unused-command-line-argument)
 endforeach()
 target_link_options(blendrisk_module PRIVATE
-  -O2 -fwasm-exceptions --no-entry -sSTANDALONE_WASM -sALLOW_MEMORY_GROWTH -sINITIAL_MEMORY=16MB -sMAXIMUM_MEMORY=64MB
+  -Oz -fwasm-exceptions --no-entry -sSTANDALONE_WASM -sALLOW_MEMORY_GROWTH -sINITIAL_MEMORY=16MB -sMAXIMUM_MEMORY=64MB
   -sEXPORTED_FUNCTIONS=_blendrisk_room,_blendrisk_answer)
 set_target_properties(blendrisk_module PROPERTIES
   OUTPUT_NAME blendrisk SUFFIX .wasm RUNTIME_OUTPUT_DIRECTORY ${PROJECT_BINARY_DIR})
-find_program(BLENDRISK_GZIP gzip REQUIRED)
+# The same format as gzip's, a twentieth smaller.
+find_program(BLENDRISK_ZOPFLI zopfli REQUIRED)
 add_custom_command(TARGET blendrisk_module POST_BUILD
-  COMMAND ${BLENDRISK_GZIP} -9nfk ${PROJECT_BINARY_DIR}/blendrisk.wasm VERBATIM)
+  COMMAND ${BLENDRISK_ZOPFLI} ${PROJECT_BINARY_DIR}/blendrisk.wasm VERBATIM)

@@ -3,11 +3,10 @@
 #include <algorithm>
 #include <array>
 #include <bit>
-#include <boost/random/sobol.hpp>
-#include <vector>
 
 #include "models/target_clones.hpp"
 #include "sampling/random_streams.hpp"
+#include "sampling/sobol_start.hpp"
 
 namespace blendrisk::sampling {
 namespace {
@@ -21,19 +20,26 @@ std::uint32_t reversed(std::uint32_t x) {
   return r;
 }
 
-// Boost draws in Gray code order from index 1: its draw number 2^k (from 1) is v_k ^ v_(k-1), so
-// 32 skips give every direction number through its public interface. Kept bit-reversed, as the
-// hash below works from the first binary digit up.
+// Bratley and Fox, ACM TOMS 14, 88 (1988), section 2: m_k from those before it, and the direction
+// number m_k / 2^(k + 1). Kept bit-reversed, as the hash below works from the first binary digit
+// up.
 Directions reversed_directions() {
   Directions table{};
-  boost::random::sobol_engine<std::uint32_t, k_bits> engine(k_max_dimensions);
-  std::vector<std::uint32_t> previous(k_max_dimensions, 0);
-  for (std::size_t k = 0; k < k_bits; ++k) {
-    engine.seed((std::uint32_t{1} << k) - 1U);
-    for (std::size_t d = 0; d < k_max_dimensions; ++d) {
-      previous[d] ^= engine();
-      table[d][k] = reversed(previous[d]);
+  for (std::size_t d = 0; d < k_max_dimensions; ++d) {
+    std::array<std::uint32_t, k_bits> m{};
+    m.fill(1);
+    if (d > 0) {
+      const SobolStart& start = k_sobol_starts[d - 1];
+      const auto degree = static_cast<std::size_t>(std::bit_width(start.polynomial)) - 1;
+      std::copy_n(start.m.begin(), degree, m.begin());
+      for (std::size_t k = degree; k < k_bits; ++k) {
+        m[k] = m[k - degree];
+        for (std::size_t back = 1; back <= degree; ++back) {
+          if (((start.polynomial >> (degree - back)) & 1U) != 0U) m[k] ^= m[k - back] << back;
+        }
+      }
     }
+    for (std::size_t k = 0; k < k_bits; ++k) table[d][k] = reversed(m[k] << (k_bits - 1 - k));
   }
   return table;
 }

@@ -5,7 +5,7 @@
 #include <span>
 
 /// Sobol' points, scrambled. Points are addressed by index in natural (not Gray code) order, the
-/// zero point included; direction numbers are those of boost::random::sobol (Joe and Kuo).
+/// zero point included; direction numbers are Joe and Kuo's, see sobol_start.hpp.
 namespace blendrisk::sampling {
 
 /// The most dimensions that points have here: two for each input of a landing with nine fills, and

@@ -1,5 +1,5 @@
-// Holds the module of the page against the program: every answer of every example, options, lines of
-// refused input, and how much memory it takes.
+// Holds the module of the page against the program: every answer of every example, as text too for
+// some, options, lines of refused input, and how much memory it takes.
 //
 // usage: node check.cjs PROGRAM MODULE.wasm   (run in the project's directory)
 'use strict';
@@ -59,12 +59,30 @@ async function main() {
         differences(ours.answer, theirs.answer);
     for (const one of wrong) problems.push(`${command} ${scenario} ${rest.join(' ')}: ${one}`);
   };
+  // Words and pictures too: what the module leaves out must not be missing.
+  const compareText = (command, name, readings = []) => {
+    const scenario = path.join('examples', name);
+    const text = fs.readFileSync(scenario, 'utf8');
+    const ours = ask({command, scenario: text, name: scenario, files: filesOf(text), readings, text: true});
+    const theirs = spawnSync(program, [command, scenario, ...readings.flatMap((one) => ['--reading', one])],
+                             {encoding: 'utf8'}).stdout;
+    // A search counts its steps, of which a last digit may take one more.
+    const uncounted = (lines) => lines.trim().replace(/evaluations +[0-9]+/, '');
+    if (uncounted(ours.text) !== uncounted(theirs)) {
+      problems.push(`${command} ${scenario} says\n${ours.text}\nand the program\n${theirs}`);
+    }
+  };
   for (const name of examples) {
     for (const command of ['chance', 'fill', 'heel', 'arrive']) compare(command, name, {}, []);
     compare('update', name, {readings: ['0.3 L: 57 %', '1 L: 62 %']},
             ['--reading', '0.3 L: 57 %', '--reading', '1 L: 62 %']);
   }
   const wagon = 'wagon-line.ini';
+  for (const name of [wagon, 'hatchback-metered.ini', 'van-two-fills.ini']) {
+    for (const command of ['chance', 'fill', 'heel']) compareText(command, name);
+  }
+  compareText('arrive', wagon);
+  compareText('update', wagon, ['0.3 L: 57 %', '1 L: 62 %']);
   compare('arrive', wagon, {units: 'us', seed: 7}, ['--units', 'us', '--seed', '7']);
   compare('chance', wagon, {precision: 0.05}, ['--precision', '5 %']);
   compare('chance', wagon, {cases: 4096, method: 'crude'}, ['--cases', '4096', '--method', 'crude']);
