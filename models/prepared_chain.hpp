@@ -29,7 +29,13 @@ class PreparedChain {
   double quantile(double share) const;
 
  private:
-  double remaining(double q_l) const;
+  /// 1 − F and its first two derivatives, as a change of q moves them.
+  struct Remaining {
+    double share, slope, bend;
+  };
+  Remaining remaining(double q_l) const;
+  double quantile_by_steps(double share, double low, double first) const;
+  double quantile_by_search(double share, double low, double high) const;
 
   Chain chain_{};
   int count_ = 0;      ///< stirred volumes that are not 0
