@@ -25,7 +25,8 @@ list(FILTER sources EXCLUDE REGEX "/src/(text|units|distributions|scenario|answe
 set(BLENDRISK_NO_CLONES ON)
 add_library(blendrisk_module_small OBJECT ${small_sources})
 add_executable(blendrisk_module ${sources} $<TARGET_OBJECTS:blendrisk_module_small>)
-target_compile_options(blendrisk_module PRIVATE -O2)
+# A browser that unpacks the module has vectors, too.
+target_compile_options(blendrisk_module PRIVATE -O2 -msimd128)
 target_compile_options(blendrisk_module_small PRIVATE -Oz)
 foreach(part IN ITEMS blendrisk_module_small blendrisk_module)
   blendrisk_flags(${part})
@@ -49,7 +50,7 @@ foreach(part IN ITEMS blendrisk_module_small blendrisk_module)
     -Wno-shadow -Wno-shorten-64-to-32 -Wno-unused-command-line-argument)
 endforeach()
 target_link_options(blendrisk_module PRIVATE
-  -Oz -fwasm-exceptions --no-entry -sSTANDALONE_WASM -sALLOW_MEMORY_GROWTH -sINITIAL_MEMORY=16MB -sMAXIMUM_MEMORY=64MB
+  -Oz -msimd128 -fwasm-exceptions --no-entry -sSTANDALONE_WASM -sALLOW_MEMORY_GROWTH -sINITIAL_MEMORY=16MB -sMAXIMUM_MEMORY=64MB
   -sEXPORTED_FUNCTIONS=_blendrisk_room,_blendrisk_answer)
 set_target_properties(blendrisk_module PROPERTIES
   OUTPUT_NAME blendrisk SUFFIX .wasm RUNTIME_OUTPUT_DIRECTORY ${PROJECT_BINARY_DIR})
