@@ -6,6 +6,7 @@
 #include "answer/waiting.hpp"
 #include "answer/words.hpp"
 #include "decide/arrive.hpp"
+#include "decide/guide.hpp"
 #include "line/sensor_posterior.hpp"
 #include "scenario/keys.hpp"
 
@@ -91,6 +92,18 @@ std::vector<LiveSection> all_fields(const scenario::Scenario& scenario) {
     sections.back().fields.push_back(field(scenario, key.full_name()));
   }
   return sections;
+}
+
+std::vector<Block> live_legs(const Asked& asked, const estimate::ChanceResult& result) {
+  if (result.between.empty() || asked.scenario.fills.back().shown_l) return {};
+  decide::Guide guide;
+  guide.chance = result;
+  guide.legs = decide::run_on(result.between);
+  std::vector<Block> blocks{paragraph(say("live.legs"))};
+  for (const Value& reason : leg_reasons(guide)) blocks.push_back(paragraph(reason, "warn"));
+  blocks.push_back(
+      {.kind = Block::Kind::steps, .style = "steps", .values = leg_steps(asked, guide)});
+  return blocks;
 }
 
 std::vector<Block> live(const Asked& asked, const estimate::ChanceResult& result) {

@@ -27,6 +27,9 @@ struct LiveSection {
 /// Those of the fills that the scenario has, in the order of the keys.
 std::vector<LiveSection> all_fields(const scenario::Scenario& scenario);
 
+/// Of several fills the steps from the first to driving on to the last, or why they cannot be
+/// gone; nothing of one fill, and where the last is done.
+std::vector<Block> live_legs(const Asked& asked, const estimate::ChanceResult& result);
 /// The chance of the plan, or of the fill that is done, and where it lands.
 std::vector<Block> live(const Asked& asked, const estimate::ChanceResult& result);
 /// What to put in.

@@ -120,6 +120,7 @@ Json answer_of(const Request& request) {
     estimate::ChanceResult result = tank::estimate_chance(scenario, request.options);
     result.between = tank::between_fills(scenario, request.options);
     Json json = told(request, asked, result, result.met);
+    json["legs"] = render::blocks(answer::live_legs(asked, result), asked.units);
     draw(request, json, [&] {
       const sampling::CaseInputs inputs(scenario);
       const auto [low, high] = answer::landed_range(scenario, result.landed);

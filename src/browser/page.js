@@ -11,7 +11,9 @@
   let ask, compiled;
 
   async function unpacked() {
-    const packed = Uint8Array.from(atob(at('module').textContent), (c) => c.charCodeAt(0));
+    const text = atob(at('module').textContent);
+    const packed = new Uint8Array(text.length);
+    for (let i = 0; i < packed.length; ++i) packed[i] = text.charCodeAt(i);
     const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream('gzip'));
     return new Response(stream).arrayBuffer();
   }
@@ -125,7 +127,8 @@
     }));
   }
 
-  // What takes long is computed in a worker, one thing after another, the last wish alone.
+  // What takes long is computed in a worker, one thing after another: what the road needs first,
+  // then the rest of the page. A newer wish ends the one that is computed.
   let worker, queue = [];
 
   function background(wishes) {
@@ -137,6 +140,8 @@
     next();
   }
 
+  const firstly = () => queue.filter((wish) => wish.first);
+
   function next() {
     if (queue.length === 0) return;
     if (!worker) {
@@ -146,7 +151,9 @@
       const address = URL.createObjectURL(new Blob([code], {type: 'text/javascript'}));
       worker = new Worker(address);
       URL.revokeObjectURL(address);
+      const own = worker;
       worker.onmessage = ({data}) => {
+        if (own !== worker) return;
         queue.shift().done(data);
         next();
       };
@@ -185,7 +192,8 @@
     return {place, wish: {request: request(command, {text: true, readings}), done}};
   }
 
-  function slowly(refused) {
+  // What follows the road's answers: the guide anew, and in the workshop all answers.
+  function rest(refused) {
     const wishes = [];
     const of = JSON.stringify(given());
     if (plainRequest()) {
@@ -212,7 +220,31 @@
         wishes.push(wish);
       }
     }
-    background(wishes);
+    return wishes;
+  }
+
+  // The waiting table, and the odds given the readings.
+  function road(answered) {
+    const wishes = [];
+    const wish = (command, more, done) => wishes.push({
+      first: true,
+      request: request(command, more),
+      done: (answer) => {
+        done(answer);
+        answered();
+      }
+    });
+    wish('arrive', {}, (arrive) => {
+      if (!arrive.error) return show('waiting', arrive);
+      arrive.key ? complain(arrive) : at('waiting').append(paragraph(arrive.error, 'error'));
+    });
+    if (readings.length === 0) return wishes;
+    wish('update', {readings}, (odds) => {
+      if (!odds.error) return show('odds', odds);
+      at('odds').replaceChildren(paragraph(start.words['live.not_yet'], 'verdict stay'));
+      odds.key ? complain(odds) : at('odds').append(paragraph(odds.error, 'error'));
+    });
+    return wishes;
   }
 
   // One round of answers; a newer one ends it at the next pause. Old answers go first: nobody
@@ -222,28 +254,39 @@
 
   async function changed() {
     const mine = ++round;
+    background([]);
     clearErrors();
     toAddress();
     showReadings();
     at('copy').hidden = true;
-    for (const id of ['plan', 'chance', 'waiting']) at(id).replaceChildren();
+    for (const id of ['legs', 'plan', 'chance', 'waiting']) at(id).replaceChildren();
     at('plan').append(paragraph(start.words['live.computing'], 'soft'));
     at('odds').replaceChildren(paragraph(
         readings.length > 0 ? start.words['live.computing'] : start.words['live.no_reading'],
         'verdict stay'));
-    const asked = async (command, more) => {
+    const asked = async (command) => {
       await pause();
-      return mine === round ? ask(request(command, more)) : undefined;
+      return mine === round ? ask(request(command)) : undefined;
+    };
+    let open = 1;
+    const answered = () => {
+      if (--open === 0 && mine === round) document.body.dataset.answered = String(mine);
     };
     const chance = await asked('chance');
     if (!chance) return;
     if (chance.error) {
       at('plan').replaceChildren();
       complain(chance);
-      slowly(true);
-      return;
+      background(rest(true));
+      return answered();
     }
     show('chance', chance);
+    at('legs').innerHTML = chance.legs ?? '';
+    // Where the scenario says nothing of the line, there is nothing to tell of the road.
+    at('road-part').hidden = !chance.line;
+    const wishes = chance.line ? road(answered) : [];
+    open += wishes.length;
+    background([...wishes, ...rest(false)]);
     if (chance.done) {
       at('plan').replaceChildren();
     } else {
@@ -251,31 +294,10 @@
       if (!fill) return;
       fill.error ? at('plan').replaceChildren(paragraph(fill.error, 'error')) : show('plan', fill);
     }
-    // Where the scenario says nothing of the line, there is nothing to tell of the road.
-    at('road-part').hidden = !chance.line;
-    if (chance.line) {
-      const arrive = await asked('arrive');
-      if (!arrive) return;
-      if (arrive.error) {
-        arrive.key ? complain(arrive) : at('waiting').append(paragraph(arrive.error, 'error'));
-      } else {
-        show('waiting', arrive);
-      }
-    }
-    if (chance.line && readings.length > 0) {
-      const odds = await asked('update', {readings});
-      if (!odds) return;
-      if (odds.error) {
-        at('odds').replaceChildren(paragraph(start.words['live.not_yet'], 'verdict stay'));
-        odds.key ? complain(odds) : at('odds').append(paragraph(odds.error, 'error'));
-      } else {
-        show('odds', odds);
-      }
-    }
-    slowly(false);
-    document.body.dataset.answered = String(mine);
+    answered();
   }
 
+  let waits;
   for (const field of fields) {
     const take = () => {
       const {key} = field.dataset;
@@ -288,7 +310,6 @@
         if (other !== field && other.dataset.key === key) other.value = field.value;
       }
     };
-    let waits;
     field.addEventListener('input', () => {
       take();
       clearTimeout(waits);
@@ -309,7 +330,11 @@
     when.focus();
     changed();
   });
-  at('workshop-details').addEventListener('toggle', () => slowly(general.textContent !== ''));
+  at('workshop-details').addEventListener('toggle', () => {
+    const refused = fields.some((field) => field.hasAttribute('aria-invalid')) ||
+        general.textContent !== '';
+    background([...firstly(), ...rest(refused)]);
+  });
 
   function copy(text) {
     at('copy').textContent = text;

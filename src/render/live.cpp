@@ -88,9 +88,9 @@ std::string pump(const LiveParts& parts) {
   return opened("pump", "live.pump.title"_w) + "<p class=\"hint\">" + html("live.pump.about"_w) +
          "</p>\n<form>\n" + fields(parts.pump, "pump") +
          "</form>\n<div class=\"error\" id=\"general\" lang=\"en\" role=\"alert\"></div>\n" +
-         output("plan") + output("chance") + "<form>\n<h3>" + html("live.done.title"_w) +
-         "</h3>\n" + fields(parts.done, "done") + "</form>\n<p class=\"soft hint\">" +
-         html("live.link"_w) + "</p>\n</section>\n";
+         output("legs") + output("plan") + output("chance") + "<form>\n<h3>" +
+         html("live.done.title"_w) + "</h3>\n" + fields(parts.done, "done") +
+         "</form>\n<p class=\"soft hint\">" + html("live.link"_w) + "</p>\n</section>\n";
 }
 
 std::string road() {

@@ -6,6 +6,7 @@
 #include "answer/shared.hpp"
 #include "render/page.hpp"
 #include "scenario/keys.hpp"
+#include "tank/between_fills.hpp"
 #include "tank/chance.hpp"
 #include "tests/scenarios.hpp"
 
@@ -73,6 +74,31 @@ TEST(Live, AFillThatIsDoneIsNoPlan) {
       said(example("sedan.ini", {{"fill.shown", "44 L"}, {"fill.stopped-by", "click-off"}}));
   EXPECT_THAT(done, HasSubstr("The fill is done"));
   EXPECT_THAT(done, Not(HasSubstr("Filled as planned")));
+}
+
+std::string legs(const scenario::Scenario& scenario) {
+  const estimate::Options options{.threads = 1};
+  estimate::ChanceResult result = tank::estimate_chance(scenario, options);
+  result.between = tank::between_fills(scenario, options);
+  return render::blocks(live_legs({scenario, options}, result), UnitSystem::metric);
+}
+
+TEST(Live, SeveralFillsHaveTheStepsBeforeTheLast) {
+  const std::string two = legs(example("van-two-fills.ini"));
+  EXPECT_THAT(two, HasSubstr("Before the last fill"));
+  EXPECT_THAT(two, HasSubstr("<ol class=\"steps\">"));
+  EXPECT_THAT(two, HasSubstr("data-source=\"chance/between/0/landed/quantiles/0.5\""));
+  EXPECT_THAT(two, HasSubstr("old calibration until the next fill"));
+  EXPECT_THAT(two, Not(HasSubstr("class=\"warn\"")));
+  // What the first fill lands at fits neither calibration.
+  const std::string neither = legs(example("van-two-fills.ini", {{"before.maximum", "20 %"}}));
+  EXPECT_THAT(neither, HasSubstr("<p class=\"warn\">After fill 1"));
+  EXPECT_EQ(legs(example("sedan.ini")), "");
+  EXPECT_EQ(legs(example("van-two-fills.ini", {{"fill.shown", "45 L"},
+                                               {"fill.stopped-by", "hand"},
+                                               {"fill-2.shown", "50 L"},
+                                               {"fill-2.stopped-by", "hand"}})),
+            "");
 }
 
 TEST(ScenarioText, ReadsAsTheSameScenario) {
