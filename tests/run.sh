@@ -1,8 +1,8 @@
 #!/usr/bin/env bash
 # Everything that has to pass: the release build with all tests; by another compiler, the unit tests
 # under the address and undefined-behaviour sanitizers with the lines that they reach, and a short
-# search by each fuzz target. The page that computes has a run of its own, tests/browser.sh. Ends
-# with the line "N passed, N failed".
+# search by each fuzz target. The release build has the module of the page that computes. Ends with
+# the line "N passed, N failed".
 set -uo pipefail
 cd "$(dirname "$0")/.." || exit 1
 jobs=$(nproc 2>/dev/null || echo 2)
@@ -45,7 +45,8 @@ count() {
 }
 
 step bash tests/install_packages.sh test
-step cmake --preset release -DBLENDRISK_BUILD_TESTS=ON
+step bash tests/browser.sh module
+step cmake --preset release -DBLENDRISK_BUILD_TESTS=ON -DBLENDRISK_PAGE_MODULE=build/browser/blendrisk.wasm.gz
 step cmake --build --preset release --parallel "$jobs"
 count build/release
 step cmake --preset fuzz
