@@ -142,23 +142,47 @@
 
   const firstly = () => queue.filter((wish) => wish.first);
 
+  // Where no worker is to be had all is computed here, one thing between two looks at the fields.
+  let alone = false;
+
+  function opened() {
+    const code = at('opening').textContent +
+        'let ask; onmessage = async ({data}) => { ask = ask || await openModule(data.compiled);' +
+        ' postMessage(ask(data.request)); };';
+    const address = URL.createObjectURL(new Blob([code], {type: 'text/javascript'}));
+    const fresh = new Worker(address);
+    URL.revokeObjectURL(address);
+    fresh.onmessage = ({data}) => {
+      if (fresh !== worker) return;
+      queue.shift().done(data);
+      next();
+    };
+    fresh.onerror = () => {
+      alone = true;
+      if (fresh === worker) next();
+    };
+    return fresh;
+  }
+
   function next() {
     if (queue.length === 0) return;
-    if (!worker) {
-      const code = at('opening').textContent +
-          'let ask; onmessage = async ({data}) => { ask = ask || await openModule(data.compiled);' +
-          ' postMessage(ask(data.request)); };';
-      const address = URL.createObjectURL(new Blob([code], {type: 'text/javascript'}));
-      worker = new Worker(address);
-      URL.revokeObjectURL(address);
-      const own = worker;
-      worker.onmessage = ({data}) => {
-        if (own !== worker) return;
-        queue.shift().done(data);
+    const [wish] = queue;
+    if (alone) {
+      setTimeout(() => {
+        if (queue[0] !== wish) return;
+        queue.shift();
+        wish.done(ask(wish.request));
         next();
-      };
+      }, 0);
+      return;
     }
-    worker.postMessage({compiled, request: queue[0].request});
+    try {
+      worker = worker || opened();
+      worker.postMessage({compiled, request: wish.request});
+    } catch (error) {
+      alone = true;
+      next();
+    }
   }
 
   // The guide as it was made fits only what it was made for.

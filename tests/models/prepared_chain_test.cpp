@@ -68,6 +68,25 @@ TEST(PreparedChain, QuantileIsTheInverse) {
   EXPECT_TRUE(std::isinf(PreparedChain({{0.3, 0.0, 0.0}, 0.0, Pipe::plug}).quantile(1.0)));
 }
 
+// Down to shares where the law hardly rises yet, up to where hardly anything remains; volumes of
+// which some are small beside the pipe.
+TEST(PreparedChain, QuantileHoldsInBothTails) {
+  for (const Pipe pipe : {Pipe::laminar, Pipe::plug}) {
+    for (const Chain& chain :
+         {Chain{{0.4, 0.12, 0.03}, 0.05, pipe}, Chain{{0.2, 0.0, 0.0}, 0.6, pipe},
+          Chain{{0.002, 0.0005, 0.0}, 3.0, pipe}, Chain{{5.0, 1.0, 0.0}, 0.0, pipe}}) {
+      const PreparedChain prepared(chain);
+      for (const double tail : {1e-7, 1e-5, 1e-3, 0.05, 0.3}) {
+        for (const double share : {tail, 1.0 - tail}) {
+          const double q = prepared.quantile(share);
+          EXPECT_GE(prepared.cdf(q * (1.0 + 1e-9)), share - 1e-13) << share << ' ' << q;
+          EXPECT_LE(prepared.cdf(q * (1.0 - 1e-9)), share + 1e-13) << share << ' ' << q;
+        }
+      }
+    }
+  }
+}
+
 TEST(PreparedChain, EndsAreKnown) {
   const PreparedChain none{Chain{}};
   EXPECT_EQ(none.cdf(0.0), 1.0);

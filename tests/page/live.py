@@ -11,8 +11,9 @@ no scrolling sideways at 360 px, every number as the program's JSON has it (to 1
 are), also after typing in the fields; a print of two A4 and two Letter pages. For invented changes of
 the examples, SCENARIOS of them (10 unless said), the same numbers through the fields of the workshop.
 Refusals are the program's line at the field; a link opens to the same answers; a page whose module is
-broken is the plan as it was made. Times with the processor slowed six-fold are told; judged is that
-the first answer is there in time. What is judged is tried on a wrong page, too.
+broken is the plan as it was made, and one that may have no worker answers. Times with the processor
+slowed six-fold are told; judged is that the first answer is there in time. What is judged is tried on
+a wrong page, too.
 """
 import json
 import pathlib
@@ -333,6 +334,23 @@ def check_broken(driver, page, work):
     return wrong
 
 
+def check_alone(driver, page, scenario, work):
+    """Where no worker may be had the page answers all the same."""
+    path = pathlib.Path(work) / "alone.html"
+    path.write_text(pathlib.Path(page).read_text(encoding="utf-8").replace("worker-src blob:", "worker-src 'none'"),
+                    encoding="utf-8")
+    readings = ["0.3 L: 57 %"]
+    open_page(driver, path, 360, "#" + urllib.parse.urlencode([("heel.indicated", "7 L"), ("reading", readings[0])]))
+    if not settled(driver, "guide"):
+        return ["does not answer"]
+    wrong, right = numbers(driver, scenario, [("heel.indicated", "7 L")], readings)
+    if right < 10 or not driver.find_elements(By.CSS_SELECTOR, "#waiting table"):
+        wrong.append(f"has hardly any numbers ({right})")
+    if not any("worker" in one for one in quiet(driver, path)):
+        wrong.append("had a worker")
+    return wrong
+
+
 def invented(chance, scenario):
     """Changes of a scenario that it may or may not bear."""
     changes = []
@@ -490,7 +508,7 @@ def main():
                 for name, check, rest in (
                     ("refusals", check_refusals, [line]), ("link", check_link, [line]),
                     ("hostile link", check_hostile_link, []), ("keyboard", check_keyboard, [line]),
-                    ("broken", check_broken, [work]), ("twin", twin, [line, work]))]
+                    ("broken", check_broken, [work]), ("alone", check_alone, [line, work]), ("twin", twin, [line, work]))]
         jobs += [(one, lambda driver, one=one: check_example(driver, pages[one], one)) for one in EXAMPLES]
         jobs += [(f"invented {one}", lambda driver, one=one, sets=sets: check_invented(driver, pages[one], one, sets))
                  for one, sets in all_invented(count).items()]
