@@ -29,6 +29,7 @@ std::string command(const Asked& asked, const GuideSources& sources) {
     command += " --" + one.key + " " + shell_word(one.value);
   }
   if (asked.units == UnitSystem::us) command += " --units us";
+  if ("language.tag"_w != english("language.tag")) command += " --language " + "language.name"_w;
   return command + " --seed " + std::to_string(asked.options.seed) + " --output guide.html";
 }
 
@@ -87,15 +88,17 @@ PageSection assumed(const Asked& asked, const GuideSources& sources) {
       .kind = Block::Kind::table,
       .style = "assumed",
       .head = {say("guide.assumed.what"), say("guide.assumed.as"), say("guide.assumed.word")}};
-  const auto add = [&](const scenario::Given& one, const Value& note) {
-    table.rows.push_back({text(label(one.key)), given(one.value), note});
+  const auto add = [&](const scenario::Given& one, const Value& value, const Value& note) {
+    table.rows.push_back({text(label(one.key)), value, note});
   };
   for (const scenario::Given& one : asked.scenario.given) {
     if (one.key == "title") continue;
     const auto note = sources.notes.find(one.key);
-    add(one, note == sources.notes.end() ? Value{} : text(note->second));
+    add(one, given_value(one), note == sources.notes.end() ? Value{} : text(note->second));
   }
-  for (const scenario::Given& one : asked.scenario.defaults) add(one, say("guide.assumed.default"));
+  for (const scenario::Given& one : asked.scenario.defaults) {
+    add(one, default_value(one), say("guide.assumed.default"));
+  }
   return {.id = "assumed", .blocks = {std::move(table)}};
 }
 

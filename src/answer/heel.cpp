@@ -144,7 +144,7 @@ Json members(const Asked& asked, const HeelResult& result) {
   object("lowest_distance_left_km", distance_left(asked.scenario, result.lowest_indicated_l),
          "none.economy"_w);
   const auto drive = result.drive.value_or(decide::Drive{});
-  const std::string no_way = "none.way"_w;
+  const std::string no_way = "none.to_pump"_w;
   object("drive_km", drive.median_km, result.drive ? no_highest : no_way);
   object("farthest_km", drive.farthest_km, result.drive ? "none.farthest"_w : no_way);
   object("accepted_risk", limits.accepted_risk)("dry_risk", limits.dry_risk);

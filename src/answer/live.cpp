@@ -38,7 +38,7 @@ LiveField field(const scenario::Scenario& scenario, const std::string& key) {
   const scenario::Key* known = scenario::find_key(key);
   if (known->kind == scenario::Kind::stopped_by) made.choices = {"", "click-off", "hand"};
   if (known->kind == scenario::Kind::pipe_flow) made.choices = {"", "laminar", "plug"};
-  made.fallback = known->default_text.empty() ? known->default_note : known->default_text;
+  made.fallback = absent(*known);
   return made;
 }
 

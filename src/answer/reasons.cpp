@@ -13,6 +13,12 @@ std::string one_of(const std::array<const char*, count>& ids, Enum which) {
   return std::string(words(ids.at(static_cast<std::size_t>(which))));
 }
 
+/// The same in English, of what stands in a line that refuses.
+template <class Enum, std::size_t count>
+std::string english_of(const std::array<const char*, count>& ids, Enum which) {
+  return std::string(english(ids.at(static_cast<std::size_t>(which))));
+}
+
 }  // namespace
 
 std::string reason(decide::NoWindow why) {
@@ -40,23 +46,23 @@ std::string reason(const learn::Fitted& not_told) {
 
 std::string reason(const estimate::ImpossibleScenario& why) {
   return filled(
-      one_of(std::array{"impossible.empty_tank", "impossible.no_line", "impossible.no_rate",
-                        "impossible.no_rate_by_time", "impossible.figure", "impossible.done",
-                        "impossible.second_look", "impossible.look_to_plan"},
-             why.why),
+      english_of(std::array{"impossible.empty_tank", "impossible.no_line", "impossible.no_rate",
+                            "impossible.no_rate_by_time", "impossible.figure", "impossible.done",
+                            "impossible.second_look", "impossible.look_to_plan"},
+                 why.why),
       {why.key, why.needs});
 }
 
 std::string reason(const line::NoPosterior& why) {
   return filled(
-      one_of(std::array{"no_odds.no_reading", "no_odds.contradiction", "no_odds.few"}, why.why),
+      english_of(std::array{"no_odds.no_reading", "no_odds.contradiction", "no_odds.few"}, why.why),
       {std::to_string(static_cast<int>(why.effective_cases))});
 }
 
 std::string reason(const learn::UntellingLog& why) {
   return filled(
-      one_of(std::array{"log.few_rows", "log.steady", "log.nothing_burned", "log.no_rate"},
-             why.why),
+      english_of(std::array{"log.few_rows", "log.steady", "log.nothing_burned", "log.no_rate"},
+                 why.why),
       {std::to_string(why.rows), std::to_string(why.unknowns), std::to_string(why.least_rows)});
 }
 

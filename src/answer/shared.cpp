@@ -6,6 +6,7 @@
 #include "answer/between_fills.hpp"
 #include "answer/words.hpp"
 #include "scenario/correlation.hpp"
+#include "scenario/keys.hpp"
 #include "scenario/way.hpp"
 
 namespace blendrisk::answer {
@@ -47,10 +48,10 @@ Section assumed(const Asked& asked, About about, const std::vector<std::string>&
   const bool at_pump = std::count(without.begin(), without.end(), "heel.indicated") > 0;
   for (const scenario::Given& one : asked.scenario.given) {
     if (at_pump && scenario::is_of_way(one.key)) continue;
-    if (bears_on(one.key, about)) add(one, given(one.value));
+    if (bears_on(one.key, about)) add(one, given_value(one));
   }
   for (const scenario::Given& one : asked.scenario.defaults) {
-    add(one, say("assumed.default", given(one.value)));
+    add(one, say("assumed.default", default_value(one)));
   }
   return section;
 }
@@ -183,6 +184,19 @@ Value held_note(const estimate::Clamped& held) {
 
 Value measured_note(const scenario::Measured& input) {
   return say("note.measured", count(input.count), text(input.key), percent(input.share(), 2));
+}
+
+Value given_value(const scenario::Given& one) {
+  if (!scenario::is_correlation(one.key)) return given(one.value);
+  // It is told as "0.9 of A and B".
+  const auto [first, second] = scenario::correlated_keys(one.key);
+  return say("given.correlation", given(one.value.substr(0, one.value.find(' '))), text(first),
+             text(second));
+}
+
+Value default_value(const scenario::Given& one) {
+  const scenario::Key* key = scenario::find_key(one.key);
+  return key->default_text.empty() ? text(absent(*key)) : given(one.value);
 }
 
 Value margin(std::string_view id, double margin_l, UnitSystem units) {

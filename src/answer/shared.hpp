@@ -105,6 +105,10 @@ inline Value beyond_limit(const estimate::Limit& limit) {
   return say(limit.below() ? "less_than" : "more_than", content(limit.value));
 }
 
+/// What a user gave for a key, and what stands where one is not given.
+Value given_value(const scenario::Given& one);
+Value default_value(const scenario::Given& one);
+
 /// The median and the middle 95 %: "62 % (95 %: 60 % to 64 %)".
 template <class Show>
 Value middle_and_range(const Show& as, const std::array<double, 5>& quantiles) {

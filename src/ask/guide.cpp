@@ -57,7 +57,8 @@ answer::Page guide_page(const answer::Asked& asked, const GuideSource& source) {
 }
 
 render::LiveParts live_parts(const answer::Asked& asked, const GuideSource& source,
-                             const std::map<std::string, std::string>& files) {
+                             const std::map<std::string, std::string>& files,
+                             const std::string& language) {
   using answer::Json;
   Json given = Json::array();
   for (const scenario::Override& one : source.given) given.push_back({one.key, one.value});
@@ -70,6 +71,7 @@ render::LiveParts live_parts(const answer::Asked& asked, const GuideSource& sour
              {"units", asked.units == answer::UnitSystem::us ? "us" : "metric"},
              {"seed", asked.options.seed},
              {"words", words}};
+  if (!language.empty()) start["language"] = language;
   if (!asked.options.decision_serves) start["precision"] = asked.options.precision;
   if (asked.options.method == estimate::Method::crude) start["method"] = "crude";
   if (asked.options.cases) start["cases"] = *asked.options.cases;

@@ -32,8 +32,10 @@ MadeGuide made_guide(const answer::Asked& asked, const GuideSource& source);
 answer::Page guide_page(const answer::Asked& asked, const GuideSource& source);
 
 /// What the page that computes starts from, but for its module and scripts.
-/// @param files  texts of the scenario's data files by the names that it calls them
+/// @param files     texts of the scenario's data files by the names that it calls them
+/// @param language  words of another language than English, for the module, which has none of it
 render::LiveParts live_parts(const answer::Asked& asked, const GuideSource& source,
-                             const std::map<std::string, std::string>& files);
+                             const std::map<std::string, std::string>& files,
+                             const std::string& language = {});
 
 }  // namespace blendrisk::ask

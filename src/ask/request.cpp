@@ -36,7 +36,7 @@ struct Request {
   Json files = Json::object();
   std::vector<std::string> readings;
   bool text = false;
-  std::string date;
+  std::string date, language;
   answer::UnitSystem units = answer::UnitSystem::metric;
   estimate::Options options{.threads = 1, .decision_serves = true};
 };
@@ -55,6 +55,7 @@ Request read(std::string_view text) {
   }
   request.text = json.value("text", false);
   request.date = json.value("date", "");
+  request.language = json.value("language", "");
   if (json.value("units", "metric") == "us") request.units = answer::UnitSystem::us;
   request.options.seed = json.value("seed", request.options.seed);
   if (json.contains("precision")) {
@@ -114,6 +115,7 @@ Json updated(const Request& request, const answer::Asked& asked) {
 }
 
 Json answer_of(const Request& request) {
+  const answer::Speaking speaking(request.language);
   const scenario::Scenario scenario = scenario_of(request);
   const answer::Asked asked{scenario, request.options, request.units};
   if (request.command == "chance") {

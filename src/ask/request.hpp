@@ -14,7 +14,8 @@ namespace blendrisk::ask {
 /// - `files`: texts of the data files that measured("...") names, by name;
 /// - `readings`: of update, ["0.3 L: 57 %", ...];
 /// - `units`: metric or us; `seed`, `precision`, `cases`, `method`: the program's options.
-/// - `text`: whether the whole answer is wanted as text, with its picture; `date`: of the guide.
+/// - `text`: whether the whole answer is wanted as text, with its picture; `date`: of the guide;
+/// - `language`: the words of another language than English, as answer::words_of has them.
 /// All but command and scenario may be left out.
 /// @returns {"answer", "met", "done", "line", "shows"}: the answer as the program's --json has it
 /// but for elapsed_s, whether the last fill is done and the line has a volume, and what the page

@@ -48,7 +48,7 @@
   function request(command, more) {
     const all = {command, given: given(), ...more};
     for (const name
-             of ['name', 'scenario', 'files', 'units', 'seed', 'precision', 'cases', 'method', 'date']) {
+             of ['name', 'scenario', 'files', 'units', 'seed', 'precision', 'cases', 'method', 'date', 'language']) {
       if (name in start) all[name] = start[name];
     }
     return all;
@@ -105,6 +105,7 @@
     const made = document.createElement('p');
     made.textContent = text;
     if (style) made.className = style;
+    if (style === 'error') made.lang = 'en';
     return made;
   }
 
@@ -201,10 +202,10 @@
     const done = (answer) => {
       const text = document.createElement('pre');
       text.textContent = answer.error || answer.text;
-      text.lang = answer.error ? 'en' : '';
+      if (answer.error) text.lang = 'en';
       text.tabIndex = 0;
       const title = document.createElement('h4');
-      title.textContent = command;
+      title.textContent = start.words['live.answer.' + command];
       place.replaceChildren(title, text);
       if (!answer.picture) return;
       const picture = new Image();

@@ -18,9 +18,8 @@ Answer answer_guide(const Call& call) {
   const answer::Asked asked{scenario, arguments.options, arguments.units};
   const ask::GuideSource source{std::filesystem::path(arguments.scenario_path).filename(),
                                 file.text(), date_today(), arguments.overrides};
-  const GuidePage page = computed({arguments.scenario_path}, [&] {
-    return guide_page(asked, source, data, arguments.static_page);
-  });
+  const GuidePage page = computed({arguments.scenario_path},
+                                  [&] { return guide_page(asked, source, data, arguments); });
   write_output(arguments.output, page.html);
   return {render::written_text(arguments.output, static_note(arguments), arguments.units)};
 }
@@ -60,12 +59,13 @@ sets the day it says.
 The page computes: what the gauge, the tester and the dispenser show, readings of the sensor and
 every value of the scenario can be typed into it, in a browser, and its answers follow. Where the
 browser runs no script, the program was built without the module that computes, or with --static,
-the page is the plan as it was made.
+the page is the plan as it was made. With --language german all of it is German, but its scenario and
+the lines that refuse what is typed.
 Of every car of a shop with every pump it makes one page each, and an index of them, in a new
 directory.
   blendrisk guide --cars 'cars/*.ini' --pumps 'pumps/*.ini' --output guides
 )",
-    .options = "cars pumps seed threads precision cases method units output static",
+    .options = "cars pumps seed threads precision cases method units language output static",
     .answer = answer_guide,
     .output = ".html",
     .refuse = refuse_guide,

@@ -12,12 +12,14 @@
 namespace blendrisk::cli {
 
 GuidePage guide_page(const answer::Asked& asked, const ask::GuideSource& source,
-                     const std::map<std::string, std::string>& data, bool is_static) {
+                     const std::map<std::string, std::string>& data, const Arguments& arguments) {
+  const std::string language = answer::words_of(*arguments.language);
+  const answer::Speaking speaking(language);
   ask::MadeGuide made = ask::made_guide(asked, source);
-  if (page_module().empty() || is_static) {
+  if (page_module().empty() || arguments.static_page) {
     return {std::move(made.guide), render::page(made.page, asked.units)};
   }
-  render::LiveParts parts = ask::live_parts(asked, source, data);
+  render::LiveParts parts = ask::live_parts(asked, source, data, language);
   parts.module = page_module();
   parts.opening = page_opening();
   parts.script = page_script();

@@ -16,11 +16,12 @@ struct GuidePage {
   std::string html;
 };
 
-/// The page, one that computes where the program has the module for it and `is_static` is not asked
-/// for. @param data  texts of data files by the names that the scenario calls them
+/// The page in a language, one that computes where the program has the module for it and
+/// `is_static` is not asked for. @param data  texts of data files by the names that the scenario
+/// calls them
 /// @throws estimate::ImpossibleScenario
 GuidePage guide_page(const answer::Asked& asked, const ask::GuideSource& source,
-                     const std::map<std::string, std::string>& data, bool is_static);
+                     const std::map<std::string, std::string>& data, const Arguments& arguments);
 
 /// That pages do not compute, where it was not asked for.
 std::vector<answer::Paragraph> static_note(const Arguments& arguments);

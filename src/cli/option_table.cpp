@@ -99,6 +99,11 @@ void take_units(const Given& given, Arguments& to) {
   to.units = chosen(given) == 1 ? answer::UnitSystem::us : answer::UnitSystem::metric;
 }
 
+/// By name or by tag, in the order of the languages.
+void take_language(const Given& given, Arguments& to) {
+  to.language = &answer::languages()[chosen(given) / 2];
+}
+
 void take_scale(const Given& given, Arguments& to) {
   to.linear = chosen(given) == 1;
 }
@@ -286,6 +291,8 @@ const Option k_options[] = {
      k_idle_method},
     {"units", "NAME", "metric (default) or us: of texts and pictures, and what displays show",
      take_units, "metric us", k_idle_units},
+    {"language", "NAME", "of a page: english (default) or german, or their tags en and de",
+     take_language, "english en german de"},
     {"reading", "TEXT", R"("0.3 L: 57 %" or "4 min: 57 %"; repeated for more)", take_reading},
     {"readings", "FILE", "a .csv log of readings, or - for standard input", keep<&A::readings>},
     {"log", "FILE", "a .csv log of fills and tests, or of tests of the pump alone", keep<&A::log>},

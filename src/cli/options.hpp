@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "answer/format.hpp"
+#include "answer/languages.hpp"
 #include "estimate/result.hpp"
 #include "render/table_csv.hpp"
 #include "scenario/read.hpp"
@@ -50,9 +51,10 @@ struct Arguments {
   std::string output;                       ///< empty: standard output
   bool lines = false;                       ///< chance, update: lines for the next scenario
   bool static_page = false;                 ///< guide: a page without script
-  bool learn = false;                       ///< verify: laws from the rows before
-  bool back = false;                        ///< new: the way back
-  std::set<std::string> given;              ///< options by their names, but no keys
+  const answer::Language* language = answer::languages().data();  ///< guide: of the page
+  bool learn = false;           ///< verify: laws from the rows before
+  bool back = false;            ///< new: the way back
+  std::set<std::string> given;  ///< options by their names, but no keys
   bool json = false;
   bool require = false;
   bool help = false;

@@ -52,6 +52,7 @@ class ShopGuides {
   }
 
   std::string index() const {
+    const answer::Speaking speaking(answer::words_of(*arguments_.language));
     return render::shop_index(
         answer::shop_index(answer::shop_title(grid_.cars().size(), grid_.pumps().size()), date_,
                            all_),
@@ -80,7 +81,7 @@ class ShopGuides {
     const answer::Asked asked{scenario, arguments_.options, arguments_.units};
     const ask::GuideSource source{name + ".ini", scenario::ini_text(entries), date_,
                                   arguments_.overrides};
-    const GuidePage page = guide_page(asked, source, data, arguments_.static_page);
+    const GuidePage page = guide_page(asked, source, data, arguments_);
     directory_.write(name + ".html", page.html);
     answer::ShopGuide told = answer::shop_guide(scenario, of_pump, page.guide, name + ".html");
     told.car = grid_.cars()[car].title;

@@ -49,7 +49,8 @@ std::string field(const LiveField& one, const std::string& prefix) {
     text += "<select" + shared + ">";
     for (const std::string& choice : one.choices) {
       text += std::string("<option") + (choice == one.value ? " selected" : "") +
-              attribute("value", choice) + ">" + (choice.empty() ? "&ndash;" : html(choice)) +
+              attribute("value", choice) + ">" +
+              (choice.empty() ? "&ndash;" : html(answer::words("live.choice." + choice))) +
               "</option>";
     }
     text += "</select>";
@@ -141,10 +142,13 @@ std::string live_page(const answer::Page& page, answer::UnitSystem units, const 
 }
 
 std::map<std::string, std::string> live_words() {
-  return {{"live.computing", "live.computing"_w},
-          {"live.reading.remove", "live.reading.remove"_w},
-          {"live.no_reading", "live.no_reading"_w},
-          {"live.not_yet", "live.not_yet"_w}};
+  std::map<std::string, std::string> all;
+  for (const char* id : {"live.computing", "live.reading.remove", "live.no_reading", "live.not_yet",
+                         "live.answer.chance", "live.answer.fill", "live.answer.heel",
+                         "live.answer.arrive", "live.answer.update"}) {
+    all[id] = answer::words(id);
+  }
+  return all;
 }
 
 }  // namespace blendrisk::render

@@ -16,9 +16,10 @@ using answer::UnitSystem;
 using answer::Value;
 using answer::operator""_w;
 
-/// {1} is the title of the window, {2} the style, {3} what else stands in the head, {4} the body.
+/// {1} is the title of the window, {2} the style, {3} what else stands in the head, {4} the body,
+/// {5} the tag of the language.
 constexpr std::string_view k_document = R"html(<!DOCTYPE html>
-<html lang="en">
+<html lang="{5}">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
@@ -224,7 +225,7 @@ std::string sections(const std::vector<answer::PageSection>& sections, UnitSyste
 
 std::string document(const std::string& title, std::string_view style, const std::string& head,
                      const std::string& body) {
-  return answer::filled(k_document, {title, std::string(style), head, body});
+  return answer::filled(k_document, {title, std::string(style), head, body, "language.tag"_w});
 }
 
 std::string page(const answer::Page& page, UnitSystem units, const Around& around) {
