@@ -164,6 +164,7 @@ class IdleOptions : public ::testing::Test {
         {"cases", "2048"},
         {"method", "crude"},
         {"units", "us"},
+        {"language", "german"},
         {"reading", "0.3 L: 55 %"},
         {"readings", "DIR/readings.csv"},
         {"started", "18:04"},
