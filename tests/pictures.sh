@@ -53,6 +53,7 @@ for scenario in examples/*.ini; do
   for units in metric us; do
     format=html
     draw guide "$scenario"
+    draw guide "$scenario" --language german
   done
 done
 name=fleet

@@ -59,8 +59,8 @@ sets the day it says.
 The page computes: what the gauge, the tester and the dispenser show, readings of the sensor and
 every value of the scenario can be typed into it, in a browser, and its answers follow. Where the
 browser runs no script, the program was built without the module that computes, or with --static,
-the page is the plan as it was made. With --language german all of it is German, but its scenario and
-the lines that refuse what is typed.
+the page is the plan as it was made. With --language german it is German, but for its scenario and the
+lines that refuse what is typed.
 Of every car of a shop with every pump it makes one page each, and an index of them, in a new
 directory.
   blendrisk guide --cars 'cars/*.ini' --pumps 'pumps/*.ini' --output guides

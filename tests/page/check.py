@@ -2,7 +2,7 @@
 
 usage: check.py PROGRAM AXE_JS   (run in the project's directory)
 
-Checked for every example, one scenario of hostile texts, and a shop's guides with their index, whose links the keyboard comes to: no console message, no request
+Checked for every example, three pages in German, one scenario of hostile texts, and a shop's guides with their index, whose links the keyboard comes to: no console message, no request
 beyond the page itself, no horizontal scroll at 360 px, headings and tables as a screen reader needs
 them (axe-core, no violations), every number equal to the JSON of the command it comes from, and a
 print on A4 and Letter of whole pages on which no table row is cut. A page with a script, a request
@@ -169,13 +169,22 @@ def main():
             for problem in check(driver, us, None):
                 print(f"{EXAMPLES[-1]} in gallons: {problem}")
                 failures += 1
+            german = str(pathlib.Path(work) / "german.html")
+            for scenario in (EXAMPLES[-2], "examples/van-two-fills.ini", str(hostile)):
+                run("guide", scenario, "--language", "german", "--static", "--output", german)
+                for problem in check(driver, german, scenario):
+                    print(f"{scenario} in German: {problem}")
+                    failures += 1
+                if driver.execute_script("return document.documentElement.lang") != "de":
+                    print(f"{scenario} in German: does not say so")
+                    failures += 1
             for problem in twin(driver, pages[EXAMPLES[-1]], work):
                 print(problem)
                 failures += 1
             for problem in index(driver, work):
                 print(f"a shop's guides: {problem}")
                 failures += 1
-            print(f"{len(pages) + 3} pages checked, {failures} problems")
+            print(f"{len(pages) + 6} pages checked, {failures} problems")
     finally:
         driver.quit()
     return 1 if failures else 0

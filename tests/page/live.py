@@ -8,8 +8,8 @@ Two browsers share the checks.
 For every example: no console message, no request, nothing stored, no violation that axe-core sees in
 light, dark and forced colours, a tree of names and roles that reads in the order in which it is done,
 no scrolling sideways at 360 px, every number as the program's JSON has it (to 1e-9; searches as they
-are), also after typing in the fields; a print of two A4 and two Letter pages. For invented changes of
-the examples, SCENARIOS of them (10 unless said), the same numbers through the fields of the workshop.
+are), also after typing in the fields; a print of two A4 and two Letter pages. The same of pages in
+German, which have no English on them. For invented changes of the examples, SCENARIOS of them (10 unless said), the same numbers through the fields of the workshop.
 Refusals are the program's line at the field; a link opens to the same answers; a page whose module is
 broken is the plan as it was made, and one that may have no worker answers. Times with the processor
 slowed six-fold are told; judged is that the first answer is there in time. What is judged is tried on
@@ -441,6 +441,58 @@ def times(driver, page):
     return seen
 
 
+SMALL = re.compile(r"(?<![\w.-])(?:the|The|of|and|with|which|that|from|by|are|is|not)(?![\w.-])")
+
+
+def english(driver):
+    """Small words of English on the page, but for what the scenario's author wrote and lines that refuse."""
+    text = driver.execute_script(
+        "const page = document.body.cloneNode(true);"
+        "page.querySelectorAll('script, h1, [lang=en], #copy, [aria-labelledby=again] pre, table.assumed td:last-child')"
+        ".forEach(one => one.remove());"
+        "const alts = [...page.querySelectorAll('img')].map(one => one.alt);"
+        "const hints = [...page.querySelectorAll('[placeholder]')].map(one => one.placeholder);"
+        "return [page.textContent, ...alts, ...hints].join('\\n');")
+    title = driver.find_element(By.TAG_NAME, "h1").text
+    return [text[max(found.start() - 30, 0):found.end() + 30]
+            for found in SMALL.finditer(re.sub(r"\s+", " ", text).replace(title, ""))]
+
+
+def check_language(driver, work, scenario):
+    """A page in German: as the English one in all but its words, of which none are English."""
+    page = str(pathlib.Path(work) / f"german-{pathlib.Path(scenario).stem}.html")
+    run("guide", scenario, "--language", "german", "--output", page)
+    wrong, readings = [], ["0.3 L: 57 %", "0.9 L: 70 %"] if "line" in scenario else []
+    if pathlib.Path(page).stat().st_size > LARGEST:
+        wrong.append(f"has {pathlib.Path(page).stat().st_size} bytes")
+    open_page(driver, page, 360, "#" + urllib.parse.urlencode([("reading", one) for one in readings]))
+    if not settled(driver):
+        return wrong + ["does not answer: " + "; ".join(quiet(driver, page))]
+    if driver.execute_script("return document.documentElement.lang") != "de":
+        wrong.append("does not say its language")
+    wrong += print_problems(driver)
+    driver.execute_script("document.getElementById('workshop-details').open = true")
+    type_in(driver, "heel.indicated", "7.5 L", "pump")
+    settled(driver, "guide")
+    commands = 4 + bool(readings)
+    for _ in range(600):
+        if driver.execute_script("return document.querySelectorAll('#answers pre').length") == commands:
+            break
+        time.sleep(0.1)
+    else:
+        wrong.append("not all answers come")
+    bad, right = numbers(driver, scenario, [("heel.indicated", "7.5 L")], readings)
+    wrong += bad + ["hardly any numbers"] * (right < 3) + violations(driver) + english(driver)
+    if scrolls(driver):
+        wrong.append("scrolls sideways at 360 px")
+    type_in(driver, "heel.indicated", "7,5 L", "pump")
+    time.sleep(1)
+    refusal = driver.find_element(By.ID, "pump-heel.indicated-error")
+    if refusal.text != natively("chance", scenario, [("heel.indicated", "7,5 L")]) or refusal.get_attribute("lang") != "en":
+        wrong.append(f"refuses with {refusal.text!r} in {refusal.get_attribute('lang')!r}")
+    return wrong + quiet(driver, page)
+
+
 def twin(driver, page, scenario, work):
     """A page that computes with another seed, stores, asks and says a word too many must be seen."""
     text = pathlib.Path(page).read_text(encoding="utf-8")
@@ -452,7 +504,8 @@ def twin(driver, page, scenario, work):
     settled(driver)
     seen = quiet(driver, path)
     wanted = {"number": bool(numbers(driver, scenario)[0]), "request": bool(seen), "scroll": scrolls(driver),
-              "axe": bool(violations(driver)), "name": bool(order_problems(spoken(driver), []))}
+              "axe": bool(violations(driver)), "name": bool(order_problems(spoken(driver), [])),
+              "language": len(english(driver)) > 20}
     driver.execute_script("document.querySelector('main').append(document.getElementById('pump-part'))")
     wanted["order"] = any("is not read after" in one for one in reading_order(driver))
     return [f"a page that is wrong by its {name} passes" for name, ok in wanted.items() if not ok]
@@ -512,6 +565,8 @@ def main():
         jobs += [(one, lambda driver, one=one: check_example(driver, pages[one], one)) for one in EXAMPLES]
         jobs += [(f"invented {one}", lambda driver, one=one, sets=sets: check_invented(driver, pages[one], one, sets))
                  for one, sets in all_invented(count).items()]
+        jobs += [(f"{one} in German", lambda driver, one=one: check_language(driver, work, one))
+                 for one in (line, "examples/van-two-fills.ini")]
         jobs += [("hostile scenario", lambda driver: check_hostile_scenario(driver, work))]
         shared_out(jobs, problems)
         driver = offline()
