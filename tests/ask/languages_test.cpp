@@ -133,7 +133,10 @@ std::string said(const Example& example, const std::string& language) {
     request["date"] = source.date;
     request["readings"] = {"0.3 L: 57 %", "1 L: 62 %"};
     const Json answer = Json::parse(answered(request.dump()));
-    if (answer.contains("error")) continue;
+    const bool refused = answer.contains("error");
+    EXPECT_FALSE(refused && (example.name == "wagon-line.ini" || command == std::string("chance")))
+        << command << " " << answer.value("error", "");
+    if (refused) continue;
     for (const char* markup : {"shows", "sections", "picture"}) {
       all += read_from(answer.value(markup, "")) + "\n";
     }

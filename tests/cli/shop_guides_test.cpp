@@ -124,6 +124,20 @@ TEST_F(ShopGuides, AGuideThatCannotBeMadeIsToldInItsPlace) {
   EXPECT_THAT(contents(files.file("guides/index.html")), HasSubstr("heel.gauge-error is exact"));
 }
 
+TEST_F(ShopGuides, PagesAndTheirIndexAreInTheLanguageAskedFor) {
+  files.write("empty.ini", std::string(k_car) + "[fill]\namount = 0 L\n");
+  EXPECT_THAT(text_of(guide({"--cars", files.file("empty.ini"), "--heel.indicated", "0 L",
+                             "--heel.gauge-error", "0 L", "--language", "german"})),
+              HasSubstr("1 guides and their index"));
+  const std::string index = contents(files.file("guides/index.html"));
+  EXPECT_THAT(index, HasSubstr("<html lang=\"de\">"));
+  EXPECT_THAT(index, HasSubstr("<h1>2 Fahrzeuge mit 1 Zapfsäule</h1>"));
+  EXPECT_THAT(index, HasSubstr("Zapfsäule: ihre Anleitung"));
+  // Why one cannot be made is the line that would refuse it, in English and marked so.
+  EXPECT_THAT(index, HasSubstr("<td>keine: <span lang=\"en\">fill.amount: the tank may hold"));
+  EXPECT_THAT(contents(files.file("guides/van-north.html")), HasSubstr("Was zu tun ist"));
+}
+
 TEST_F(ShopGuides, FilesOfOneNameHavePagesOfTheirOwn) {
   fs::create_directory(files.file("other"));
   files.write("other/van.ini", k_car);
