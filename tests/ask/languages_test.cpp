@@ -137,7 +137,7 @@ std::string said(const Example& example, const std::string& language) {
     EXPECT_FALSE(refused && (example.name == "wagon-line.ini" || command == std::string("chance")))
         << command << " " << answer.value("error", "");
     if (refused) continue;
-    for (const char* markup : {"shows", "sections", "picture"}) {
+    for (const char* markup : {"shows", "legs", "sections", "picture"}) {
       all += read_from(answer.value(markup, "")) + "\n";
     }
     all += answer.value("text", "") + "\n" + answer.value("alt", "") + "\n";

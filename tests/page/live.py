@@ -9,7 +9,8 @@ For every example: no console message, no request, nothing stored, no violation 
 light, dark and forced colours, a tree of names and roles that reads in the order in which it is done,
 no scrolling sideways at 360 px, every number as the program's JSON has it (to 1e-9; searches as they
 are), also after typing in the fields; a print of two A4 and two Letter pages. The same of pages in
-German, which have no English on them. For invented changes of the examples, SCENARIOS of them (10 unless said), the same numbers through the fields of the workshop.
+German, which have no English on them. For invented changes of the examples, SCENARIOS of them (10
+unless said), the same numbers through the fields of the workshop.
 Refusals are the program's line at the field; a link opens to the same answers; a page whose module is
 broken is the plan as it was made, and one that may have no worker answers. Times with the processor
 slowed six-fold are told; judged is that the first answer is there in time. What is judged is tried on
