@@ -1,5 +1,6 @@
 #include "tank/between_fills.hpp"
 
+#include "estimate/parallel.hpp"
 #include "tank/chance.hpp"
 
 namespace blendrisk::tank {
@@ -20,21 +21,32 @@ Fits fits(bool old_one, bool new_one) {
 
 std::vector<estimate::Leg> between_fills(const scenario::Scenario& scenario,
                                          const estimate::Options& options) {
-  std::vector<estimate::Leg> legs;
-  for (std::size_t fills = 1; fills < scenario.fills.size(); ++fills) {
-    scenario::Scenario part = scenario;
-    part.fills.resize(fills);
-    const estimate::ChanceResult there = estimate_chance(part, options);
-    estimate::Leg leg{there.landed, band_chances(there), {}, {}};
-    if (scenario.before.minimum || scenario.before.maximum) {
-      part.limits.minimum = scenario.before.minimum;
-      part.limits.maximum = scenario.before.maximum;
-      leg.before = band_chances(estimate_chance(part, options));
+  if (scenario.fills.size() < 2) return {};
+  const bool by_old_band = scenario.before.minimum || scenario.before.maximum;
+  const std::size_t bands = by_old_band ? 2 : 1;
+  const std::size_t legs = scenario.fills.size() - 1;
+  std::vector<estimate::ChanceResult> there(bands * legs);
+  estimate::in_parallel(there.size(), options.threads, [&] {
+    return [&](std::size_t unit) {
+      scenario::Scenario part = scenario;
+      part.fills.resize(unit / bands + 1);
+      if (unit % bands == 1) {
+        part.limits.minimum = scenario.before.minimum;
+        part.limits.maximum = scenario.before.maximum;
+      }
+      there[unit] = estimate_landing(part, options);
+    };
+  });
+  std::vector<estimate::Leg> all;
+  for (std::size_t unit = 0; unit < there.size(); unit += bands) {
+    estimate::Leg leg{there[unit].landed, band_chances(there[unit]), {}, {}};
+    if (by_old_band) {
+      leg.before = band_chances(there[unit + 1]);
       leg.fits = fits(leg.before->met, leg.limits.met);
     }
-    legs.push_back(leg);
+    all.push_back(leg);
   }
-  return legs;
+  return all;
 }
 
 }  // namespace blendrisk::tank

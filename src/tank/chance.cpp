@@ -83,6 +83,22 @@ estimate::ChanceResult estimate_chance(const scenario::Scenario& scenario,
   return result;
 }
 
+estimate::ChanceResult estimate_landing(const scenario::Scenario& scenario,
+                                        estimate::Options options) {
+  options.threads = 1;
+  const CaseInputs inputs(scenario);
+  require_fuel(inputs);
+  if (methods_of_outside(inputs, options).crude) return estimate_chance(scenario, options);
+  const auto borne = [&](const estimate::Options& how) {
+    estimate::ChanceResult result = unlifted_landing(inputs, how);
+    lift_landing(inputs, how, result);
+    return result;
+  };
+  estimate::ChanceResult result = roughly_first(inputs, options, borne, all_lifted);
+  judge(scenario.limits, result);
+  return result;
+}
+
 namespace {
 
 estimate::Result outside_alone(const CaseInputs& inputs, const estimate::Options& options,

@@ -13,6 +13,12 @@ estimate::ChanceResult estimate_chance(const scenario::Scenario& scenario,
                                        const estimate::Options& options,
                                        const estimate::Progress& progress = {});
 
+/// The same without running dry and clicking off early, which are not told. Runs in the caller's
+/// thread.
+/// @throws ImpossibleScenario
+estimate::ChanceResult estimate_landing(const scenario::Scenario& scenario,
+                                        estimate::Options options);
+
 /// The most cases that are counted where that was not asked for.
 inline constexpr std::uint64_t k_most_counted = 20'000'000;
 

@@ -54,8 +54,14 @@ class Conditional {
     return std::move(result_);
   }
 
-  estimate::ChanceResult run() {
-    chances();
+  estimate::ChanceResult run_sides() {
+    outside(false);
+    return std::move(result_);
+  }
+
+  /// @param on_the_way_too  running dry and clicking off early, too
+  estimate::ChanceResult run(bool on_the_way_too) {
+    on_the_way_too ? chances() : outside(false);
     const estimate::Found<estimate::Landed> landed =
         estimate_landed(inputs_, condition_.content, options_.seed);
     result_.landed = landed.value;
@@ -202,11 +208,17 @@ estimate::ChanceResult at_end(const scenario::Scenario& scenario, estimate::Opti
 }
 
 /// Every chance of the answer that is there.
-std::vector<estimate::Estimate*> chances_of(estimate::ChanceResult& result) {
-  std::vector<estimate::Estimate*> all{&result.outside, &result.run_dry};
-  for (auto* one : {&result.below_minimum, &result.above_maximum, &result.clicked_off_early}) {
+std::vector<estimate::Estimate*> sides_in(estimate::ChanceResult& result) {
+  std::vector<estimate::Estimate*> all{&result.outside};
+  for (auto* one : {&result.below_minimum, &result.above_maximum}) {
     if (*one) all.push_back(&**one);
   }
+  return all;
+}
+std::vector<estimate::Estimate*> chances_of(estimate::ChanceResult& result) {
+  std::vector<estimate::Estimate*> all = sides_in(result);
+  all.push_back(&result.run_dry);
+  if (result.clicked_off_early) all.push_back(&*result.clicked_off_early);
   return all;
 }
 
@@ -224,7 +236,20 @@ estimate::MeanResult side_of(const CaseInputs& inputs, const Condition& conditio
 
 estimate::ChanceResult unlifted_chance(const CaseInputs& inputs, const estimate::Options& options,
                                        const estimate::Progress& progress) {
-  return Conditional(inputs, condition_of(inputs), options, progress).run();
+  return Conditional(inputs, condition_of(inputs), options, progress).run(true);
+}
+
+estimate::ChanceResult unlifted_landing(const CaseInputs& inputs,
+                                        const estimate::Options& options) {
+  return Conditional(inputs, condition_of(inputs), options, {}).run(false);
+}
+
+void lift_landing(const CaseInputs& inputs, const estimate::Options& options,
+                  estimate::ChanceResult& told) {
+  const auto at = [](const scenario::Scenario& there, const estimate::Options& few) {
+    return at_end(there, few, &Conditional::run_sides);
+  };
+  estimate::lift(inputs, told, sides_in, options, at);
 }
 
 void lift_chances(const CaseInputs& inputs, const estimate::Options& options,

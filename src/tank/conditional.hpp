@@ -21,6 +21,12 @@ estimate::ChanceResult unlifted_chance(const sampling::CaseInputs& inputs,
 void lift_chances(const sampling::CaseInputs& inputs, const estimate::Options& options,
                   estimate::ChanceResult& told);
 
+/// The same without running dry and clicking off early.
+estimate::ChanceResult unlifted_landing(const sampling::CaseInputs& inputs,
+                                        const estimate::Options& options);
+void lift_landing(const sampling::CaseInputs& inputs, const estimate::Options& options,
+                  estimate::ChanceResult& told);
+
 /// Of landing outside alone: the lesser side only so well as the sum is told to the precision.
 estimate::ChanceResult unlifted_outside(const sampling::CaseInputs& inputs,
                                         const estimate::Options& options);

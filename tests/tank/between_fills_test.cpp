@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "sampling/joint_sampler.hpp"
+#include "tank/chance.hpp"
 #include "tests/scenarios.hpp"
 
 namespace blendrisk::tank {
@@ -96,6 +97,26 @@ TEST(BetweenFills, WithoutTheOldBandNothingIsSaidOfIt) {
   ASSERT_EQ(legs.size(), 1U);
   EXPECT_FALSE(legs[0].before);
   EXPECT_FALSE(legs[0].fits);
+}
+
+// As the scenario that ends with the fill tells it, with running dry left out, on any threads.
+TEST(BetweenFills, IsWhatTheScenarioUpToThereTells) {
+  const auto scenario = testing::example("van-two-fills.ini", {{"before.maximum", "20 %"}});
+  estimate::Options options;
+  scenario::Scenario part = scenario;
+  part.fills.resize(1);
+  const estimate::ChanceResult there = estimate_chance(part, options);
+  for (const unsigned threads : {1U, 2U, 5U}) {
+    options.threads = threads;
+    const auto legs = between_fills(scenario, options);
+    ASSERT_EQ(legs.size(), 1U);
+    EXPECT_EQ(legs[0].limits.outside.chance, there.outside.chance);
+    EXPECT_EQ(legs[0].limits.outside.interval, there.outside.interval);
+    EXPECT_EQ(legs[0].limits.met, there.met);
+    EXPECT_EQ(legs[0].landed.quantiles, there.landed.quantiles);
+    ASSERT_TRUE(legs[0].before);
+    EXPECT_NE(legs[0].before->outside.chance, there.outside.chance);
+  }
 }
 
 // What later fills showed does not reach back.
