@@ -32,6 +32,11 @@ class Continuous : public Law {
   virtual void fill_quantile_in(const Window& window, Values u, std::span<double> x) const;
   double lower_in(const Window& window, double x) const;
   double upper_in(const Window& window, double x) const;
+  /// lower_quantile or upper_quantile, asked by every window: a law that takes long to search
+  /// answers from its table, to the same digits.
+  virtual double quantile_of_tail(bool lower, double p) const {
+    return lower ? lower_quantile(p) : upper_quantile(p);
+  }
   /// The x with a share p of the window below and q = 1 − p above.
   double quantile_in(const Window& window, double p, double q) const;
   Distribution cut(double low, double high) const override;

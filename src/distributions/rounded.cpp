@@ -8,6 +8,7 @@
 
 #include "distributions/families.hpp"
 #include "distributions/law.hpp"
+#include "numeric/vector_math.hpp"
 
 namespace blendrisk::distributions {
 namespace {
@@ -41,11 +42,24 @@ class Rounded final : public Continuous {
         above <= 0.5 ? above - of().upper(x + h_) : of().lower(x + h_) - of().lower(x - h_);
     return share / (2.0 * h_);
   }
-  double lower_quantile(double p) const override {
-    return solved(of().lower_quantile(p), [&](double x) { return lower(x) - p; });
-  }
-  double upper_quantile(double q) const override {
-    return solved(of().upper_quantile(q), [&](double x) { return q - upper(x); });
+  double lower_quantile(double p) const override { return quantile(true, p); }
+  double upper_quantile(double q) const override { return quantile(false, q); }
+  // From the table, which all windows share, and Newton's steps.
+  double quantile_of_tail(bool lower, double p) const override {
+    const double score = numeric::normal_quantile(p);
+    if (!values_.empty() || !(std::abs(score) < ScoreTable::k_farthest)) return quantile(lower, p);
+    double x = lower ? score : -score;
+    scores().quantile({&x, 1}, &x);
+    // One step mostly; more where a bound of X makes a kink that the table rounds off.
+    constexpr int k_steps = 5;
+    for (int step = 0; step < k_steps; ++step) {
+      const double better = newton(lower, x, tail(lower, x), p);
+      if (!(better >= lowest() && better <= highest())) return quantile(lower, p);
+      const double moved = std::abs(better - x);
+      x = better;
+      if (moved <= 1e-8 * h_) return x;
+    }
+    return quantile(lower, p);
   }
   double average() const override { return of().average(); }
   double centre() const override { return of().centre(); }
@@ -83,11 +97,40 @@ class Rounded final : public Continuous {
     return std::clamp(sum / (2.0 * h_), 0.0, 1.0);
   }
 
-  /// The root of a rising f within h of X's own quantile, where it lies.
-  template <class F>
-  double solved(double near, const F& f) const {
-    double low = std::max(near - h_, lowest());
-    double high = std::min(near + h_, highest());
+  double tail(bool below, double x) const { return below ? lower(x) : upper(x); }
+
+  /// A step from x, where that tail is `share`, for its logarithm.
+  double newton(bool below, double x, double share, double p) const {
+    const double by = std::log(share / p) * share / density(x);
+    return below ? x - by : x + by;
+  }
+
+  /// Within h of X's own, where it lies.
+  double quantile(bool below, double p) const {
+    const double near = below ? of().lower_quantile(p) : of().upper_quantile(p);
+    const double low = std::max(near - h_, lowest());
+    const double high = std::min(near + h_, highest());
+    return values_.empty() ? by_steps(below, p, low, high) : by_search(below, p, low, high);
+  }
+
+  /// By Newton's steps, each held in what is left between the ends.
+  double by_steps(bool below, double p, double low, double high) const {
+    constexpr int k_steps = 100;
+    double x = 0.5 * (low + high);
+    for (int step = 0; step < k_steps && low < high; ++step) {
+      const double share = tail(below, x);
+      if (share == p) break;
+      (below == (share > p) ? high : low) = x;
+      const double next = newton(below, x, share, p);
+      const double from = x;
+      x = next > low && next < high ? next : 0.5 * (low + high);
+      if (std::abs(x - from) <= 1e-14 * (1.0 + std::abs(x))) break;
+    }
+    return x;
+  }
+
+  double by_search(bool below, double p, double low, double high) const {
+    const auto f = [&](double x) { return below ? lower(x) - p : p - upper(x); };
     const double at_low = f(low);
     const double at_high = f(high);
     if (!(at_low < 0.0)) return low;

@@ -123,7 +123,8 @@ double Continuous::upper_in(const Window& window, double x) const {
 double Continuous::quantile_in(const Window& window, double p, double q) const {
   const double below = window.below + p * window.mass;
   const double above = window.above + q * window.mass;
-  const double raw = below <= above ? lower_quantile(below) : upper_quantile(above);
+  const bool lower = below <= above;
+  const double raw = quantile_of_tail(lower, lower ? below : above);
   const double x = std::clamp(raw, window.low, window.high);
   const double near = p <= q ? p : q;
   if (near * window.mass > 1e-2 * std::min(below, above)) return x;

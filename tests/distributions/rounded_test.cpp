@@ -79,6 +79,29 @@ TEST(Rounded, QuantilesComeBackAndTheWholeMoves) {
   }
 }
 
+// Windows start from the table: the same digits as the search of the whole law.
+TEST(Rounded, WindowsHaveTheQuantilesOfTheSearch) {
+  for (const Distribution& law : {student(0.0, 1.0, 3.0), beta(0.0, 4.0, 0.5, 3.0),
+                                  truncated(student(0.0, 1.0, 4.0), -2.0, 5.0)}) {
+    for (const double step : {0.1, 1.0, 6.875}) {
+      const Distribution sum = rounded(law, step);
+      const double from = quantile(sum, 0.2);
+      const double mass = complement(sum, from);
+      const Distribution cut = truncated(sum, from, 1e9);
+      for (const double p : {1e-3, 0.1, 0.3, 0.6, 0.9}) {
+        const double share = cdf(sum, from) + mass * p;
+        const double x = share <= mass * (1.0 - p) ? quantile(sum, share)
+                                                   : quantile_complement(sum, mass * (1.0 - p));
+        EXPECT_NEAR(quantile(cut, p), x, 1e-11) << p << " " << step;
+      }
+      for (const double q : {1e-9, 1e-4}) {
+        const double whole = quantile_complement(sum, mass * q);
+        EXPECT_NEAR(quantile_complement(cut, q) / whole, 1.0, 1e-10) << q << " " << step;
+      }
+    }
+  }
+}
+
 TEST(Rounded, AStepOfNothingChangesNothing) {
   const Distribution law = normal(0.0, 1.0);
   EXPECT_EQ(&rounded(law, 0.0).law(), &law.law());
