@@ -301,6 +301,9 @@
     if (!chance) return;
     if (chance.error) {
       at('plan').replaceChildren();
+      if (readings.length > 0) {
+        at('odds').replaceChildren(paragraph(start.words['live.not_yet'], 'verdict stay'));
+      }
       complain(chance);
       background(rest(true));
       return answered();
