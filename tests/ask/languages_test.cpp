@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <array>
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -62,20 +63,47 @@ std::string in_one_line(const std::string& text) {
   return all + " ";
 }
 
+/// What stands in a tag to be read out, a line each.
+std::string attributes_of(const std::string& tag) {
+  std::string all;
+  for (const char* name : {"alt=\"", "placeholder=\"", "aria-label=\"", "title=\""}) {
+    const std::size_t at = tag.find(name);
+    if (at == std::string::npos) continue;
+    const std::size_t from = at + std::string_view(name).size();
+    all += tag.substr(from, tag.find('"', from) - from) + "\n";
+  }
+  return all;
+}
+
 /// What a reader of markup sees or hears: texts, and what stands for pictures and empty fields.
 std::string read_from(std::string markup) {
   for (const char* hidden : {"style", "script", "pre"}) {
     markup = without(markup, "<" + std::string(hidden), "</" + std::string(hidden) + ">");
   }
-  markup = std::regex_replace(markup, std::regex("<[a-z]+ [^>]*lang=\"en\"[^>]*>[^<]*<"), "<");
+  // By hand: an expression recurses for each character of a long tag.
+  std::string text;
   std::string attributes;
-  const std::regex told("(alt|placeholder|aria-label|title)=\"([^\"]*)\"");
-  for (std::sregex_iterator at(markup.begin(), markup.end(), told), end; at != end; ++at) {
-    attributes += (*at)[2].str() + "\n";
+  bool skipped = false;
+  for (std::size_t at = 0; at < markup.size();) {
+    if (markup[at] != '<') {
+      const std::size_t next = std::min(markup.find('<', at), markup.size());
+      if (!skipped) text += markup.substr(at, next - at);
+      at = next;
+      continue;
+    }
+    const std::size_t end = std::min(markup.find('>', at), markup.size());
+    const std::string tag = markup.substr(at, end - at);
+    at = end + 1;
+    skipped = tag.find("lang=\"en\"") != std::string::npos;
+    if (!skipped) attributes += attributes_of(tag);
+    const std::size_t name = tag.starts_with("</") ? 2 : 1;
+    const bool inside =
+        std::ranges::any_of(std::array{"strong", "data", "code", "tspan"}, [&](const char* word) {
+          return tag.compare(name, std::string_view(word).size(), word) == 0;
+        });
+    if (!inside) text += "\n";
   }
-  std::string text =
-      std::regex_replace(markup, std::regex("</?(strong|data|code|tspan)[^>]*>"), "");
-  text = std::regex_replace(text, std::regex("<[^>]*>"), "\n") + attributes;
+  text += attributes;
   for (const auto& [entity, character] :
        {std::pair{"&quot;", "\""}, {"&#39;", "'"}, {"&lt;", "<"}, {"&gt;", ">"}, {"&amp;", "&"}}) {
     text = replaced(text, entity, character);
