@@ -61,7 +61,7 @@ counting+='|SearchesAgree|CountsAreSmoothed|CostsItsAmount|HeavyTails|RealisedRa
 counting+='|EveryWidenedInput|ToleranceAlone|AMillionRows|LawsLearntFromTheRows|AgreesWithRejection|DrawnFillsComeTrue'
 counting+='|MeetsTheTail|LevelOfAShare|StateThatHasSome|NineInTen|FollowedItIs|TwoDeliveriesAreNotTwelve'
 counting+='|NoiseIsWithoutRounding|ConjugateLawsAreTold|RowsFallAndNever|RisksFarBelow|LongShopLogsAreHandled'
-counting+='|CasesSteppedThrough'
+counting+='|CasesSteppedThrough|NoPageInAnother'
 count build/fuzz -L unit -E "^replay|$counting"
 step bash tests/coverage.sh
 step bash tests/fuzz.sh 5 1
