@@ -372,8 +372,8 @@ bool may_be_repeated(std::string_view option) {
 
 bool has(const Option& option, const Command& command) {
   const std::string_view name = option.name;
-  if (name == "help" || name == "version") return true;
-  return std::ranges::count(words_of(command.options), name) > 0;
+  return name == "help" || name == "version" ||
+         std::ranges::count(words_of(command.options), name) > 0;
 }
 
 std::vector<std::string> accepted_words(const Option& option, const Command& command) {
@@ -381,12 +381,9 @@ std::vector<std::string> accepted_words(const Option& option, const Command& com
 }
 
 std::vector<std::string> words_of(std::string_view list) {
-  std::vector<std::string> words;
-  while (!list.empty()) {
-    words.emplace_back(list.substr(0, list.find(' ')));
-    list.remove_prefix(std::min(words.back().size() + 1, list.size()));
-  }
-  return words;
+  if (list.empty()) return {};
+  const std::vector<std::string_view> words = text::pieces(list, ' ');
+  return {words.begin(), words.end()};
 }
 
 std::string commands_with(const Option& option) {
@@ -394,13 +391,10 @@ std::string commands_with(const Option& option) {
   for (const Command* command : commands()) {
     if (has(option, *command)) names.emplace_back(command->name);
   }
-  if (names.size() == commands().size()) return "";
-  std::string text;
-  for (const std::string& name : names) {
-    if (!text.empty()) text += &name == &names.back() ? " and " : ", ";
-    text += name;
-  }
-  return text;
+  if (names.empty() || names.size() == commands().size()) return "";
+  const std::string last = std::move(names.back());
+  names.pop_back();
+  return names.empty() ? last : text::listed(names) + " and " + last;
 }
 
 }  // namespace blendrisk::cli
