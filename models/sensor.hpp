@@ -15,6 +15,12 @@ inline double displayed(double value, double step) {
   return step > 0.0 ? std::round(value / step) * step : value;
 }
 
+/// The variance of what a display of so large a step leaves open, all of it equally likely (JCGM
+/// 100:2008, F.2.2.1, from memory).
+inline double rounding_variance(double step) {
+  return step * step / 12.0;
+}
+
 /// How far a sensor with first-order lag has followed the change of its fuel: L with
 ///   lagged content = old + (new − old) L(q),  τ dL/dt = F(q(t)) − L,  L(0) = 0,
 /// F the residence law up to the sensor. At a constant rate the lag is one more stirred volume,

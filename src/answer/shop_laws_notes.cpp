@@ -108,8 +108,7 @@ void note_gauge(const LearnView& view, Notes& notes) {
   if (laws.heels == 0) notes.push_back(say("learn.gauge.not_apart"));
   if (view.exact_click_off && laws.fills > 0) notes.push_back(say("learn.gauge.exact"));
   if (laws.step_l > 0.0) {
-    const bool all = laws.step_l * laws.step_l / 12.0 >= laws.scatter * laws.scatter;
-    notes.push_back(say(all ? "learn.gauge.step.all" : "learn.gauge.step",
+    notes.push_back(say(laws.step_explains_all ? "learn.gauge.step.all" : "learn.gauge.step",
                         text(short_text(laws.step_l) + " L")));
   }
   if (laws.constant) notes.push_back(say("learn.gauge.constant"));

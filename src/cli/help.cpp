@@ -6,6 +6,7 @@
 #include "answer/words.hpp"
 #include "cli/command.hpp"
 #include "text/lines.hpp"
+#include "text/pieces.hpp"
 #include "text/quoting.hpp"
 
 namespace blendrisk::cli {
@@ -126,11 +127,10 @@ std::vector<std::string> command_names() {
 }
 
 std::string listed_commands(const std::string& last) {
-  std::string list;
-  for (const Command* command : commands()) {
-    list += std::string(list.empty() ? "" : ", ") + command->name;
-  }
-  return list + " and " + last;
+  std::vector<std::string> names;
+  for (const Command* command : commands()) names.emplace_back(command->name);
+  names.push_back(last);
+  return text::enumerated(std::move(names));
 }
 
 std::string help_text(const std::string& topic) {

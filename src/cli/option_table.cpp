@@ -391,10 +391,7 @@ std::string commands_with(const Option& option) {
   for (const Command* command : commands()) {
     if (has(option, *command)) names.emplace_back(command->name);
   }
-  if (names.empty() || names.size() == commands().size()) return "";
-  const std::string last = std::move(names.back());
-  names.pop_back();
-  return names.empty() ? last : text::listed(names) + " and " + last;
+  return names.size() == commands().size() ? "" : text::enumerated(std::move(names));
 }
 
 }  // namespace blendrisk::cli

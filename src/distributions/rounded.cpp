@@ -1,13 +1,11 @@
 #include <algorithm>
 #include <boost/math/quadrature/gauss.hpp>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
-#include <cstdint>
-#include <tuple>
 #include <vector>
 
 #include "distributions/families.hpp"
 #include "distributions/law.hpp"
+#include "numeric/solve.hpp"
 #include "numeric/vector_math.hpp"
 
 namespace blendrisk::distributions {
@@ -131,15 +129,11 @@ class Rounded final : public Continuous {
 
   double by_search(bool below, double p, double low, double high) const {
     const auto f = [&](double x) { return below ? lower(x) - p : p - upper(x); };
-    const double at_low = f(low);
-    const double at_high = f(high);
-    if (!(at_low < 0.0)) return low;
-    if (!(at_high > 0.0)) return high;
-    std::uintmax_t steps = 100;
+    const numeric::Ends ends{low, high, f(low), f(high)};
+    if (!(ends.at_low < 0.0)) return low;
+    if (!(ends.at_high > 0.0)) return high;
     const auto close = [](double a, double b) { return b - a <= 1e-14 * (1.0 + std::abs(a)); };
-    std::tie(low, high) =
-        boost::math::tools::toms748_solve(f, low, high, at_low, at_high, close, steps);
-    return 0.5 * (low + high);
+    return numeric::root(f, ends, close, 100).middle();
   }
 
   Distribution base_;

@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "learn/least_squares.hpp"
+#include "models/sensor.hpp"
 
 namespace blendrisk::learn {
 namespace {
@@ -128,7 +129,7 @@ void set_laws(const MatrixXd& design, const VectorXd& values, const LeastSquares
   lever[1] = 1.0;
   if (lever.size() > 2) lever[2] = at;
   const double meter = mean_shown * question.meter_error_sd;
-  const double rounding = question.step * question.step / 12.0;
+  const double rounding = models::rounding_variance(question.step);
   std::vector<Part> errors;
   std::vector<Part> volumes;
   over_variances(fit, [&](double drawn, double weight) {
@@ -213,6 +214,7 @@ GaugeLaws gauge_laws(const std::vector<GaugeRow>& rows, const GaugeQuestion& que
     }
   }
   laws.scatter = std::sqrt(fit.variance());
+  laws.step_explains_all = models::rounding_variance(question.step) >= fit.variance();
   // T and α are told apart by measured heels of fills to click-off, or beside such fills.
   const bool told_apart = laws.heels > 0 && laws.fills > 0;
   set_laws(design.leftCols(columns), values, fit, all.totals, question,

@@ -32,11 +32,12 @@ struct GaugeLaws {
   std::size_t heels = 0;         ///< measured
   std::vector<std::size_t> off;  ///< rows too far off to be of the rest
   std::optional<NoGaugeLaw> none;
-  bool constant = false;        ///< every indication is the same: no slope to be told
-  std::optional<double> slope;  ///< of the error over the indication, where it is told
-  double slope_chance = 1.0;    ///< of so much slope where there is none
-  double scatter = 0.0;         ///< of one fill about the fit
-  double step_l = 0.0;          ///< of the gauge's display, as the question says
+  bool constant = false;           ///< every indication is the same: no slope to be told
+  std::optional<double> slope;     ///< of the error over the indication, where it is told
+  double slope_chance = 1.0;       ///< of so much slope where there is none
+  double scatter = 0.0;            ///< of one fill about the fit
+  double step_l = 0.0;             ///< of the gauge's display, as the question says
+  bool step_explains_all = false;  ///< of the scatter
   /// Of the gauge, true − indicated, at `at`, without what its display's step leaves open.
   std::optional<StudentLaw> error;
   std::optional<StudentLaw> click_off;  ///< where measured heels tell it, too

@@ -8,6 +8,7 @@
 
 #include "learn/correlation.hpp"
 #include "learn/least_squares.hpp"
+#include "models/sensor.hpp"
 #include "numeric/solve.hpp"
 #include "numeric/vector_math.hpp"
 
@@ -213,7 +214,7 @@ LogFit fit_log(const ChangeoverLog& log, const scenario::Scenario& scenario, con
 }
 
 double expected_noise(const scenario::Sensor& sensor) {
-  return std::sqrt(sensor.noise_sd * sensor.noise_sd + sensor.step * sensor.step / 12.0);
+  return std::sqrt(sensor.noise_sd * sensor.noise_sd + models::rounding_variance(sensor.step));
 }
 
 double chance_as_well(const ChainFit& simpler, const ChainFit& with) {

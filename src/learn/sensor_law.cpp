@@ -6,6 +6,7 @@
 
 #include "learn/least_squares.hpp"
 #include "learn/variance_components.hpp"
+#include "models/sensor.hpp"
 
 namespace blendrisk::learn {
 namespace {
@@ -18,7 +19,7 @@ constexpr double k_least_told = 0.01;
 
 /// What the display rounds and the tester adds to reading − test.
 double foreign_variance(const SensorQuestion& question) {
-  return question.step * question.step / 12.0 + question.tester.variance;
+  return models::rounding_variance(question.step) + question.tester.variance;
 }
 
 /// True bias of what was seen against the tester.

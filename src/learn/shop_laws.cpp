@@ -1,4 +1,5 @@
 #include "learn/shop_laws.hpp"
+#include "models/sensor.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -28,7 +29,7 @@ TesterError tester_of(const scenario::Scenario* car) {
   if (car == nullptr) return {};
   const scenario::Tester& tester = car->tester;
   return {distributions::mean(tester.bias), standard_deviation_of(tester.bias),
-          tester.sd * tester.sd + tester.step * tester.step / 12.0};
+          tester.sd * tester.sd + models::rounding_variance(tester.step)};
 }
 
 /// Numbers without gaps, in the order in which they are asked for.

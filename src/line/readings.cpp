@@ -1,4 +1,5 @@
 #include "line/readings.hpp"
+#include "models/sensor.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -7,10 +8,6 @@ namespace blendrisk::line {
 namespace {
 
 constexpr double k_step_assumed = 0.01;
-
-double rounding_variance(double step) {
-  return step * step / 12.0;
-}
 
 }  // namespace
 
@@ -45,7 +42,7 @@ std::vector<Reading> grouped(const std::vector<Reading>& readings) {
       mean.moment.value += readings[i].moment.value / count;
       mean.value += readings[i].value / count;
       variance += readings[i].sd * readings[i].sd / (count * count);
-      rounding = std::max(rounding, rounding_variance(readings[i].step));
+      rounding = std::max(rounding, models::rounding_variance(readings[i].step));
     }
     mean.sd = std::sqrt(variance + rounding);
     groups.push_back(mean);
@@ -74,7 +71,7 @@ double log_likelihood(const Reading& reading, double seen) {
 
 double misfit(const Reading& reading, double seen) {
   return (reading.value - seen) /
-         std::sqrt(reading.sd * reading.sd + rounding_variance(reading.step));
+         std::sqrt(reading.sd * reading.sd + models::rounding_variance(reading.step));
 }
 
 }  // namespace blendrisk::line

@@ -322,10 +322,7 @@ std::vector<Correlation> read_correlations(const Values& values, const Scenario&
   // Of all together: without a line that is still to come the others may exclude each other.
   const std::vector<std::string> conflict = conflicting(result);
   if (conflict.empty()) return result;
-  std::string names;
-  for (std::size_t i = 0; i < conflict.size(); ++i) {
-    names += (i == 0 ? "" : i + 1 < conflict.size() ? ", " : " and ") + conflict[i];
-  }
+  const std::string names = text::enumerated(conflict);
   std::string last;
   for (const std::string& line : values.correlations()) {
     const auto [first, second] = correlated_keys(line);

@@ -207,7 +207,7 @@ estimate::ChanceResult at_end(const scenario::Scenario& scenario, estimate::Opti
   return crude_chance(ends, few, {});
 }
 
-/// Every chance of the answer that is there.
+/// The chances of landing outside that are there.
 std::vector<estimate::Estimate*> sides_in(estimate::ChanceResult& result) {
   std::vector<estimate::Estimate*> all{&result.outside};
   for (auto* one : {&result.below_minimum, &result.above_maximum}) {
@@ -215,11 +215,24 @@ std::vector<estimate::Estimate*> sides_in(estimate::ChanceResult& result) {
   }
   return all;
 }
+
+/// Every chance of the answer that is there.
 std::vector<estimate::Estimate*> chances_of(estimate::ChanceResult& result) {
   std::vector<estimate::Estimate*> all = sides_in(result);
   all.push_back(&result.run_dry);
   if (result.clicked_off_early) all.push_back(&*result.clicked_off_early);
   return all;
+}
+
+/// Lifts what `of` names of the answer to what measured values bear, by `run` at their ends.
+template <class Of>
+void lift_by(const CaseInputs& inputs, const estimate::Options& options,
+             estimate::ChanceResult& told, const Of& of,
+             estimate::ChanceResult (Conditional::*run)()) {
+  const auto at = [run](const scenario::Scenario& there, const estimate::Options& few) {
+    return at_end(there, few, run);
+  };
+  estimate::lift(inputs, told, of, options, at);
 }
 
 }  // namespace
@@ -246,18 +259,12 @@ estimate::ChanceResult unlifted_landing(const CaseInputs& inputs,
 
 void lift_landing(const CaseInputs& inputs, const estimate::Options& options,
                   estimate::ChanceResult& told) {
-  const auto at = [](const scenario::Scenario& there, const estimate::Options& few) {
-    return at_end(there, few, &Conditional::run_sides);
-  };
-  estimate::lift(inputs, told, sides_in, options, at);
+  lift_by(inputs, options, told, sides_in, &Conditional::run_sides);
 }
 
 void lift_chances(const CaseInputs& inputs, const estimate::Options& options,
                   estimate::ChanceResult& told) {
-  const auto at = [](const scenario::Scenario& there, const estimate::Options& few) {
-    return at_end(there, few, &Conditional::run_chances);
-  };
-  estimate::lift(inputs, told, chances_of, options, at);
+  lift_by(inputs, options, told, chances_of, &Conditional::run_chances);
 }
 
 estimate::ChanceResult unlifted_outside(const CaseInputs& inputs,
@@ -268,10 +275,7 @@ estimate::ChanceResult unlifted_outside(const CaseInputs& inputs,
 void lift_outside(const CaseInputs& inputs, const estimate::Options& options,
                   estimate::ChanceResult& told) {
   const auto outside = [](estimate::ChanceResult& one) { return std::vector{&one.outside}; };
-  const auto at = [](const scenario::Scenario& there, const estimate::Options& few) {
-    return at_end(there, few, &Conditional::run_outside);
-  };
-  estimate::lift(inputs, told, outside, options, at);
+  lift_by(inputs, options, told, outside, &Conditional::run_outside);
 }
 
 estimate::Result unlifted_dry(const CaseInputs& inputs, const estimate::Options& options) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "models/sensor.hpp"
 #include "numeric/vector_math.hpp"
 #include "sampling/joint_sampler.hpp"
 #include "sampling/sobol.hpp"
@@ -139,9 +140,8 @@ class TestCases {
 
   void weigh_content(std::vector<double>& fits) {
     const double* content = batch_.column(Slot::content(inputs_.fills() - 1));
-    const double step = tester_.step;
-    const double sd =
-        std::max(std::sqrt(tester_.sd * tester_.sd + step * step / 12.0), k_least_error);
+    const double variance = tester_.sd * tester_.sd + models::rounding_variance(tester_.step);
+    const double sd = std::max(std::sqrt(variance), k_least_error);
     for (std::size_t i = 0; i < k_test_batch; ++i) {
       const double off = (pump_test_ - content[i] - bias_[i]) / sd;
       fits[i] = std::exp(-0.5 * off * off);

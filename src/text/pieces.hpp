@@ -2,6 +2,7 @@
 
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "text/trimmed.hpp"
@@ -45,6 +46,14 @@ inline std::string listed(const std::vector<std::string>& names, std::string_vie
     list += name;
   }
   return list;
+}
+
+/// As a sentence has them: "a, b and c".
+inline std::string enumerated(std::vector<std::string> names) {
+  if (names.size() < 2) return listed(names);
+  const std::string last = std::move(names.back());
+  names.pop_back();
+  return listed(names) + " and " + last;
 }
 
 }  // namespace blendrisk::text
