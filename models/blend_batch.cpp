@@ -1,7 +1,7 @@
 #include "models/blend_batch.hpp"
 
+#include <cstdint>
 #include "models/blend.hpp"
-#include "models/infinity.hpp"
 #include "models/target_clones.hpp"
 
 namespace blendrisk::models {
@@ -25,7 +25,7 @@ BLENDRISK_CLONES bool fill_loop(double amount, const double* __restrict meter,
                                 double* __restrict heel_share, double* __restrict hose_share,
                                 double* __restrict fresh_share, double* __restrict short_l,
                                 std::size_t n) {
-  double least = k_infinity;
+  std::uint64_t empty = 0;
   for (std::size_t i = 0; i < n; ++i) {
     const double ordered = larger(amount * (1.0 + meter[i]), 0.0);
     const FillParts<double> parts = fill_parts(heel[i], ordered, hose[i], click_off[i]);
@@ -34,9 +34,9 @@ BLENDRISK_CLONES bool fill_loop(double amount, const double* __restrict meter,
     hose_share[i] = parts.hose_share;
     fresh_share[i] = parts.fresh_share;
     short_l[i] = parts.short_l;
-    least = smaller(least, parts.total_l);
+    empty |= parts.total_l <= 0.0 ? 1U : 0U;
   }
-  return least <= 0.0;
+  return empty != 0;
 }
 
 BLENDRISK_CLONES void mix_loop(const double* heel_share, const double* hose_share,

@@ -3,6 +3,8 @@
 #include <cstddef>
 #include <vector>
 
+#include "models/spare_memory.hpp"
+
 namespace blendrisk::models {
 
 /// A batch of cases: rows are cases, columns quantities, each column in one piece.
@@ -18,7 +20,7 @@ class Columns {
 
  private:
   std::size_t rows_ = 0;
-  std::vector<double> values_;
+  std::vector<double, SpareAllocator<double>> values_;
 };
 
 }  // namespace blendrisk::models

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdint>
 #include <numbers>
 
 #include "distributions/families.hpp"
@@ -46,27 +47,59 @@ BLENDRISK_CLONES void window_loop(const double* z, const double* scale, double m
 struct NormalShare {
   double mean, scale, bound, low, high, mass;
 
-  void operator()(Values x, std::span<double> p) const {
-    Buffer z;
-    Buffer tail;
-    const std::size_t n = x.size();
-    for (std::size_t i = 0; i < n; ++i) z[i] = std::clamp((x[i] - mean) / scale, low, high);
-    // From the tail that is small at the lower bound: rising below the mean, falling above it.
-    const double sign = low <= 0.0 ? 1.0 : -1.0;
-    for (std::size_t i = 0; i < n; ++i) tail[i] = sign * z[i];
-    numeric::normal_cdf({tail.data(), n}, {tail.data(), n});
-    const double at_low = numeric::normal_cdf(sign * low);
+  void operator()(Values x, std::span<double> p) const;
+};
+
+// z and the tail that is small at the lower bound: rising below the mean, falling above it.
+BLENDRISK_CLONES void scores_loop(const NormalShare& of, double sign, const double* x, double* z,
+                                  double* tail, std::size_t n) {
+  const double mean = of.mean;
+  const double scale = of.scale;
+  const double low = of.low;
+  const double high = of.high;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double score = (x[i] - mean) / scale;
+    const double risen = score < low ? low : score;
+    z[i] = high < risen ? high : risen;
+    tail[i] = sign * z[i];
+  }
+}
+
+// Shares from the tails, in their place. Two tails rounded to 5e-16 lose more than 1e-13 of a
+// difference a hundred times smaller: -1 there. @return how many of those there are
+BLENDRISK_CLONES std::uint64_t shares_loop(const NormalShare& of, double sign, double at_low,
+                                           const double* z, double* tail, std::size_t n) {
+  const double high = of.high;
+  const double mass = of.mass;
+  std::uint64_t all = 0;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double inside = sign * (tail[i] - at_low);
+    const double larger = tail[i] < at_low ? at_low : tail[i];
+    const double share = inside / mass < 1.0 ? inside / mass : 1.0;
+    const bool beyond = z[i] >= high;
+    const bool lost = !beyond && inside < 1e-2 * larger;
+    tail[i] = beyond ? 1.0 : lost ? -1.0 : share;
+    all += lost ? 1U : 0U;
+  }
+  return all;
+}
+
+void NormalShare::operator()(Values x, std::span<double> p) const {
+  Buffer z;
+  Buffer tail;
+  const std::size_t n = x.size();
+  const double sign = low <= 0.0 ? 1.0 : -1.0;
+  scores_loop(*this, sign, x.data(), z.data(), tail.data(), n);
+  numeric::normal_cdf({tail.data(), n}, {tail.data(), n});
+  if (shares_loop(*this, sign, numeric::normal_cdf(sign * low), z.data(), tail.data(), n) > 0) {
     for (std::size_t i = 0; i < n; ++i) {
-      const double inside = sign * (tail[i] - at_low);
-      const double larger = std::max(tail[i], at_low);
-      // Two tails rounded to 5e-16 lose more than 1e-13 of a difference a hundred times smaller.
-      const bool lost = inside < 1e-2 * larger;
-      const double kept =
-          lost ? numeric::normal_interval(low, z[i], (x[i] - bound) / scale) : inside;
-      p[i] = z[i] >= high ? 1.0 : std::clamp(kept / mass, 0.0, 1.0);
+      if (tail[i] >= 0.0) continue;
+      const double kept = numeric::normal_interval(low, z[i], (x[i] - bound) / scale);
+      tail[i] = std::clamp(kept / mass, 0.0, 1.0);
     }
   }
-};
+  std::copy_n(tail.data(), n, p.data());
+}
 
 class Normal final : public Continuous {
  public:

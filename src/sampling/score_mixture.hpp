@@ -3,6 +3,8 @@
 #include <span>
 #include <vector>
 
+#include "models/spare_memory.hpp"
+
 /// Mixtures of normal laws of the inputs' scores. In its normal score every law is bell-shaped, so
 /// that a heavy tail is another place where misses lie, and not another method.
 namespace blendrisk::sampling {
@@ -27,7 +29,7 @@ class Scores {
 
  private:
   std::size_t points_;
-  std::vector<double> values_;
+  std::vector<double, models::SpareAllocator<double>> values_;
 };
 
 /// Scores of a component from uniforms, in place: z = mean + sd Φ⁻¹(u).
