@@ -3,139 +3,122 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <tuple>
+#include <utility>
 #include <vector>
 
 #include "estimate/interval.hpp"
-#include "estimate/randomised_qmc.hpp"
-#include "estimate/weights.hpp"
 #include "models/infinity.hpp"
 #include "numeric/solve.hpp"
 #include "numeric/vector_math.hpp"
 #include "tank/known.hpp"
+#include "tank/landed_sample.hpp"
 
 namespace blendrisk::tank {
 namespace {
 
-constexpr std::size_t k_scramblings = 8;
-constexpr std::size_t k_batch = estimate::Workspace::k_capacity;
+constexpr std::size_t k_scramblings = LandedSample::k_scramblings;
 /// Weighted points are to be worth as many as there are of others at first.
-constexpr double k_worth = static_cast<double>(k_scramblings * k_batch);
+constexpr double k_worth = static_cast<double>(k_scramblings * LandedSample::k_batch);
 /// Batches of each scrambling at most: of points that tell enough but not to the error wanted, and
 /// of weighted ones.
 constexpr std::size_t k_most_batches = 16;
 constexpr std::size_t k_most_weighted = 64;
 /// Standard error of a quantile that is small enough: the display shows a tenth of a percent.
 constexpr double k_small_error = 2e-5;
-
-/// The points with their landed content, and as a line in the conditioned content; scrambling after
-/// scrambling, `each` points of one.
-struct Sample {
-  std::size_t each = 0;
-  std::vector<double> content{}, a{}, b{};
-  std::vector<double> centre{};  ///< of the conditioned content's score; empty if independent
-  /// Chances of what is known given all inputs, and given all but the conditioned one; 1 where
-  /// nothing is.
-  std::vector<double> all{}, line{};
-};
-
-Sample draw(const sampling::CaseInputs& inputs, std::optional<std::size_t> conditioned,
-            std::uint64_t seed, std::size_t batches) {
-  const sampling::JointSampler sampler = sampling::sampler_of_all(inputs, conditioned);
-  const LinearBlend all(inputs, {}, sampler.slots());
-  const LinearBlend line(inputs, conditioned);
-  std::optional<ConditionedContent> law;
-  if (conditioned) law.emplace(inputs, *conditioned);
-  estimate::Workspace space(inputs);
-  Sample sample{.each = batches * k_batch};
-  const auto append = [](std::vector<double>& to, const double* from) {
-    to.insert(to.end(), from, from + k_batch);
-  };
-  for (std::size_t k = 0; k < k_scramblings * batches; ++k) {
-    const std::size_t first = k % batches * k_batch;
-    sampler.draw_points({seed, sampling::Purpose::landed, k / batches}, first, space.u,
-                        space.batch);
-    all.evaluate(space.batch, k_batch, space.columns);
-    append(sample.content, space.columns.a());
-    if (inputs.weighted()) append(sample.all, space.columns.weight());
-    if (!conditioned) continue;
-    line.evaluate(space.batch, k_batch, space.columns);
-    append(sample.a, space.columns.a());
-    append(sample.b, space.columns.b());
-    if (inputs.weighted()) append(sample.line, space.columns.weight());
-    if (!law->depends()) continue;
-    sample.centre.resize(sample.a.size());
-    law->centres(space.batch, std::span(sample.centre).last(k_batch));
-  }
-  if (!inputs.weighted()) sample.all.assign(sample.content.size(), 1.0);
-  if (!inputs.weighted()) sample.line.assign(sample.a.size(), 1.0);
-  return sample;
-}
+/// The error falls as this power of the number of points, or faster.
+constexpr double k_rate = 0.85;
 
 /// P(a + b x < y) over a sample, and what it is off by from scrambling to scrambling.
 class Share {
  public:
-  Share(const ConditionedContent& law, const Sample& sample)
-      : law_(law), sample_(sample), f_(sample.a.size()), sum_(numeric::sum(sample.line)) {}
+  /// @param spread  standard deviation of the contents
+  Share(const LandedSample& sample, double spread)
+      : sample_(sample), spread_(spread), f_(sample.a.size()), sum_(numeric::sum(sample.line)) {}
 
-  double operator()(double y) {
-    law_.outside(estimate::Side::below, y, sample_.a.data(), sample_.b.data(), sample_.centre, f_);
-    for (std::size_t i = 0; i < f_.size(); ++i) f_[i] *= sample_.line[i];
-    return numeric::sum(f_) / sum_;
-  }
-
+  /// A quantile with its standard error, and the slope of the share there.
   struct Root {
-    double y, error;  ///< with its standard error
+    double y = 0.0, error = 0.0, slope = 0.0;
   };
 
-  /// The content at which it is `order`, from near `start` outward by `step`.
-  Root root(double order, double start, double step) {
-    const auto excess = [&](double y) { return (*this)(y)-order; };
-    const numeric::Ends ends = *numeric::bracketed(excess, start - step, start + step, 2.0 * step,
-                                                   -k_infinity, k_infinity);
-    const auto close = [](double x, double y) { return std::abs(x - y) < 1e-6; };
-    const double y = ends.at_low == 0.0    ? ends.low
-                     : ends.at_high == 0.0 ? ends.high
-                                           : numeric::root(excess, ends, close, 30).middle();
-    // Of the shares last asked for, next to the root.
-    std::array<double, k_scramblings> parts{};
-    for (std::size_t r = 0; r < k_scramblings; ++r) {
-      const auto part = [&](const std::vector<double>& column) {
-        return numeric::sum(std::span(column).subspan(r * sample_.each, sample_.each));
-      };
-      parts[r] = (part(f_) - order * part(sample_.line)) / sum_ * k_scramblings;
+  /// The content at which the share is `order`, by secants from near it; the first along
+  /// near.slope, where that is 0 through a point a little off. Where they do not settle, by a
+  /// search.
+  Root root(double order, const Root& near) {
+    double y = near.y;
+    double at = excess(order, y);
+    double slope = near.slope;
+    double bend = k_slope_off;  // how far the next secant may be off, of its step
+    if (!(slope > 0.0)) {
+      const double other = y + (at > 0.0 ? -k_chord : k_chord) * spread_;
+      const double at_other = excess(order, other);
+      slope = (at_other - at) / (other - y);
+      bend = k_chord;
+      if (std::abs(at_other) < std::abs(at)) std::tie(y, at) = std::pair(other, at_other);
     }
-    const double slope = (ends.at_high - ends.at_low) / (ends.high - ends.low);
-    const double error = std::sqrt(estimate::mean_of(parts).variance) / slope;
-    return {std::clamp(y, 0.0, 1.0), slope > 0.0 ? error : 0.0};
+    for (int step = 0; step < k_most_secants && slope > 0.0; ++step) {
+      const double by = -at / slope;
+      const double along = std::abs(by) / spread_;
+      if (!(along < 1.0)) break;
+      if (std::abs(by) * (bend + along) <= k_close) return told(order, y + by, slope);
+      const double at_next = excess(order, y + by);
+      slope = (at_next - at) / by;
+      bend = along;
+      y += by;
+      at = at_next;
+    }
+    return searched(order, near.y);
   }
 
  private:
-  const ConditionedContent& law_;
-  const Sample& sample_;
+  static constexpr double k_close = 1e-6;
+  static constexpr double k_chord = 0.05;     ///< of the spread
+  static constexpr double k_slope_off = 0.2;  ///< of one over fewer points
+  static constexpr int k_most_secants = 6;
+
+  double excess(double order, double y) {
+    sample_.law()->outside(estimate::Side::below, y, sample_.a.data(), sample_.b.data(),
+                           sample_.centre, f_);
+    for (std::size_t i = 0; i < f_.size(); ++i) f_[i] *= sample_.line[i];
+    return numeric::sum(f_) / sum_ - order;
+  }
+
+  /// With the error of the shares last asked for, next to the root.
+  Root told(double order, double y, double slope) const {
+    std::array<double, k_scramblings> parts{};
+    for (std::size_t r = 0; r < k_scramblings; ++r) {
+      parts[r] =
+          (sample_.sum_of(f_, r) - order * sample_.sum_of(sample_.line, r)) / sum_ * k_scramblings;
+    }
+    const double error = std::sqrt(estimate::mean_of(parts).variance) / slope;
+    return {std::clamp(y, 0.0, 1.0), slope > 0.0 ? error : 0.0, slope};
+  }
+
+  Root searched(double order, double from) {
+    const auto by_content = [&](double y) { return excess(order, y); };
+    const double step = k_chord * spread_;
+    const numeric::Ends ends = *numeric::bracketed(by_content, from - step, from + step, 2.0 * step,
+                                                   -k_infinity, k_infinity);
+    const auto close = [](double x, double y) { return std::abs(x - y) < k_close; };
+    const double y = ends.at_low == 0.0    ? ends.low
+                     : ends.at_high == 0.0 ? ends.high
+                                           : numeric::root(by_content, ends, close, 30).middle();
+    return told(order, y, (ends.at_high - ends.at_low) / (ends.high - ends.low));
+  }
+
+  const LandedSample& sample_;
+  double spread_;
   std::vector<double> f_;
   double sum_;
 };
 
-/// Contents of `count` points from `from` on with their weights; none where these are all 0.
-std::vector<estimate::Weighted> weighted(const Sample& sample, std::size_t from,
-                                         std::size_t count) {
-  std::vector<estimate::Weighted> values;
-  double sum = 0.0;
-  for (std::size_t i = from; i < from + count; ++i) {
-    values.push_back({sample.content[i], sample.all[i]});
-    sum += sample.all[i];
-  }
-  if (!(sum > 0.0)) values.clear();
-  return values;
-}
-
 /// The quantiles of the drawn contents, with their error by those of each scrambling.
-void drawn_quantiles(const Sample& sample, std::vector<estimate::Weighted>& values,
+void drawn_quantiles(const LandedSample& sample, std::vector<estimate::Weighted>& values,
                      estimate::Landed& landed) {
   landed.quantiles = estimate::quantiles_of(values);
   std::array<std::vector<double>, estimate::k_quantile_orders.size()> parts;
   for (std::size_t r = 0; r < k_scramblings; ++r) {
-    std::vector<estimate::Weighted> part = weighted(sample, r * sample.each, sample.each);
+    std::vector<estimate::Weighted> part = sample.weighted(r);
     if (part.empty()) continue;
     const std::array<double, 5> quantiles = estimate::quantiles_of(part);
     for (std::size_t i = 0; i < parts.size(); ++i) parts[i].push_back(quantiles[i]);
@@ -146,20 +129,32 @@ void drawn_quantiles(const Sample& sample, std::vector<estimate::Weighted>& valu
   }
 }
 
+using Roots = std::array<Share::Root, estimate::k_quantile_orders.size()>;
+
 /// The quantiles as roots of the conditional share.
-/// @param near  such quantiles on fewer points, with their error, if there are any
-void roots(const ConditionedContent& law, const Sample& sample,
-           const std::optional<estimate::Landed>& near, std::vector<estimate::Weighted>& values,
-           estimate::Landed& landed) {
-  const double spread = landed.standard_deviation;
-  const double step = near ? std::clamp(3.0 * near->error, 1e-6, 0.05 * spread) : 0.05 * spread;
-  const std::array<double, 5> start = near ? near->quantiles : estimate::quantiles_of(values);
-  Share share(law, sample);
-  for (std::size_t i = 0; i < estimate::k_quantile_orders.size(); ++i) {
-    const auto [y, error] = share.root(estimate::k_quantile_orders[i], start[i], step);
-    landed.quantiles[i] = y;
-    landed.error = std::max(landed.error, error);
+/// @param near  those on fewer points, if there are any; told on
+void roots(const LandedSample& sample, std::optional<Roots>& near,
+           std::vector<estimate::Weighted>& values, estimate::Landed& landed) {
+  if (!near) {
+    near.emplace();
+    const std::array<double, 5> drawn = estimate::quantiles_of(values);
+    for (std::size_t i = 0; i < drawn.size(); ++i) (*near)[i].y = drawn[i];
   }
+  Share share(sample, landed.standard_deviation);
+  for (std::size_t i = 0; i < near->size(); ++i) {
+    Share::Root& root = (*near)[i];
+    root = share.root(estimate::k_quantile_orders[i], root);
+    landed.quantiles[i] = root.y;
+    landed.error = std::max(landed.error, root.error);
+  }
+}
+
+/// Batches that are to bring the error down to what is small enough.
+std::size_t batches_for(double error, std::size_t batches) {
+  const double times = std::pow(error / k_small_error, 1.0 / k_rate);
+  std::size_t wanted = 2 * batches;
+  while (wanted < k_most_batches && double(wanted) < times * double(batches)) wanted *= 2;
+  return wanted;
 }
 
 }  // namespace
@@ -183,13 +178,10 @@ std::array<double, 5> quantiles_of(std::span<double> contents) {
 estimate::Found<estimate::Landed> estimate_landed(const sampling::CaseInputs& inputs,
                                                   std::optional<std::size_t> conditioned,
                                                   std::uint64_t seed, bool to_an_error) {
-  std::optional<ConditionedContent> law;
-  if (conditioned) law.emplace(inputs, *conditioned);
-  std::optional<estimate::Landed> near;
-  std::uint64_t evaluations = 0;
+  LandedSample sample(inputs, conditioned, seed);
+  std::optional<Roots> near;
   for (std::size_t batches = 1;;) {
-    const Sample sample = draw(inputs, conditioned, seed, batches);
-    evaluations += sample.content.size();
+    sample.grow(batches);
     const estimate::Mass mass = estimate::mass_of(sample.all);
     const bool worth = mass.sum > 0.0 && mass.effective() >= k_worth;
     if (!worth && batches < k_most_weighted) {
@@ -197,20 +189,18 @@ estimate::Found<estimate::Landed> estimate_landed(const sampling::CaseInputs& in
       continue;
     }
     if (inputs.weighted()) require_any(inputs, mass.sum);
-    std::vector<estimate::Weighted> values = weighted(sample, 0, sample.content.size());
+    std::vector<estimate::Weighted> values = sample.weighted();
     const auto [mean, sd] = estimate::moments_of(values);
     estimate::Landed landed{mean, sd};
     if (conditioned && sd > 1e-9) {
-      roots(*law, sample, near, values, landed);
+      roots(sample, near, values, landed);
     } else {
       drawn_quantiles(sample, values, landed);
     }
     if (!to_an_error || landed.error <= k_small_error || batches >= k_most_batches) {
-      return {landed, {.evaluations = evaluations}};
+      return {landed, {.evaluations = sample.size()}};
     }
-    // The error falls about as fast as the points grow in number.
-    batches = landed.error > 4.0 * k_small_error ? k_most_batches : 4 * batches;
-    near = landed;
+    batches = batches_for(landed.error, batches);
   }
 }
 
