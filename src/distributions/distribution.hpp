@@ -64,6 +64,9 @@ class Law : public std::enable_shared_from_this<Law> {
   virtual void fill_quantile(std::span<const double> u, std::span<double> x) const;
   /// x[i] = quantile(Φ(z[i])) from either tail; from the table for laws that are searched.
   virtual void fill_at_scores(std::span<const double> z, double* x) const;
+  /// The normal scores z of shares, Φ(z[i]) = P(X < x[i]), or with `above` P(X > x[i]); infinite
+  /// where these are 0 or 1, and as exact in either tail. z may be x.
+  virtual void fill_score(bool above, std::span<const double> x, std::span<double> z) const;
 
   /// Quantiles at normal scores, made when first asked for.
   const ScoreTable& scores() const;
@@ -132,6 +135,9 @@ inline void cdf_below(const Distribution& d, Values x, std::span<double> p) {
 }
 inline void complement(const Distribution& d, Values x, std::span<double> q) {
   d.law().fill_above(x, q);
+}
+inline void score(const Distribution& d, bool above, Values x, std::span<double> z) {
+  d.law().fill_score(above, x, z);
 }
 inline void quantile(const Distribution& d, Values u, std::span<double> x) {
   d.law().fill_quantile(u, x);

@@ -8,6 +8,27 @@
 #include "text/error.hpp"
 
 namespace blendrisk::distributions {
+namespace {
+
+constexpr double k_smallest = 1e-300;
+
+/// The share that is the smaller of the two, to be looked up.
+void nearer_loop(const double* share, const double* rest, double* nearer, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) {
+    nearer[i] = std::max(std::min(share[i], rest[i]), k_smallest);
+  }
+}
+
+void signed_loop(const double* share, const double* rest, const double* score, double* z,
+                 std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) {
+    const double one = share[i] <= rest[i] ? score[i] : -score[i];
+    const double high = rest[i] > 0.0 ? one : k_infinity;
+    z[i] = share[i] > 0.0 ? high : -k_infinity;
+  }
+}
+
+}  // namespace
 
 Distribution::Distribution() {
   static const Distribution nothing = exact(0.0);
@@ -45,7 +66,6 @@ void Law::fill_quantile(Values u, std::span<double> x) const {
 
 void Law::fill_at_scores(Values z, double* x) const {
   if (traits().searched) return scores().quantile(z, x);
-  constexpr double k_smallest = 1e-300;
   in_chunks(z.size(), [&](std::size_t from, std::size_t n) {
     std::array<double, k_chunk> u;  // NOLINT: written before it is read
     numeric::normal_cdf(z.subspan(from, n), u);
@@ -58,6 +78,26 @@ void Law::fill_at_scores(Values z, double* x) const {
       if (far[i] > 3.0)
         x[from + i] = upper_quantile(std::max(numeric::normal_cdf(-far[i]), k_smallest));
     }
+  });
+}
+
+void Law::fill_score(bool above, Values x, std::span<double> z) const {
+  if (by_table(x.size())) return scores().scores(above, x, z);
+  in_chunks(x.size(), [&](std::size_t from, std::size_t n) {
+    std::array<double, k_chunk> share;  // NOLINT: written before they are read, all three
+    std::array<double, k_chunk> rest;
+    std::array<double, k_chunk> nearer;
+    // P(X >= x) is P(X > the number before x), P(X <= x) is P(X < the one after it).
+    for (std::size_t i = 0; i < n; ++i) {
+      nearer[i] = std::nextafter(x[from + i], above ? k_infinity : -k_infinity);
+    }
+    const Values at = x.subspan(from, n);
+    above ? fill_above(at, {share.data(), n}) : fill_below(at, {share.data(), n});
+    const Values beside(nearer.data(), n);
+    above ? fill_below(beside, {rest.data(), n}) : fill_above(beside, {rest.data(), n});
+    nearer_loop(share.data(), rest.data(), nearer.data(), n);
+    numeric::normal_quantile({nearer.data(), n}, {nearer.data(), n});
+    signed_loop(share.data(), rest.data(), nearer.data(), z.data() + from, n);
   });
 }
 

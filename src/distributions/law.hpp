@@ -10,10 +10,12 @@
 /// What families are made of.
 namespace blendrisk::distributions {
 
-/// A window of a law, with the law's share in it (mass, without cancellation) and beyond it.
+/// A window of a law, with the law's share in it (mass, without cancellation) and beyond it, and
+/// all that is not below it and not above it.
 struct Window {
   double low, high;
   double below, above, mass;
+  double not_below, not_above;
 };
 
 /// A law with a density, which can be cut to any window. The functions of a window answer for what
@@ -21,9 +23,14 @@ struct Window {
 class Continuous : public Law {
  public:
   virtual double density(double x) const = 0;
-  /// P(a < X <= b), from the nearer tail; by Gauss quadrature of the density (30 nodes) where the
-  /// difference would lose three digits or more and the density changes little.
+  /// P(a < X <= b), from the nearer tail; by Gauss quadrature of the density (30 nodes, 7 where it
+  /// is nearly level) where the difference would lose three digits or more and the density changes
+  /// little.
   virtual double interval(double a, double b) const;
+  /// The law's share in the window up to x, and from x on, of an x in it: interval, with the tails
+  /// at the bounds as the window holds them.
+  virtual double from_low(const Window& window, double x) const;
+  virtual double to_high(const Window& window, double x) const;
   /// By quadrature of the distribution function, which keeps the digits of the distance from the
   /// bounds, but would miss the mass in a window much wider than the law.
   virtual double average_in(const Window& window) const;
@@ -40,6 +47,12 @@ class Continuous : public Law {
   /// The x with a share p of the window below and q = 1 − p above.
   double quantile_in(const Window& window, double p, double q) const;
   Distribution cut(double low, double high) const override;
+
+ private:
+  /// interval(a, b) from the tails, each asked for where it is needed.
+  template <class NotBelowA, class BelowA, class AboveB, class NotAboveB>
+  double between(double a, double b, const NotBelowA& not_below_a, const BelowA& below_a,
+                 const AboveB& above_b, const NotAboveB& not_above_b) const;
 };
 
 /// A law of a family, from its constructor's arguments.

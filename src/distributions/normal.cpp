@@ -115,6 +115,8 @@ class Normal final : public Continuous {
   double interval(double a, double b) const override {
     return numeric::normal_interval(score(a), score(b), (b - a) / sd_);
   }
+  double from_low(const Window& window, double x) const override { return interval(window.low, x); }
+  double to_high(const Window& window, double x) const override { return interval(x, window.high); }
   double density(double x) const override { return numeric::normal_density(score(x)) / sd_; }
   double average() const override { return mean_; }
   Traits traits() const override {
@@ -130,6 +132,10 @@ class Normal final : public Continuous {
   }
   void fill_at_scores(Values z, double* x) const override {
     for (std::size_t i = 0; i < z.size(); ++i) x[i] = mean_ + sd_ * z[i];
+  }
+  void fill_score(bool above, Values x, std::span<double> z) const override {
+    const double scale = above ? -sd_ : sd_;
+    for (std::size_t i = 0; i < x.size(); ++i) z[i] = (x[i] - mean_) / scale;
   }
 
   /// mean + sd (φ(a) − φ(b))/mass, the difference through expm1.

@@ -22,6 +22,10 @@ constexpr int k_newton_steps = 8;
 /// piece.
 constexpr int k_looks = 9;
 constexpr double k_follows = 1e-7;
+/// Last terms of a piece that are left out, in parts of its largest; of the way back, in parts of
+/// half a piece.
+constexpr double k_negligible = 1e-14;
+constexpr double k_negligible_back = 1e-10;
 
 /// Σ c_k T_k(x) and its derivative, by Clenshaw's recurrence.
 template <class Terms>
@@ -138,11 +142,29 @@ double quantile_at_score(const Law& law, double z) {
 
 ScoreTable::ScoreTable(const Law& law) : law_(law), low_(law.lowest()), high_(law.highest()) {}
 
+void ScoreTable::store(const std::array<double, k_terms>& c, double negligible, std::size_t piece,
+                       Terms& terms, Lengths& lengths) {
+  std::size_t count = k_terms;
+  const double small = negligible * std::max(std::abs(c[0]), std::abs(c[1]));
+  // Terms that are 0 change no digit of a sum, so that it does not depend on how many are added.
+  while (count > 2 && std::abs(c[count - 1]) <= small && std::isfinite(small)) --count;
+  for (std::size_t k = 0; k < k_terms; ++k) {
+    terms[k][piece] = k < count ? c[k] : 0.0;
+    if (k < count) lengths[k].fetch_or(std::uint64_t{1} << piece, std::memory_order_release);
+  }
+}
+
+std::size_t ScoreTable::most_terms(const Lengths& lengths, std::uint64_t pieces) {
+  std::size_t count = k_terms;
+  while (count > 2 && (lengths[count - 1].load(std::memory_order_acquire) & pieces) == 0) --count;
+  return count;
+}
+
 void ScoreTable::make(std::size_t piece) const {
   std::call_once(made_[piece], [&] {
     const std::array<double, k_terms> c = models::chebyshev_coefficients<double, k_terms>(
         [&](double x) { return quantile_at_score(law_, middle(piece) + 0.5 * k_width * x); });
-    for (std::size_t k = 0; k < k_terms; ++k) terms_[k][piece] = c[k];
+    store(c, k_negligible, piece, terms_, lengths_);
     ready_.fetch_or(std::uint64_t{1} << piece, std::memory_order_release);
   });
 }
@@ -152,11 +174,12 @@ void ScoreTable::quantile(std::span<const double> z, double* x) const {
     std::array<std::int32_t, k_chunk> piece;  // NOLINT: written before it is read
     std::array<double, k_chunk> t;            // NOLINT: the same
     place_loop(z.data() + from, k_farthest, k_width, k_pieces, piece.data(), t.data(), n);
-    std::uint64_t asked = 0;
-    for (std::size_t i = 0; i < n; ++i) asked |= std::uint64_t{1} << piece[i];
-    asked &= ~ready_.load(std::memory_order_acquire);
+    std::uint64_t seen = 0;
+    for (std::size_t i = 0; i < n; ++i) seen |= std::uint64_t{1} << piece[i];
+    std::uint64_t asked = seen & ~ready_.load(std::memory_order_acquire);
     for (; asked != 0; asked &= asked - 1) make(static_cast<std::size_t>(std::countr_zero(asked)));
-    sum_loop(terms_[0].data(), k_terms, k_pieces, piece.data(), t.data(), x + from, n);
+    sum_loop(terms_[0].data(), most_terms(lengths_, seen), k_pieces, piece.data(), t.data(),
+             x + from, n);
     for (std::size_t i = from; i < from + n; ++i) x[i] = std::clamp(x[i], low_, high_);
   });
 }
@@ -213,12 +236,15 @@ void ScoreTable::make_back(std::size_t piece) const {
       not_followed_.fetch_or(std::uint64_t{1} << piece, std::memory_order_release);
       break;
     }
-    for (std::size_t k = 0; k < k_terms; ++k) back_[k][piece] = c[k];
+    store(c, k_negligible_back, piece, back_, back_lengths_);
     ready_back_.fetch_or(std::uint64_t{1} << piece, std::memory_order_release);
   });
 }
 
-void ScoreTable::shares(bool above, std::span<const double> x, std::span<double> share) const {
+/// Finds the scores chunk by chunk and calls finish(from, z, by_law, asked) for each: by_law(i)
+/// says that the law is to be asked for the share at asked[i] in place of z[i].
+template <class Finish>
+void ScoreTable::look_back(bool above, std::span<const double> x, const Finish& finish) const {
   std::call_once(made_knots_, [this] { make_knots(); });
   in_chunks(x.size(), [&](std::size_t from, std::size_t n) {
     std::array<double, k_chunk> at{};
@@ -230,16 +256,19 @@ void ScoreTable::shares(bool above, std::span<const double> x, std::span<double>
     // 0: below all knots, k_pieces + 1: above, where the law itself is asked as on a short piece.
     std::uint64_t seen = 0;
     for (std::size_t i = 0; i < n; ++i) seen |= std::uint64_t{1} << piece[i];
-    std::uint64_t asked =
+    std::uint64_t wanted =
         (seen >> 1U) & long_enough_ & ~ready_back_.load(std::memory_order_acquire);
-    for (; asked != 0; asked &= asked - 1) {
-      make_back(static_cast<std::size_t>(std::countr_zero(asked)));
+    for (; wanted != 0; wanted &= wanted - 1) {
+      make_back(static_cast<std::size_t>(std::countr_zero(wanted)));
     }
     along_loop(knots_.data(), per_length_.data(), grown_.data(), k_pieces, at.data(), piece.data(),
                t.data(), z.data(), n);
     numeric::log({z.data(), n}, z);
     back_loop(per_growth_.data(), piece.data(), z.data(), t.data(), n);
-    sum_loop(back_[0].data(), k_terms, k_pieces, piece.data(), t.data(), z.data(), n);
+    std::uint64_t on = 0;
+    for (std::size_t i = 0; i < n; ++i) on |= std::uint64_t{1} << piece[i];
+    sum_loop(back_[0].data(), most_terms(back_lengths_, on), k_pieces, piece.data(), t.data(),
+             z.data(), n);
     score_loop(middle(0), k_width, above ? -1.0 : 1.0, piece.data(), z.data(), n);
     const bool by_newton = (seen >> 1U & not_followed_.load(std::memory_order_acquire)) != 0;
     for (std::size_t i = 0; by_newton && i < n; ++i) {
@@ -247,17 +276,56 @@ void ScoreTable::shares(bool above, std::span<const double> x, std::span<double>
       const auto number = static_cast<std::size_t>(piece[i]);
       z[i] = (above ? -1.0 : 1.0) * (middle(number) + 0.5 * k_width * newton(at[i], number, t[i]));
     }
-    const std::span<double> to = share.subspan(from, n);
-    numeric::normal_cdf({z.data(), n}, to);
-    const std::uint64_t by_law = ~(long_enough_ << 1U);
-    if ((seen & by_law) == 0) return;
+    finish(from, std::span<const double>(z.data(), n));
+    if ((seen & ~(long_enough_ << 1U)) == 0) return;
     for (std::size_t i = 0; i < n; ++i) {
       const double one = at[i];
       const bool inside = one >= knots_[0] && one < knots_[k_pieces];
-      if (inside && (long_enough_ >> piece[i] & 1U) != 0) continue;
-      to[i] = above ? law_.upper(one) : law_.lower(one);
+      if (!inside || (long_enough_ >> piece[i] & 1U) == 0) finish(from + i, one);
     }
   });
+}
+
+namespace {
+
+/// What is to be told of scores, and of what lies beside the table.
+template <class OfScores, class OfLaw>
+struct Finishing {
+  OfScores scores;
+  OfLaw law;
+  void operator()(std::size_t from, std::span<const double> z) const { scores(from, z); }
+  void operator()(std::size_t i, double x) const { law(i, x); }
+};
+
+}  // namespace
+
+void ScoreTable::shares(bool above, std::span<const double> x, std::span<double> share) const {
+  look_back(above, x,
+            Finishing{[&](std::size_t from, std::span<const double> z) {
+                        numeric::normal_cdf(z, share.subspan(from, z.size()));
+                      },
+                      [&](std::size_t i, double one) {
+                        share[i] = above ? law_.upper(one) : law_.lower(one);
+                      }});
+}
+
+void ScoreTable::scores(bool above, std::span<const double> x, std::span<double> z) const {
+  look_back(above, x,
+            Finishing{[&](std::size_t from, std::span<const double> found) {
+                        std::copy(found.begin(), found.end(),
+                                  z.begin() + static_cast<std::ptrdiff_t>(from));
+                      },
+                      [&](std::size_t i, double one) {
+                        const double low = law_.lower(one);
+                        const double high = law_.upper(one);
+                        const double nearer = std::max(std::min(low, high), 1e-300);
+                        const double score = numeric::normal_quantile(nearer);
+                        const double of_low = !(low > 0.0)    ? -k_infinity
+                                              : !(high > 0.0) ? k_infinity
+                                              : low <= high   ? score
+                                                              : -score;
+                        z[i] = above ? -of_low : of_low;
+                      }});
 }
 
 }  // namespace blendrisk::distributions

@@ -30,6 +30,10 @@ class ScoreTable {
   /// near a bound, and beyond the table the law itself is asked. share may be x.
   void shares(bool above, std::span<const double> x, std::span<double> share) const;
 
+  /// The normal scores of the same shares, -infinity and infinity where they are 0 and 1. z may be
+  /// x.
+  void scores(bool above, std::span<const double> x, std::span<double> z) const;
+
  private:
   static constexpr std::size_t k_terms = 12;
   static constexpr double k_width = 0.5;
@@ -46,10 +50,21 @@ class ScoreTable {
   void make_knots() const;
   void make_back(std::size_t piece) const;
   double newton(double x, std::size_t piece, double t) const;
+  /// Which pieces have how many terms: bit j of [k] says that piece j has more than k.
+  using Lengths = std::array<std::atomic<std::uint64_t>, k_terms>;
+  /// The coefficients of a piece, the last that are within `negligible` of the largest of the first
+  /// two left out.
+  static void store(const std::array<double, k_terms>& c, double negligible, std::size_t piece,
+                    Terms& terms, Lengths& lengths);
+  /// As many terms as any of the pieces has; 2 at least.
+  static std::size_t most_terms(const Lengths& lengths, std::uint64_t pieces);
+  template <class Finish>
+  void look_back(bool above, std::span<const double> x, const Finish& finish) const;
 
   const Law& law_;
   double low_, high_;
   mutable Terms terms_{};
+  mutable Lengths lengths_{}, back_lengths_{};
   mutable std::array<std::once_flag, k_pieces> made_;
   mutable std::atomic<std::uint64_t> ready_ = 0;  ///< a bit for each piece
   mutable std::once_flag made_knots_;

@@ -121,8 +121,12 @@ class Rounded final : public Continuous {
       (below == (share > p) ? high : low) = x;
       const double next = newton(below, x, share, p);
       const double from = x;
-      x = next > low && next < high ? next : 0.5 * (low + high);
-      if (std::abs(x - from) <= 1e-14 * (1.0 + std::abs(x))) break;
+      const bool inside = next > low && next < high;
+      x = inside ? next : 0.5 * (low + high);
+      // The next of Newton's steps would be about the square of this one.
+      const double within = std::min({h_, x - lowest(), highest() - x});
+      const double close = inside ? 1e-8 * within : 0.0;
+      if (std::abs(x - from) <= std::max(close, 1e-14 * (1.0 + std::abs(x)))) break;
     }
     return x;
   }

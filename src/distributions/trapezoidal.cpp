@@ -4,6 +4,7 @@
 #include "distributions/families.hpp"
 #include "distributions/form.hpp"
 #include "distributions/law.hpp"
+#include "models/target_clones.hpp"
 
 namespace blendrisk::distributions {
 namespace {
@@ -32,25 +33,41 @@ struct Corners {
     return std::min(level() * area, 1.0);
   }
 
-  double quantile(double p) const {
-    const double rise = flat_from - low;
-    const double flat = flat_to - flat_from;
-    const double fall = high - flat_to;
-    const double area = p / level();
-    double x = 0.0;
-    if (area <= 0.5 * rise) {
-      x = low + std::sqrt(2.0 * area * rise);
-    } else if (area <= 0.5 * rise + flat) {
-      x = flat_from + (area - 0.5 * rise);
-    } else if (p <= 0.5) {  // d(1 − d/(2 fall)) = left over, the root without cancellation
-      const double left = area - 0.5 * rise - flat;
-      x = flat_to + 2.0 * left / (1.0 + std::sqrt(std::max(0.0, 1.0 - 2.0 * left / fall)));
-    } else {
-      x = high - std::sqrt(2.0 * (1.0 - p) / level() * fall);
-    }
-    return std::clamp(x, low, high);
-  }
+  double quantile(double p) const;
 };
+
+// Quantiles of a law with this level of its density. All pieces' formulas for each p, without a
+// branch.
+BLENDRISK_CLONES void quantile_loop(const Corners& at, double level, const double* p, double* x,
+                                    std::size_t n) {
+  const double rise = at.flat_from - at.low;
+  const double flat = at.flat_to - at.flat_from;
+  const double fall = at.high - at.flat_to;
+  const double some_fall = fall > 0.0 ? fall : 1.0;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double area = p[i] / level;
+    const double rising = at.low + __builtin_sqrt(2.0 * area * rise);
+    const double level_part = at.flat_from + (area - 0.5 * rise);
+    // d(1 − d/(2 fall)) = left over, the root without cancellation.
+    const double left = area - 0.5 * rise - flat;
+    const double square = 1.0 - 2.0 * left / some_fall;
+    const double falling =
+        at.flat_to + 2.0 * left / (1.0 + __builtin_sqrt(square > 0.0 ? square : 0.0));
+    const double last = at.high - __builtin_sqrt(2.0 * (1.0 - p[i]) / level * fall);
+    const double past = p[i] <= 0.5 ? falling : last;
+    const double later = area <= 0.5 * rise + flat ? level_part : past;
+    const double raw = area <= 0.5 * rise ? rising : later;
+    const double risen = raw < at.low ? at.low : raw;
+    x[i] = at.high < risen ? at.high : risen;
+  }
+}
+
+// Through the loop, for the clone that arrays go through: both then round alike.
+double Corners::quantile(double p) const {
+  double x = 0.0;
+  quantile_loop(*this, level(), &p, &x, 1);
+  return x;
+}
 
 class Trapezoidal final : public Continuous {
  public:
@@ -59,6 +76,9 @@ class Trapezoidal final : public Continuous {
   double upper(double x) const override { return at_.mirrored().lower(-x); }
   double lower_quantile(double p) const override { return at_.quantile(p); }
   double upper_quantile(double q) const override { return -at_.mirrored().quantile(q); }
+  void fill_quantile(Values u, std::span<double> x) const override {
+    quantile_loop(at_, at_.level(), u.data(), x.data(), u.size());
+  }
   // On each straight piece the area is the width times the height at the middle.
   double interval(double a, double b) const override {
     double area = 0.0;
@@ -72,6 +92,8 @@ class Trapezoidal final : public Continuous {
     add(at_.flat_to, at_.high);
     return area;
   }
+  double from_low(const Window& window, double x) const override { return interval(window.low, x); }
+  double to_high(const Window& window, double x) const override { return interval(x, window.high); }
   double density(double x) const override {
     if (x < at_.low || x > at_.high) return 0.0;
     if (x < at_.flat_from) return at_.level() * (x - at_.low) / (at_.flat_from - at_.low);

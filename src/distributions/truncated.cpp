@@ -18,8 +18,8 @@ constexpr double k_least_mass = 1e-280;
 double from_bound(const Continuous& law, const Window& window, double p, double q,
                   double fallback) {
   const auto missing = [&](double at) {
-    return p <= q ? p * window.mass - law.interval(window.low, at)
-                  : law.interval(at, window.high) - q * window.mass;
+    return p <= q ? p * window.mass - law.from_low(window, at)
+                  : law.to_high(window, at) - q * window.mass;
   };
   double x = p <= q ? window.low : window.high;
   double miss = missing(x);
@@ -84,40 +84,61 @@ void fail_empty(double low, double high) {
                     "] holds none of the distribution");
 }
 
-double Continuous::interval(double from, double to) const {
-  const double a = std::max(from, lowest());
-  const double b = std::min(to, highest());
-  if (!(a < b)) return 0.0;
-  const double above_a = upper(a);
-  const double below_b = lower(b);
-  double whole = 1.0;
+template <class NotBelowA, class BelowA, class AboveB, class NotAboveB>
+double Continuous::between(double a, double b, const NotBelowA& not_below_a, const BelowA& below_a,
+                           const AboveB& above_b, const NotAboveB& not_above_b) const {
+  double whole = not_below_a();
   double difference = 0.0;
-  if (above_a <= 0.5) {
-    whole = above_a;
-    difference = above_a - upper(b);
-  } else if (below_b <= 0.5) {
-    whole = below_b;
-    difference = below_b - lower(a);
+  if (whole <= 0.5) {
+    difference = whole - above_b();
+  } else if (whole = not_above_b(); whole <= 0.5) {
+    difference = whole - below_a();
   } else {
-    difference = 1.0 - lower(a) - upper(b);
+    whole = 1.0;
+    difference = 1.0 - below_a() - above_b();
   }
   if (difference > 1e-3 * whole || whole == 0.0) return difference;
   const auto height = [this](double x) { return density(x); };
   const auto [least, greatest] = std::minmax({height(a), height(a + 0.5 * (b - a)), height(b)});
   if (!(greatest < 10.0 * least)) return difference;
+  // Of nearly level ones few nodes tell all digits.
+  if (greatest < 1.3 * least) {
+    return boost::math::quadrature::gauss<double, 7>::integrate(height, a, b);
+  }
   return boost::math::quadrature::gauss<double, 30>::integrate(height, a, b);
+}
+
+double Continuous::interval(double from, double to) const {
+  const double a = std::max(from, lowest());
+  const double b = std::min(to, highest());
+  if (!(a < b)) return 0.0;
+  return between(
+      a, b, [&] { return upper(a); }, [&] { return lower(a); }, [&] { return upper(b); },
+      [&] { return lower(b); });
+}
+
+double Continuous::from_low(const Window& window, double x) const {
+  return between(
+      window.low, x, [&] { return window.not_below; }, [&] { return window.below; },
+      [&] { return upper(x); }, [&] { return lower(x); });
+}
+
+double Continuous::to_high(const Window& window, double x) const {
+  return between(
+      x, window.high, [&] { return upper(x); }, [&] { return lower(x); },
+      [&] { return window.above; }, [&] { return window.not_above; });
 }
 
 double Continuous::lower_in(const Window& window, double x) const {
   if (x <= window.low) return 0.0;
   if (x >= window.high) return 1.0;
-  return std::clamp(interval(window.low, x) / window.mass, 0.0, 1.0);
+  return std::clamp(from_low(window, x) / window.mass, 0.0, 1.0);
 }
 
 double Continuous::upper_in(const Window& window, double x) const {
   if (x <= window.low) return 1.0;
   if (x >= window.high) return 0.0;
-  return std::clamp(interval(x, window.high) / window.mass, 0.0, 1.0);
+  return std::clamp(to_high(window, x) / window.mass, 0.0, 1.0);
 }
 
 double Continuous::quantile_in(const Window& window, double p, double q) const {
@@ -138,8 +159,8 @@ double Continuous::average_in(const Window& window) const {
   constexpr unsigned k_depth = 12;
   constexpr double k_tolerance = 1e-11;
   const double middle = quantile_in(window, 0.5, 0.5);
-  const auto below = [&](double x) { return interval(window.low, x) / window.mass; };
-  const auto above = [&](double x) { return interval(x, window.high) / window.mass; };
+  const auto below = [&](double x) { return from_low(window, x) / window.mass; };
+  const auto above = [&](double x) { return to_high(window, x) / window.mass; };
   double result = middle;
   if (window.low < middle) {
     result -= Rule::integrate(below, window.low, middle, k_depth, k_tolerance);
@@ -169,7 +190,7 @@ Distribution Continuous::cut(double low, double high) const {
   const double mass = interval(from, to);
   if (!(mass >= k_least_mass)) fail_empty(low, high);
   return make<Truncated>(std::static_pointer_cast<const Continuous>(shared_from_this()),
-                         Window{from, to, lower(from), upper(to), mass});
+                         Window{from, to, lower(from), upper(to), mass, upper(from), lower(to)});
 }
 
 }  // namespace blendrisk::distributions

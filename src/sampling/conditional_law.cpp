@@ -2,19 +2,18 @@
 
 #include <Eigen/Cholesky>
 #include <algorithm>
-#include <array>
 #include <boost/math/quadrature/gauss_kronrod.hpp>
 #include <cmath>
 #include <numbers>
 
 #include "models/infinity.hpp"
+#include "models/target_clones.hpp"
 #include "numeric/vector_math.hpp"
 
 namespace blendrisk::sampling {
 namespace {
 
 constexpr double k_smallest = 1e-300;
-constexpr std::size_t k_chunk = 512;
 
 /// The normal score with these two tails, from the smaller of them.
 double score_of(double lower, double upper) {
@@ -33,6 +32,12 @@ double score_below(const distributions::Distribution& law, double x) {
 /// Of the event X <= x.
 double score_at_most(const distributions::Distribution& law, double x) {
   return score_of(distributions::cdf(law, x), distributions::complement(law, x));
+}
+
+// Of scores given the others.
+BLENDRISK_CLONES void given_loop(double* score, const double* m, double sign, double own,
+                                 std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) score[i] = (score[i] - sign * m[i]) / own;
 }
 
 double phi(double z) {
@@ -142,24 +147,12 @@ void ConditionalLaw::above(std::span<const double> x, std::span<const double> m,
 void ConditionalLaw::tail(Tail which, std::span<const double> x, std::span<const double> m,
                           std::span<double> p) const {
   const bool lower = which == Tail::lower;
-  const auto of_law = [this](bool low, std::span<const double> at, std::span<double> to) {
-    low ? distributions::cdf_below(law_, at, to) : distributions::complement(law_, at, to);
-  };
-  if (!depends()) return of_law(lower, x, p);
-  const double sign = lower ? 1.0 : -1.0;
-  std::array<double, k_chunk> beside;  // NOLINT: written before it is read
-  std::array<double, k_chunk> rest;    // NOLINT: written before it is read
-  for (std::size_t from = 0; from < p.size(); from += k_chunk) {
-    const std::size_t n = std::min(k_chunk, p.size() - from);
-    // P(X >= x) is P(X > the number before x).
-    for (std::size_t i = 0; i < n; ++i) beside[i] = std::nextafter(x[from + i], -sign * k_infinity);
-    of_law(!lower, std::span(beside).first(n), std::span(rest).first(n));
-    of_law(lower, x.subspan(from, n), p.subspan(from, n));
-    for (std::size_t i = 0; i < n; ++i) {
-      const double score = score_of(p[from + i], rest[i]);
-      p[from + i] = phi((score - sign * m[from + i]) / row_.own);
-    }
+  if (!depends()) {
+    return lower ? distributions::cdf_below(law_, x, p) : distributions::complement(law_, x, p);
   }
+  distributions::score(law_, !lower, x, p);
+  given_loop(p.data(), m.data(), lower ? 1.0 : -1.0, row_.own, p.size());
+  numeric::normal_cdf(p, p);
 }
 
 namespace {

@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "numeric/vector_math.hpp"
 #include "text/error.hpp"
 
 namespace blendrisk::distributions {
@@ -322,6 +323,34 @@ TEST(Distribution, BatchMayOverwriteItsInput) {
   quantile(law, in, out);
   quantile(law, in, in);
   EXPECT_EQ(in, out);
+}
+
+// Φ of the score is the share, in either tail, by the formula and by the table; infinite where
+// there is none or all.
+TEST(Distribution, ScoresAreThoseOfTheShares) {
+  std::vector<Named> laws = continuous_laws();
+  laws.push_back({"empirical", empirical({1.0, 2.0, 2.0, 5.0})});
+  for (const auto& [name, law] : laws) {
+    std::vector<double> x{-k_infinity, lowest(law), highest(law), k_infinity, 2.0};
+    for (double p = 1e-9; p < 1.0; p += 0.00719) x.push_back(quantile(law, p));
+    for (const bool above : {false, true}) {
+      std::vector<double> z(x);
+      score(law, above, z, z);  // in place
+      for (std::size_t i = 0; i < x.size(); ++i) {
+        const double share = above ? complement(law, x[i]) : cdf_below(law, x[i]);
+        const double rest = above ? cdf(law, x[i]) : 1.0 - share;
+        if (share == 0.0) {
+          EXPECT_LT(z[i], -37.0) << name << ' ' << x[i];
+        } else if (rest == 0.0) {
+          EXPECT_GT(z[i], 5.0) << name << ' ' << x[i];
+        } else {
+          const double told = numeric::normal_cdf(z[i]);
+          EXPECT_NEAR(told, share, 2e-6 * std::min(share, 1.0 - share) + 1e-9)
+              << name << ' ' << x[i] << ' ' << above;
+        }
+      }
+    }
+  }
 }
 
 }  // namespace

@@ -1,8 +1,12 @@
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cmath>
 #include <vector>
 
 #include "distributions/families.hpp"
+#include "models/infinity.hpp"
+#include "numeric/vector_math.hpp"
 
 namespace blendrisk::distributions {
 namespace {
@@ -55,6 +59,42 @@ TEST(Distribution, EmpiricalQuantileIsTheSmallestValueReachingP) {
   }
   EXPECT_EQ(quantile(law, 1e-300), 0.0);
   EXPECT_EQ(quantile_complement(law, 1e-300), 48.0);
+}
+
+// The value at a score is the quantile of its share, but at the edges themselves, where rounding
+// decides; and one value further on is another.
+TEST(Distribution, EmpiricalValuesAtScoresAreTheQuantiles) {
+  for (const std::size_t count : {2U, 3U, 31U, 32U, 33U, 200U}) {
+    std::vector<double> values(count);
+    for (std::size_t i = 0; i < count; ++i) values[i] = static_cast<double>(i);
+    const Distribution law = empirical(values);
+    std::vector<double> z;
+    for (double score = -9.0; score < 9.0; score += 0.00713) z.push_back(score);
+    std::vector<double> x(z.size());
+    law.law().fill_at_scores(z, x.data());
+    std::size_t apart = 0;
+    for (std::size_t i = 0; i < z.size(); ++i) {
+      const double p = numeric::normal_cdf(z[i]);
+      ASSERT_EQ(x[i], quantile(law, std::max(p, 1e-300))) << count << ' ' << z[i];
+      if (p + 1.0 / double(count) < 1.0) apart += quantile(law, p + 1.0 / double(count)) != x[i];
+    }
+    EXPECT_GT(apart, z.size() / 10);
+  }
+}
+
+TEST(Distribution, EmpiricalSharesOfManyAreThoseOfOne) {
+  const Distribution law = empirical({1.0, 2.0, 2.0, 5.0, 7.5});
+  std::vector<double> x{-k_infinity, 0.0, 1.0, 1.5, 2.0, 4.0, 5.0, 7.5, 8.0, k_infinity};
+  std::vector<double> below(x.size());
+  std::vector<double> above(x.size());
+  cdf_below(law, x, below);
+  complement(law, x, above);
+  for (std::size_t i = 0; i < x.size(); ++i) {
+    EXPECT_EQ(below[i], cdf_below(law, x[i])) << x[i];
+    EXPECT_EQ(above[i], complement(law, x[i])) << x[i];
+  }
+  EXPECT_EQ(below[4], 0.2);
+  EXPECT_EQ(above[4], 0.4);
 }
 
 }  // namespace
