@@ -119,8 +119,9 @@ Json answer_of(const Request& request) {
   const scenario::Scenario scenario = scenario_of(request);
   const answer::Asked asked{scenario, request.options, request.units};
   if (request.command == "chance") {
-    estimate::ChanceResult result = tank::estimate_chance(scenario, request.options);
-    result.between = tank::between_fills(scenario, request.options);
+    estimate::ChanceResult result = tank::with_between_fills(scenario, request.options, [&] {
+      return tank::estimate_chance(scenario, request.options);
+    });
     Json json = told(request, asked, result, result.met);
     json["legs"] = render::blocks(answer::live_legs(asked, result), asked.units);
     draw(request, json, [&] {
@@ -132,10 +133,10 @@ Json answer_of(const Request& request) {
     return json;
   }
   if (request.command == "fill") {
-    decide::FillResult result =
-        decide::solve_fill(scenario, request.options, answer::dispenser_step(request.units),
-                           answer::gauge_step(request.units));
-    result.between = tank::between_fills(scenario, request.options);
+    const decide::FillResult result = tank::with_between_fills(scenario, request.options, [&] {
+      return decide::solve_fill(scenario, request.options, answer::dispenser_step(request.units),
+                                answer::gauge_step(request.units));
+    });
     return told(request, asked, result, result.safe_amount_l.has_value());
   }
   if (request.command == "heel") {

@@ -14,10 +14,11 @@ Answer answer_chance(const Call& call) {
       call.arguments,
       [&](const scenario::Scenario& scenario) {
         ProgressLine line(call.err);
-        estimate::ChanceResult result = tank::estimate_chance(
-            scenario, options,
-            [&](std::uint64_t done, std::uint64_t expected) { line.show(done, expected); });
-        result.between = tank::between_fills(scenario, options);
+        estimate::ChanceResult result = tank::with_between_fills(scenario, options, [&] {
+          return tank::estimate_chance(
+              scenario, options,
+              [&](std::uint64_t done, std::uint64_t expected) { line.show(done, expected); });
+        });
         if (call.arguments.lines) result.carried = line::carried_over(scenario, options);
         return result;
       },

@@ -10,11 +10,11 @@ Answer answer_fill(const Call& call) {
   return answered(
       arguments,
       [&](const scenario::Scenario& scenario) {
-        decide::FillResult result =
-            decide::solve_fill(scenario, arguments.options, answer::dispenser_step(arguments.units),
-                               answer::gauge_step(arguments.units));
-        result.between = tank::between_fills(scenario, arguments.options);
-        return result;
+        return tank::with_between_fills(scenario, arguments.options, [&] {
+          return decide::solve_fill(scenario, arguments.options,
+                                    answer::dispenser_step(arguments.units),
+                                    answer::gauge_step(arguments.units));
+        });
       },
       [](const auto& result) { return result.safe_amount_l.has_value(); });
 }

@@ -118,12 +118,10 @@ std::vector<RunOn> run_on(const std::vector<estimate::Leg>& legs) {
 
 Guide make_guide(const Scenario& scenario, const Options& options, const GuideSteps& steps) {
   Guide guide;
-  guide.chance = tank::estimate_chance(scenario, options);
+  const auto chance = [&] { return tank::estimate_chance(scenario, options); };
   guide.done = scenario.fills.back().shown_l.has_value();
-  if (!guide.done) {
-    guide.chance.between = tank::between_fills(scenario, options);
-    guide.legs = run_on(guide.chance.between);
-  }
+  guide.chance = guide.done ? chance() : tank::with_between_fills(scenario, options, chance);
+  if (!guide.done) guide.legs = run_on(guide.chance.between);
   if (line::has_volume(scenario.line)) guide.arrive = solve_arrive(scenario, options, steps.burn_l);
   const auto some = [&](RunOn one) {
     return std::count(guide.legs.begin(), guide.legs.end(), one) > 0;

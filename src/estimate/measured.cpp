@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "estimate/parallel.hpp"
 #include "numeric/vector_math.hpp"
 
 namespace blendrisk::estimate {
@@ -114,11 +115,15 @@ void lift(const CaseInputs& inputs, std::span<Estimate* const> told, const Optio
     }
     return rough;
   };
+  std::vector<std::vector<Estimate>> there(2 * measured.size());
+  in_parallel(there.size(), options.threads, [&] {
+    return [&](std::size_t unit) { there[unit] = chances(measured[unit / 2], unit % 2); };
+  });
   std::vector<Sum> sums(told.size());
-  for (const MeasuredInput& input : measured) {
-    const std::vector<Estimate> low = chances(input, 0);
-    const std::vector<Estimate> high = chances(input, 1);
-    for (std::size_t i = 0; i < told.size(); ++i) sums[i].add(input, *told[i], low[i], high[i]);
+  for (std::size_t k = 0; k < measured.size(); ++k) {
+    for (std::size_t i = 0; i < told.size(); ++i) {
+      sums[i].add(measured[k], *told[i], there[2 * k][i], there[2 * k + 1][i]);
+    }
   }
   for (std::size_t i = 0; i < told.size(); ++i) {
     const double least = std::min(sums[i].chance, 1.0);

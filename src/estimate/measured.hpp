@@ -1,6 +1,7 @@
 #pragma once
 
 #include <array>
+#include <atomic>
 #include <functional>
 #include <span>
 #include <string>
@@ -54,7 +55,8 @@ Options at_ends(const Options& options);
 /// Where nothing can be conditioned on, this many cases are counted at an end.
 inline constexpr std::uint64_t k_counted_at_ends = std::uint64_t{1} << 17U;
 
-/// The same chances as those told, in their order, of a scenario at an end.
+/// The same chances as those told, in their order, of a scenario at an end. Asked for several
+/// ends at once on several threads.
 using ChancesAt =
     std::function<std::vector<Estimate>(const scenario::Scenario&, const Options& few)>;
 
@@ -71,13 +73,15 @@ template <class Told, class Chances, class At>
 void lift(const sampling::CaseInputs& inputs, Told& told, const Chances& chances,
           const Options& options, const At& at) {
   const std::vector<Estimate*> all = chances(told);
+  std::atomic<std::uint64_t> evaluations = 0;
   lift(inputs, all, options, [&](const scenario::Scenario& scenario, const Options& few) {
     auto there = at(scenario, few);
-    told.effort.evaluations += there.effort.evaluations;
+    evaluations += there.effort.evaluations;
     std::vector<Estimate> values;
     for (const Estimate* one : chances(there)) values.push_back(*one);
     return values;
   });
+  told.effort.evaluations += evaluations;
 }
 /// That of a result with one estimate.
 inline std::vector<Estimate*> chance_of(Result& result) {

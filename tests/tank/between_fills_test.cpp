@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <stdexcept>
 
 #include "sampling/joint_sampler.hpp"
 #include "tank/chance.hpp"
@@ -129,6 +130,25 @@ TEST(BetweenFills, FiguresOfLaterFillsDoNotCount) {
                                                            {"fill-2.stopped-by", "click-off"}}),
                     {});
   EXPECT_NEAR(done[0].landed.mean, planned[0].landed.mean, 1e-3);
+}
+
+// At once with what else is asked, and the error of that first.
+TEST(BetweenFills, BesideAnotherAnswerAreTheSame) {
+  const auto scenario = testing::example("van-two-fills.ini");
+  const estimate::ChanceResult alone = estimate_chance(scenario, {});
+  const auto legs = between_fills(scenario, {});
+  for (const unsigned threads : {1U, 2U, 5U}) {
+    estimate::Options options;
+    options.threads = threads;
+    const auto both =
+        with_between_fills(scenario, options, [&] { return estimate_chance(scenario, options); });
+    EXPECT_EQ(both.outside.interval, alone.outside.interval);
+    ASSERT_EQ(both.between.size(), 1U);
+    EXPECT_EQ(both.between[0].limits.outside.interval, legs[0].limits.outside.interval);
+    EXPECT_EQ(both.between[0].landed.quantiles, legs[0].landed.quantiles);
+    const auto failing = [&]() -> estimate::ChanceResult { throw std::out_of_range("this one"); };
+    EXPECT_THROW(with_between_fills(scenario, options, failing), std::out_of_range);
+  }
 }
 
 }  // namespace
