@@ -156,7 +156,9 @@ class RangeSearch {
     const double at_bad = at(bad);
     if (at_bad <= 0.0) return bad;
     if (at_good > 0.0) return good;
-    const auto close = [this](double x, double y) { return std::abs(x - y) < tolerance_; };
+    // No display tells more, and the algorithm ends far within it.
+    const double enough = std::max(tolerance_, 0.1 * k_solved_of_step * step_);
+    const auto close = [enough](double x, double y) { return std::abs(x - y) < enough; };
     const numeric::Ends ends = good < bad ? numeric::Ends{good, bad, at_good, at_bad}
                                           : numeric::Ends{bad, good, at_bad, at_good};
     const numeric::Ends narrow = numeric::root(at, ends, close, 100);

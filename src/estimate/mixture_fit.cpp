@@ -32,9 +32,9 @@ constexpr double k_carry = 25.0;
 constexpr std::size_t k_fewest_hits = 20;
 constexpr std::size_t k_nearest = 32;
 constexpr std::size_t k_starts = 6;
-constexpr int k_em_steps = 20;
+constexpr int k_em_steps = 10;
 /// Of a mean, in which the parts have settled.
-constexpr double k_settled = 0.02;
+constexpr double k_settled = 0.05;
 constexpr double k_least_sd = 0.8;
 constexpr double k_least_part = 0.02;
 /// Points spread no wider than this in any score are one part's.

@@ -20,7 +20,7 @@ constexpr std::uint64_t k_budget_of_none = std::uint64_t{1} << 18U;
 constexpr std::uint64_t k_most_of_none = std::uint64_t{1} << 24U;
 /// Up to here points cost next to nothing, and a round aims at an eighth of the error asked for;
 /// beyond at three quarters.
-constexpr std::uint64_t k_cheap = std::uint64_t{1} << 18U;
+constexpr std::uint64_t k_cheap = std::uint64_t{1} << 16U;
 /// The decision is served where the chance is known to a tenth and is below the risk by this, or
 /// below what reports tell in digits.
 constexpr double k_served_precision = 0.1;
