@@ -56,13 +56,14 @@ class Growth {
   /// @param complement whether the chance asked for is that of the event not happening
   /// @param common     whether the event is common enough to go without importance sampling
   Growth(const Problem& problem, bool complement, bool common, const Options& options,
-         Workspace& workspace, const Progress& progress)
+         Workspace& workspace, const Progress& progress, Fitted* fitted)
       : problem_(problem),
         complement_(complement),
         common_(common),
         options_(options),
         workspace_(workspace),
-        progress_(progress) {}
+        progress_(progress),
+        fitted_(fitted ? *fitted : fitted_here_) {}
 
   MeanResult run() {
     if (!options_.cases || *options_.cases >= k_smallest_tilt) fit();
@@ -115,9 +116,9 @@ class Growth {
       size_.log2_points = k_first_of_own;
       return;
     }
-    Fit fitted = fit_importance(problem_, workspace_);
-    mixture_ = std::move(fitted.mixture);
-    result_.effort.evaluations += fitted.evaluations;
+    if (!fitted_) fitted_ = fit_importance(problem_, workspace_);
+    mixture_ = fitted_->mixture;
+    result_.effort.evaluations += fitted_->evaluations;
     if (!mixture_.parts.empty()) size_.log2_points = k_first_of_mixture;
     if (!tilted() && (!options_.cases || *options_.cases >= k_smallest_without)) {
       size_.replicates = k_without_tilt;
@@ -175,6 +176,8 @@ class Growth {
   const Options& options_;
   Workspace& workspace_;
   const Progress& progress_;
+  Fitted fitted_here_;
+  Fitted& fitted_;
   Mixture mixture_;
   Size size_;
   MeanResult result_;
@@ -220,7 +223,7 @@ MeanResult exact_mean(const Problem& problem, Workspace& workspace) {
 namespace {
 
 MeanResult estimate_joint(const Problem& problem, const Options& options, Workspace& workspace,
-                          const Progress& progress) {
+                          const Progress& progress, Fitted* fitted) {
   if (problem.sampler.empty()) return exact_mean(problem, workspace);
   std::uint64_t evaluations = 0;
   const double rough = rough_chance(problem, workspace, evaluations);
@@ -229,7 +232,7 @@ MeanResult estimate_joint(const Problem& problem, const Options& options, Worksp
   const Complement complement(*problem.integrand);
   Problem rarer = problem;
   if (likely) rarer.integrand = &complement;
-  MeanResult result = Growth(rarer, likely, common, options, workspace, progress).run();
+  MeanResult result = Growth(rarer, likely, common, options, workspace, progress, fitted).run();
   result.effort.evaluations += evaluations;
   return likely ? turned(result) : result;
 }
@@ -237,11 +240,11 @@ MeanResult estimate_joint(const Problem& problem, const Options& options, Worksp
 }  // namespace
 
 MeanResult estimate_mean(const Problem& problem, const Options& options, Workspace& workspace,
-                         const Progress& progress) {
-  if (!problem.known) return estimate_joint(problem, options, workspace, progress);
+                         const Progress& progress, Fitted* fitted) {
+  if (!problem.known) return estimate_joint(problem, options, workspace, progress, fitted);
   Problem joint = problem;
   joint.risk *= problem.known->chance.mean;
-  MeanResult result = estimate_joint(joint, options, workspace, progress);
+  MeanResult result = estimate_joint(joint, options, workspace, progress, fitted);
   const bool seen = result.mean.mean > 0.0;
   result.mean = given(result.mean, problem.known);
   if (seen) {

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <optional>
+
 #include "estimate/randomised_qmc.hpp"
 #include "estimate/result.hpp"
 
@@ -13,6 +15,9 @@ struct MeanResult {
   bool less_sure = false;  ///< a few points carry the sum: the interval is less sure than 95 %
 };
 
+/// What importance sampling was fitted to a problem, for another look at the same one.
+using Fitted = std::optional<Fit>;
+
 /// The mean of the integrand to options.precision, or with the points that options.cases allow.
 ///
 /// Sixteen scramblings. A first round of 2⁴ tilted points each sizes the next, under new
@@ -23,7 +28,9 @@ struct MeanResult {
 /// 1e-10, where reports tell no digits. Without a tilt the mean is skewed, and there are 64
 /// scramblings. An event likelier than not is estimated by its complement, which then is what is
 /// tilted. No inputs to draw: exact.
+/// @param fitted  of the same problem: taken from there, put there where it is not; none: fitted
+/// anew
 MeanResult estimate_mean(const Problem& problem, const Options& options, Workspace& workspace,
-                         const Progress& progress);
+                         const Progress& progress, Fitted* fitted = nullptr);
 
 }  // namespace blendrisk::estimate

@@ -33,11 +33,11 @@ void list_clamped(const CaseInputs& inputs, estimate::ChanceResult& result) {
 }
 
 estimate::ChanceResult answer(const CaseInputs& inputs, const estimate::Options& options,
-                              const estimate::Progress& progress) {
+                              const estimate::Progress& progress, FittedSides& fitted) {
   if (options.method == estimate::Method::crude) return crude_chance(inputs, options, progress);
   return methods_of_outside(inputs, options).crude
              ? crude_chance(inputs, options, progress, k_most_counted)
-             : unlifted_chance(inputs, options, progress);
+             : unlifted_chance(inputs, options, progress, &fitted);
 }
 
 /// compute(options); where measured inputs may lift what it tells, roughly first: a chance that is
@@ -72,8 +72,9 @@ estimate::ChanceResult estimate_chance(const scenario::Scenario& scenario,
                                        const estimate::Progress& progress) {
   const CaseInputs inputs(scenario);
   require_fuel(inputs);
+  FittedSides fitted;
   const auto borne = [&](const estimate::Options& how) {
-    estimate::ChanceResult result = answer(inputs, how, progress);
+    estimate::ChanceResult result = answer(inputs, how, progress, fitted);
     lift_chances(inputs, how, result);
     return result;
   };
@@ -89,8 +90,9 @@ estimate::ChanceResult estimate_landing(const scenario::Scenario& scenario,
   const CaseInputs inputs(scenario);
   require_fuel(inputs);
   if (methods_of_outside(inputs, options).crude) return estimate_chance(scenario, options);
+  FittedSides fitted;
   const auto borne = [&](const estimate::Options& how) {
-    estimate::ChanceResult result = unlifted_landing(inputs, how);
+    estimate::ChanceResult result = unlifted_landing(inputs, how, &fitted);
     lift_landing(inputs, how, result);
     return result;
   };
@@ -102,10 +104,10 @@ estimate::ChanceResult estimate_landing(const scenario::Scenario& scenario,
 namespace {
 
 estimate::Result outside_alone(const CaseInputs& inputs, const estimate::Options& options,
-                               std::uint64_t most_counted) {
+                               std::uint64_t most_counted, FittedSides& fitted) {
   const estimate::Methods methods = methods_of_outside(inputs, options);
   estimate::ChanceResult result = methods.crude ? crude_chance(inputs, options, {}, most_counted)
-                                                : unlifted_outside(inputs, options);
+                                                : unlifted_outside(inputs, options, &fitted);
   lift_outside(inputs, options, result);
   result.effort.methods = methods;
   return {result.outside, result.effort};
@@ -119,10 +121,11 @@ estimate::Result estimate_outside(const scenario::Scenario& scenario,
 }
 
 estimate::Result estimate_outside(const CaseInputs& inputs, const estimate::Options& options,
-                                  std::uint64_t most_counted) {
+                                  std::uint64_t most_counted, FittedSides* fitted) {
   require_fuel(inputs);
+  FittedSides fitted_here;
   const auto outside = [&](const estimate::Options& how) {
-    return outside_alone(inputs, how, most_counted);
+    return outside_alone(inputs, how, most_counted, fitted ? *fitted : fitted_here);
   };
   return roughly_first(inputs, options, outside, is_lifted);
 }

@@ -19,6 +19,8 @@ estimate::ChanceResult estimate_chance(const scenario::Scenario& scenario,
 estimate::ChanceResult estimate_landing(const scenario::Scenario& scenario,
                                         estimate::Options options);
 
+class FittedSides;
+
 /// The most cases that are counted where that was not asked for.
 inline constexpr std::uint64_t k_most_counted = 20'000'000;
 
@@ -28,9 +30,11 @@ estimate::Result estimate_outside(const scenario::Scenario& scenario,
                                   const estimate::Options& options,
                                   std::uint64_t most_counted = k_most_counted);
 /// The same of inputs that are prepared, of Scope::landing.
+/// @param fitted  by an earlier look at the same inputs, or for a later one
 estimate::Result estimate_outside(const sampling::CaseInputs& inputs,
                                   const estimate::Options& options,
-                                  std::uint64_t most_counted = k_most_counted);
+                                  std::uint64_t most_counted = k_most_counted,
+                                  FittedSides* fitted = nullptr);
 
 /// The chance of running dry before any fill alone, on at most 2¹⁴ points a round.
 estimate::Estimate estimate_run_dry(const scenario::Scenario& scenario,

@@ -31,11 +31,13 @@ bool may_click_off(const scenario::Fill& last) {
 class Conditional {
  public:
   Conditional(const CaseInputs& inputs, const Condition& condition,
-              const estimate::Options& options, const estimate::Progress& progress)
+              const estimate::Options& options, const estimate::Progress& progress,
+              FittedSides* fitted = nullptr)
       : inputs_(inputs),
         condition_(condition),
         options_(options),
         progress_(progress),
+        fitted_(fitted),
         known_(chance_of_known(inputs, options)),
         workspace_(inputs) {}
 
@@ -124,7 +126,8 @@ class Conditional {
          alone && !known_ ? likeliest_first() : estimate::limits_of(inputs_.scenario().limits)) {
       if (alone && !known_) options.small_error = 0.25 * options.precision * sum.mean;
       const estimate::MeanResult one =
-          side_of(inputs_, condition_, known_, limit, options, workspace_, progress_);
+          side_of(inputs_, condition_, known_, limit, options, workspace_, progress_,
+                  fitted_ ? &fitted_->of(limit.side) : nullptr);
       result_.effort += one.effort;
       if (one.less_sure) result_.less_sure.push_back({limit.side, one.effort.tilted});
       sum = estimate::welch_satterthwaite(sum, one.mean);
@@ -191,6 +194,7 @@ class Conditional {
   Condition condition_;
   const estimate::Options& options_;
   const estimate::Progress& progress_;
+  FittedSides* fitted_;
   std::optional<estimate::Known> known_;
   estimate::Workspace workspace_;
   estimate::ChanceResult result_;
@@ -240,21 +244,22 @@ void lift_by(const CaseInputs& inputs, const estimate::Options& options,
 estimate::MeanResult side_of(const CaseInputs& inputs, const Condition& condition,
                              const std::optional<estimate::Known>& known,
                              const estimate::Limit& limit, const estimate::Options& options,
-                             estimate::Workspace& workspace, const estimate::Progress& progress) {
+                             estimate::Workspace& workspace, const estimate::Progress& progress,
+                             estimate::Fitted* fitted) {
   const auto integrand = outside_limit(inputs, condition, limit);
   estimate::Problem problem = outside_problem(inputs, condition, limit, *integrand, options.seed);
   problem.known = known;
-  return estimate::estimate_mean(problem, options, workspace, progress);
+  return estimate::estimate_mean(problem, options, workspace, progress, fitted);
 }
 
 estimate::ChanceResult unlifted_chance(const CaseInputs& inputs, const estimate::Options& options,
-                                       const estimate::Progress& progress) {
-  return Conditional(inputs, condition_of(inputs), options, progress).run(true);
+                                       const estimate::Progress& progress, FittedSides* fitted) {
+  return Conditional(inputs, condition_of(inputs), options, progress, fitted).run(true);
 }
 
-estimate::ChanceResult unlifted_landing(const CaseInputs& inputs,
-                                        const estimate::Options& options) {
-  return Conditional(inputs, condition_of(inputs), options, {}).run(false);
+estimate::ChanceResult unlifted_landing(const CaseInputs& inputs, const estimate::Options& options,
+                                        FittedSides* fitted) {
+  return Conditional(inputs, condition_of(inputs), options, {}, fitted).run(false);
 }
 
 void lift_landing(const CaseInputs& inputs, const estimate::Options& options,
@@ -267,9 +272,9 @@ void lift_chances(const CaseInputs& inputs, const estimate::Options& options,
   lift_by(inputs, options, told, chances_of, &Conditional::run_chances);
 }
 
-estimate::ChanceResult unlifted_outside(const CaseInputs& inputs,
-                                        const estimate::Options& options) {
-  return Conditional(inputs, condition_of(inputs), options, {}).run_outside();
+estimate::ChanceResult unlifted_outside(const CaseInputs& inputs, const estimate::Options& options,
+                                        FittedSides* fitted) {
+  return Conditional(inputs, condition_of(inputs), options, {}, fitted).run_outside();
 }
 
 void lift_outside(const CaseInputs& inputs, const estimate::Options& options,

@@ -8,28 +8,44 @@
 /// what these bear (measured.hpp). @pre methods_of_outside(inputs, options) does not say crude
 namespace blendrisk::tank {
 
+/// What was fitted to the sides' chances, for another look at the same inputs with the same seed.
+class FittedSides {
+ public:
+  estimate::Fitted& of(estimate::Side side) {
+    return side == estimate::Side::below ? below_ : above_;
+  }
+
+ private:
+  estimate::Fitted below_, above_;
+};
+
 /// The chance of one side, given what is known.
 estimate::MeanResult side_of(const sampling::CaseInputs& inputs, const Condition& condition,
                              const std::optional<estimate::Known>& known,
                              const estimate::Limit& limit, const estimate::Options& options,
-                             estimate::Workspace& workspace, const estimate::Progress& progress);
+                             estimate::Workspace& workspace, const estimate::Progress& progress,
+                             estimate::Fitted* fitted = nullptr);
 
 /// Every chance of an answer, with the landed content.
+/// @param fitted  for the next look, if there is one
 estimate::ChanceResult unlifted_chance(const sampling::CaseInputs& inputs,
                                        const estimate::Options& options,
-                                       const estimate::Progress& progress);
+                                       const estimate::Progress& progress,
+                                       FittedSides* fitted = nullptr);
 void lift_chances(const sampling::CaseInputs& inputs, const estimate::Options& options,
                   estimate::ChanceResult& told);
 
 /// The same without running dry and clicking off early.
 estimate::ChanceResult unlifted_landing(const sampling::CaseInputs& inputs,
-                                        const estimate::Options& options);
+                                        const estimate::Options& options,
+                                        FittedSides* fitted = nullptr);
 void lift_landing(const sampling::CaseInputs& inputs, const estimate::Options& options,
                   estimate::ChanceResult& told);
 
 /// Of landing outside alone: the lesser side only so well as the sum is told to the precision.
 estimate::ChanceResult unlifted_outside(const sampling::CaseInputs& inputs,
-                                        const estimate::Options& options);
+                                        const estimate::Options& options,
+                                        FittedSides* fitted = nullptr);
 void lift_outside(const sampling::CaseInputs& inputs, const estimate::Options& options,
                   estimate::ChanceResult& told);
 

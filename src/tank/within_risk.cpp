@@ -61,12 +61,15 @@ estimate::Found<bool> outside_within_risk(const CaseInputs& inputs,
                                           const estimate::Options& options) {
   require_fuel(inputs);
   const double risk = inputs.scenario().limits.accepted_risk;
-  const auto in_full = [&] { return estimate_outside(inputs, options); };
+  FittedSides fitted;
+  const auto in_full = [&] { return estimate_outside(inputs, options, k_most_counted, &fitted); };
   if (methods_of_outside(inputs, options).crude) {
     const estimate::Result told = in_full();
     return {told.estimate.chance <= risk * k_rounding, told.effort};
   }
-  const auto own = [&](const estimate::Options& how) { return unlifted_outside(inputs, how); };
+  const auto own = [&](const estimate::Options& how) {
+    return unlifted_outside(inputs, how, &fitted);
+  };
   const auto lift = [&](estimate::ChanceResult& told) { lift_outside(inputs, options, told); };
   return is_within(inputs, risk, options, own, lift, in_full);
 }

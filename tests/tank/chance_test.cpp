@@ -5,6 +5,7 @@
 #include <cmath>
 #include <string>
 
+#include "tank/conditional.hpp"
 #include "tests/scenarios.hpp"
 
 namespace blendrisk::tank {
@@ -364,6 +365,26 @@ TEST(Chance, HeldDrawsAreNamed) {
   ASSERT_EQ(result.held.size(), 1U);
   EXPECT_EQ(result.held[0].key, "fuel.content");
   EXPECT_NEAR(result.held[0].share, 0.158655, 1e-6);
+}
+
+// What was fitted once serves the next look, which tells the same to the last digit; a fit to
+// something else would not.
+TEST(Chance, AnotherLookTakesTheSameFit) {
+  for (const char* name : {"benchmark.ini", "van-one-supplier.ini"}) {
+    const auto scenario = testing::example(name);
+    const sampling::CaseInputs inputs(scenario);
+    const estimate::Estimate alone = estimate_outside(inputs, {}).estimate;
+    FittedSides fitted;
+    for (int look = 0; look < 2; ++look) {
+      const estimate::Estimate one = estimate_outside(inputs, {}, k_most_counted, &fitted).estimate;
+      EXPECT_EQ(one.chance, alone.chance) << name << look;
+      EXPECT_EQ(one.interval, alone.interval) << name << look;
+    }
+    estimate::Fitted& below = fitted.of(estimate::Side::below);
+    ASSERT_TRUE(below) << name;
+    below->mixture = {};
+    EXPECT_NE(estimate_outside(inputs, {}, k_most_counted, &fitted).estimate.chance, alone.chance);
+  }
 }
 
 }  // namespace
