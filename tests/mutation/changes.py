@@ -119,8 +119,8 @@ CHANGES = {
         "Correlat*:Drawer*"),
     "the conditioned score's spread forgotten": (
         "src/sampling/conditional_law.cpp",
-        "p[from + i] = phi((score - sign * m[from + i]) / row_.own);",
-        "p[from + i] = phi(score - sign * m[from + i]);", "Correlated*"),
+        "score[i] = (score[i] - sign * m[i]) / own;",
+        "score[i] = (score[i] - sign * m[i]) / (own > 0.0 ? 1.0 : own);", "Correlated*"),
     "amounts rounded down": (
         "src/decide/allowed.cpp", "const Span shown{rounded_up(span.low, step_l),",
         "const Span shown{rounded_down(span.low, step_l),", "Fill.AmountsAreRounded*"),
