@@ -18,9 +18,11 @@ constexpr unsigned k_first_of_own = 6;
 constexpr std::uint64_t k_budget_of_none = std::uint64_t{1} << 18U;
 /// And where the accepted risk asks for more: a tenth of a second or so.
 constexpr std::uint64_t k_most_of_none = std::uint64_t{1} << 24U;
-/// Up to here points cost next to nothing, and a round aims at an eighth of the error asked for;
-/// beyond at three quarters.
+/// Up to here points cost next to nothing, and a round aims at a quarter of the error asked for, at
+/// an eighth where the chance is about as large as the risk that it is held against; beyond at
+/// three quarters.
 constexpr std::uint64_t k_cheap = std::uint64_t{1} << 16U;
+constexpr double k_about = 2.0;
 /// The decision is served where the chance is known to a tenth and is below the risk by this, or
 /// below what reports tell in digits.
 constexpr double k_served_precision = 0.1;
@@ -37,15 +39,17 @@ unsigned largest_log2(std::uint64_t budget, unsigned replicates, const Mixture& 
 
 /// The size of the next round from the relative error of this one. Points in a net of a smooth
 /// function gain more than their square root; their square root is what is counted on.
-Size grown(const Size& size, double relative_error, double precision, const Mixture& mixture,
-           std::uint64_t budget) {
+/// @param close  whether the chance is about as large as the risk
+Size grown(const Size& size, double relative_error, double precision, bool close,
+           const Mixture& mixture, std::uint64_t budget) {
   const auto doublings = [&](double target, double rate) {
     return static_cast<unsigned>(
         std::clamp(std::ceil(std::log2(relative_error / target) / rate), 1.0, 40.0));
   };
   const unsigned last = largest_log2(budget, size.replicates, mixture);
-  const Size generous{size.replicates,
-                      std::min(last, size.log2_points + doublings(precision / 8.0, 1.0))};
+  const Size generous{
+      size.replicates,
+      std::min(last, size.log2_points + doublings(precision / (close ? 8.0 : 4.0), 1.0))};
   if (points_in(generous, mixture) <= k_cheap) return generous;
   return {size.replicates,
           std::min(last, size.log2_points + std::min(6U, doublings(0.75 * precision, 0.8)))};
@@ -166,7 +170,9 @@ class Growth {
       size_.log2_points = std::min(size_.log2_points + 4,
                                    largest_log2(budget_of_none(), size_.replicates, mixture_));
     } else {
-      size_ = grown(size_, relative_error(), wanted(), mixture_, problem_.budget);
+      const double chance = complement_ ? 1.0 - result_.mean.mean : result_.mean.mean;
+      const bool close = problem_.risk < k_about * chance && chance < k_about * problem_.risk;
+      size_ = grown(size_, relative_error(), wanted(), close, mixture_, problem_.budget);
     }
     return true;
   }

@@ -3,6 +3,7 @@
 #include <fstream>
 #include <sstream>
 
+#include "decide/sweep.hpp"
 #include "scenario/read.hpp"
 #include "tank/chance.hpp"
 #include "tank/crude_monte_carlo.hpp"
@@ -57,5 +58,22 @@ void whole_answer(benchmark::State& state) {
   for (auto _ : state) benchmark::DoNotOptimize(tank::estimate_chance(scenario, options));
 }
 BENCHMARK(whole_answer)->Unit(benchmark::kMicrosecond);
+
+/// A curve of the chance of landing below a hundred limits, from 60 to 74.85 %.
+void curve_of_100_limits(benchmark::State& state) {
+  const scenario::Scenario scenario = problem();
+  estimate::Options options;
+  options.threads = static_cast<unsigned>(state.range(0));
+  const auto at = [&](std::size_t number) {
+    scenario::Scenario one = scenario;
+    one.limits.minimum = 0.6 + 0.0015 * static_cast<double>(number);
+    return one;
+  };
+  for (auto _ : state) {
+    benchmark::DoNotOptimize(decide::swept(0, 100, at, {decide::Show::chance}, options, {}));
+    ++options.seed;
+  }
+}
+BENCHMARK(curve_of_100_limits)->Arg(1)->Arg(2)->UseRealTime()->Unit(benchmark::kMicrosecond);
 
 }  // namespace
