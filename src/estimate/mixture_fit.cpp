@@ -16,12 +16,12 @@ namespace {
 using sampling::Component;
 using sampling::Scores;
 
-constexpr std::size_t k_first_points = 1024;
+constexpr std::size_t k_first_points = 4096;
 constexpr std::size_t k_round_points = 512;
 constexpr unsigned k_least_rounds = 2;
 constexpr unsigned k_most_rounds = 8;
 /// Of the first points: the share of each score that is wide, and how wide.
-constexpr double k_wide_share = 0.3;
+constexpr double k_wide_share = 0.45;
 constexpr double k_wide = 3.0;
 /// Of the points of a round: the inputs' own law.
 constexpr double k_own_in_round = 0.15;
@@ -80,6 +80,21 @@ BLENDRISK_CLONES void divide_loop(double* x, const double* weight, const double*
   for (std::size_t i = 0; i < n; ++i) x[i] *= weight[i] / sum[i];
 }
 
+// Widens the scores that are chosen; exponent[i] is that of the wide law's density over the own.
+BLENDRISK_CLONES void widen_loop(const double* choice, double* z, double* exponent, std::size_t n) {
+  constexpr double k_grows = 0.5 * (1.0 - 1.0 / (k_wide * k_wide));
+  for (std::size_t i = 0; i < n; ++i) {
+    z[i] *= choice[i] < k_wide_share ? k_wide : 1.0;
+    exponent[i] = k_grows * z[i] * z[i];
+  }
+}
+
+BLENDRISK_CLONES void wide_ratio_loop(const double* wide, double* ratio, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) {
+    ratio[i] *= 1.0 - k_wide_share + k_wide_share / k_wide * wide[i];
+  }
+}
+
 // Σ w z and Σ w z², in lanes whose order is fixed.
 BLENDRISK_CLONES void moments_loop(const double* w, const double* z, std::size_t n, double* first,
                                    double* second) {
@@ -133,18 +148,17 @@ class MixtureFit {
   /// Every score N(0, 1), or, in a share of the points, wide.
   void draw_wide(Cloud& cloud) {
     std::vector<double> choice(k_first_points);
-    std::fill(cloud.log_ratio.begin(), cloud.log_ratio.end(), 0.0);
+    std::vector<double> ratio(k_first_points, 1.0);
     for (std::size_t d = 0; d < inputs_; ++d) {
       const std::span<double> z = cloud.scores.row(d);
       sampling::scrambled_sobol(0, d, stream().of_dimension(2 * d), z);
       sampling::scrambled_sobol(0, inputs_ + d, stream().of_dimension(2 * d + 1), choice);
       numeric::normal_quantile(z, z);
-      for (std::size_t i = 0; i < z.size(); ++i) {
-        if (choice[i] < k_wide_share) z[i] *= k_wide;
-        const double wide = std::exp(0.5 * z[i] * z[i] * (1.0 - 1.0 / (k_wide * k_wide))) / k_wide;
-        cloud.log_ratio[i] += std::log(1.0 - k_wide_share + k_wide_share * wide);
-      }
+      widen_loop(choice.data(), z.data(), choice.data(), z.size());
+      numeric::exp(choice, choice);
+      wide_ratio_loop(choice.data(), ratio.data(), z.size());
     }
+    numeric::log(ratio, cloud.log_ratio);
   }
 
   /// From the mixture so far, with some of the own law.
