@@ -5,6 +5,8 @@
 #include <cstddef>
 #include <numbers>
 
+#include "models/target_clones.hpp"
+
 /// Chebyshev interpolation of a smooth function on a short piece.
 namespace blendrisk::models {
 
@@ -79,7 +81,7 @@ std::array<double, N> powers_of(const std::array<double, N>& c) {
 /// Σ a_k x^k by pairs and pairs of these, whose products do not wait for one another (Estrin 1960,
 /// from memory).
 template <std::size_t N>
-double power_sum(const std::array<double, N>& a, double x) {
+BLENDRISK_LANE double power_sum(const std::array<double, N>& a, double x) {
   constexpr std::size_t n = (N + 3) / 4;
   const double square = x * x;
   const double fourth = square * square;

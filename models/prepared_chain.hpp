@@ -1,16 +1,12 @@
 #pragma once
 
 #include <array>
-#include <span>
 
 #include "models/transit.hpp"
 
-/// The residence law of one case's chain, prepared once and then evaluated at many volumes.
+/// The residence law of one case's chain, prepared once and then evaluated at many volumes; see
+/// ChainBatch for many cases.
 namespace blendrisk::models {
-
-/// s² (e^{−s} Ei(s)) − s − 1 for s > 0, Ei the exponential integral (Abramowitz and Stegun,
-/// 5.1.2): −1 at 0, about 2/s for large s. Absolute error below 1e-14.
-double pipe_function(double s);
 
 /// F of residence_cdf in closed form. With the stirred volumes apart, 1 − F of the stirred part is
 /// Σ A_i e^{−q/V_i}, A_i = Π_{j≠i} V_i/(V_i − V_j); convolved with the laminar pipe of volume V,
@@ -29,13 +25,7 @@ class PreparedChain {
   double quantile(double share) const;
 
  private:
-  /// 1 − F and its first two derivatives, as a change of q moves them.
-  struct Remaining {
-    double share, slope, bend;
-  };
-  Remaining remaining(double q_l) const;
-  double quantile_by_steps(double share, double low, double first) const;
-  double quantile_by_search(double share, double low, double high) const;
+  double remaining(double q_l) const;
 
   Chain chain_{};
   int count_ = 0;      ///< stirred volumes that are not 0
@@ -48,9 +38,5 @@ class PreparedChain {
 /// the shorter side; within 0.01 where F jumps or has a kink, 1e-3 else.
 /// @param volume_l  V of the whole chain, the mean of its residence law
 double renewed_share(const PreparedChain& chain, double volume_l, double q_l);
-
-/// cdf of case i at q[i]; spans of one length.
-void residence_cdf(std::span<const PreparedChain> chains, std::span<const double> q_l,
-                   std::span<double> f);
 
 }  // namespace blendrisk::models

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <span>
 
 #include "models/infinity.hpp"
@@ -13,9 +14,12 @@ struct RatePhase {
 };
 
 /// Volume pumped [L] by `time_s` >= 0.
-inline double pumped_volume(std::span<const RatePhase> phases, double time_s) {
+/// @param phase_at  phase_at(k) for k < count: the phases in their order
+template <class PhaseAt>
+double pumped_volume(std::size_t count, const PhaseAt& phase_at, double time_s) {
   double volume = 0.0;
-  for (const RatePhase& phase : phases) {
+  for (std::size_t k = 0; k < count; ++k) {
+    const RatePhase phase = phase_at(k);
     if (!(time_s > phase.duration_s)) return volume + phase.rate_l_per_s * time_s;
     volume += phase.rate_l_per_s * phase.duration_s;
     time_s -= phase.duration_s;
@@ -23,11 +27,18 @@ inline double pumped_volume(std::span<const RatePhase> phases, double time_s) {
   return volume;
 }
 
+inline double pumped_volume(std::span<const RatePhase> phases, double time_s) {
+  return pumped_volume(
+      phases.size(), [phases](std::size_t k) { return phases[k]; }, time_s);
+}
+
 /// The first time [s] at which `volume_l` >= 0 has been pumped; infinite where the last rate is 0
 /// and it never is.
-inline double time_to_pump(std::span<const RatePhase> phases, double volume_l) {
+template <class PhaseAt>
+double time_to_pump(std::size_t count, const PhaseAt& phase_at, double volume_l) {
   double time = 0.0;
-  for (const RatePhase& phase : phases) {
+  for (std::size_t k = 0; k < count; ++k) {
+    const RatePhase phase = phase_at(k);
     const double all = phase.rate_l_per_s * phase.duration_s;
     if (phase.rate_l_per_s > 0.0 && volume_l <= all) return time + volume_l / phase.rate_l_per_s;
     if (volume_l <= 0.0) return time;
@@ -35,6 +46,11 @@ inline double time_to_pump(std::span<const RatePhase> phases, double volume_l) {
     time += phase.duration_s;
   }
   return k_infinity;
+}
+
+inline double time_to_pump(std::span<const RatePhase> phases, double volume_l) {
+  return time_to_pump(
+      phases.size(), [phases](std::size_t k) { return phases[k]; }, volume_l);
 }
 
 }  // namespace blendrisk::models

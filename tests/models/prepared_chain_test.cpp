@@ -1,29 +1,12 @@
 #include "models/prepared_chain.hpp"
 
-#include <gsl/gsl_sf_expint.h>
 #include <gtest/gtest.h>
 
 #include <cmath>
 #include <random>
-#include <vector>
 
 namespace blendrisk::models {
 namespace {
-
-// Ei by the GNU Scientific Library.
-TEST(PreparedChain, PipeFunctionAgreesWithGsl) {
-  for (double s = 1e-5; s < 600.0; s *= 1.013) {
-    const double scaled = gsl_sf_expint_Ei_scaled(s);
-    EXPECT_NEAR(pipe_function(s), s * s * scaled - s - 1.0, 4e-16 * s * s + 1e-14) << s;
-  }
-  EXPECT_EQ(pipe_function(0.0), -1.0);
-  EXPECT_NEAR(pipe_function(1e9) * 1e9, 2.0, 1e-8);
-}
-
-// Table of e^{−x} Ei(x) x (Abramowitz and Stegun, table 5.2, from memory): 1.131470205 at x = 10.
-TEST(PreparedChain, PipeFunctionAgreesWithATable) {
-  EXPECT_NEAR(pipe_function(10.0), 10.0 * 1.131470205 - 11.0, 1e-8);
-}
 
 Chain random_chain(std::mt19937_64& random, int i) {
   std::uniform_real_distribution<double> exponent(-4.0, 1.0);
@@ -109,19 +92,6 @@ TEST(PreparedChain, WhatALineHoldsIsRenewed) {
   }
   EXPECT_EQ(renewed_share(stirred, 0.2, std::numeric_limits<double>::infinity()), 1.0);
   EXPECT_EQ(renewed_share(PreparedChain(), 0.0, 0.0), 1.0);
-}
-
-TEST(PreparedChain, BatchIsTheSameCaseByCase) {
-  std::mt19937_64 random(7);
-  std::vector<PreparedChain> chains;
-  std::vector<double> q;
-  for (int i = 0; i < 100; ++i) {
-    chains.emplace_back(random_chain(random, i));
-    q.push_back(0.02 * i);
-  }
-  std::vector<double> f(q.size());
-  residence_cdf(chains, q, f);
-  for (std::size_t i = 0; i < q.size(); ++i) EXPECT_EQ(f[i], chains[i].cdf(q[i]));
 }
 
 }  // namespace
