@@ -32,7 +32,8 @@ ArriveResult solve_arrive(const scenario::Scenario& scenario, const Options& opt
   if (result.wait_for.nothing_to_wait_for()) {
     result.waiting.why_none = NoReading::within_already;
   } else {
-    result.waiting = solve_waiting_table(line, target, result.arrival, options, 100.0 * step_l);
+    result.waiting =
+        solve_waiting_table(line, target, result.arrival, followed, options, 100.0 * step_l);
   }
   result.effort = result.arrival.effort;
   result.effort.evaluations += result.enough.effort.evaluations + followed.size();

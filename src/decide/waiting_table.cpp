@@ -150,7 +150,7 @@ class Table {
       std::vector<double> waiting(each, 1.0);
       for (std::size_t look = 0; look < steps.size(); ++look) {
         if (steps[look] < 0) continue;
-        meet(cases, first, look, readings_.at(steps[look]), met);
+        meet(cases, first, look, readings_.at(steps[look]), waiting, met);
         double now = 0.0;
         double early = 0.0;
         for (std::size_t i = 0; i < each; ++i) {
@@ -168,19 +168,34 @@ class Table {
   }
 
  private:
-  /// met becomes the chances that the display shows `reading` or beyond, of cases from `first` on.
+  /// met becomes the chances that the display shows `reading` or beyond, of cases from `first` on
+  /// that are still waiting.
   void meet(const ArrivalCases& cases, std::size_t first, std::size_t look, double reading,
-            std::vector<double>& met) const {
+            const std::vector<double>& waiting, std::vector<double>& met) const {
     const double least = sign_ * reading - 0.5 * sensor_.step;
     const double* shown = cases.shown[look].data() + first;
     const double* bias = cases.bias.data() + first;
     for (std::size_t i = 0; i < met.size(); ++i) met[i] = sign_ * (shown[i] + bias[i]) - least;
-    if (sensor_.noise_sd > 0.0) {
-      for (double& value : met) value = std::clamp(value / sensor_.noise_sd, -40.0, 40.0);
-      return numeric::normal_cdf(met, met);
-    }
+    if (sensor_.noise_sd > 0.0) return meet_with_noise(waiting, met);
     constexpr double k_tie = 1e-12;
     for (double& value : met) value = value >= -k_tie ? 1.0 : 0.0;
+  }
+
+  /// The normal law is asked only where it is neither next to 0 nor 1.
+  void meet_with_noise(const std::vector<double>& waiting, std::vector<double>& met) const {
+    constexpr double k_never = -25.0;
+    constexpr double k_always = 9.0;
+    std::vector<double> open;
+    std::vector<std::size_t> of;
+    for (std::size_t i = 0; i < met.size(); ++i) {
+      const double score = met[i] / sensor_.noise_sd;
+      met[i] = score < k_always ? 0.0 : 1.0;
+      if (!(score > k_never && score < k_always && waiting[i] > 0.0)) continue;
+      open.push_back(score);
+      of.push_back(i);
+    }
+    numeric::normal_cdf(open, open);
+    for (std::size_t k = 0; k < of.size(); ++k) met[of[k]] = open[k];
   }
 
   const Line& line_;
@@ -191,12 +206,14 @@ class Table {
   std::vector<line::ShownReadings> shown_;
 };
 
+std::uint64_t count_of_cases(const Options& options) {
+  const bool crude = options.method == estimate::Method::crude;
+  return crude ? std::min(options.cases.value_or(k_most_crude), k_most_crude) : k_cases;
+}
+
 ArrivalCases followed_cases(const Line& line, const Limit& target, const std::vector<double>& looks,
                             const Options& options, std::uint64_t round) {
-  const bool crude = options.method == estimate::Method::crude;
-  const std::uint64_t cases =
-      crude ? std::min(options.cases.value_or(k_most_crude), k_most_crude) : k_cases;
-  return line::follow_cases(line, target, cases, options, round, looks);
+  return line::follow_cases(line, target, count_of_cases(options), options, round, looks);
 }
 
 /// Lowers the risk of single rows until the whole, by these cases, is within the accepted one.
@@ -261,15 +278,19 @@ void tell(const Line& line, const Table& table, const Steps& steps, const Arriva
 }  // namespace
 
 WaitingTable solve_waiting_table(const Line& line, const Limit& target,
-                                 const line::Arrival& arrival, const Options& options,
-                                 double unit_l) {
+                                 const line::Arrival& arrival, ArrivalCases cases,
+                                 const Options& options, double unit_l) {
   WaitingTable result;
   result.why_none = NoReading::hardly_shown;
   std::vector<double> looks = looks_of(line, arrival, unit_l);
   if (looks.empty()) return result;
   const double accepted = line.inputs().scenario().limits.accepted_risk;
   Table table(line, target, std::move(looks));
-  const ArrivalCases cases = followed_cases(line, target, table.looks_l(), options, k_round);
+  if (cases.size() == count_of_cases(options)) {
+    line::add_looks(line, options, k_round, table.looks_l(), cases);
+  } else {
+    cases = followed_cases(line, target, table.looks_l(), options, k_round);
+  }
   table.make_by(cases, options.threads);
   double row_risk = accepted;
   Steps steps = table.steps_within(row_risk);

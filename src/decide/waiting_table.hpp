@@ -41,10 +41,11 @@ struct WaitingTable {
 /// The table as a whole is then held to the same risk: with a fresh noise at every look the share
 /// of those too early among all that switch, one standard error of it added, on the cases of the
 /// search and on fresh ones; where it is not within the risk the rows are made for a smaller one.
-/// @param arrival  of the same line and target
-/// @param unit_l   what the grid is round in [L]
+/// @param arrival   of the same line and target
+/// @param cases     followed in round 0; used again where there are as many as this follows
+/// @param unit_l    what the grid is round in [L]
 WaitingTable solve_waiting_table(const line::Line& line, const estimate::Limit& target,
-                                 const line::Arrival& arrival, const estimate::Options& options,
-                                 double unit_l);
+                                 const line::Arrival& arrival, line::ArrivalCases cases,
+                                 const estimate::Options& options, double unit_l);
 
 }  // namespace blendrisk::decide

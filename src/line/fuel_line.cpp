@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "line/line_batch.hpp"
 #include "models/blend.hpp"
 #include "models/infinity.hpp"
 
@@ -61,8 +62,17 @@ double LineCase::time_once_passed(double q_l) const {
 }
 
 double LineCase::settled(double landed, double total_l, double old) const {
+  return settled_content(landed, total_l, old, return_l_per_s, volume_l());
+}
+
+double settled_content(double landed, double total_l, double old, double return_l_per_s,
+                       double volume_l) {
   if (!(return_l_per_s > 0.0)) return landed;
-  return (total_l * landed + volume_l() * old) / (total_l + volume_l());
+  return (total_l * landed + volume_l * old) / (total_l + volume_l);
+}
+
+models::Pipe pipe_of(scenario::PipeFlow flow) {
+  return flow == scenario::PipeFlow::plug ? models::Pipe::plug : models::Pipe::laminar;
 }
 
 Line::Line(const CaseInputs& inputs) : inputs_(&inputs) {
@@ -80,8 +90,7 @@ Line::Line(const CaseInputs& inputs) : inputs_(&inputs) {
 void Line::load(const CaseBatch& batch, std::size_t i, LineCase& out) const {
   const scenario::Scenario& scenario = inputs_->scenario();
   const auto value = [&](Uncertain input) { return batch.column(inputs_->slot(input))[i]; };
-  const auto pipe = scenario.line.pipe_flow == scenario::PipeFlow::plug ? models::Pipe::plug
-                                                                        : models::Pipe::laminar;
+  const models::Pipe pipe = pipe_of(scenario.line.pipe_flow);
   const double reservoir = value(Uncertain::reservoir);
   const double filter = value(Uncertain::filter);
   const double pipe_l = value(Uncertain::pipe);
@@ -127,19 +136,23 @@ void RailOutside::evaluate(CaseBatch& batch, estimate::BlendColumns& columns, st
   // The line's old fuel is the conditioned content itself where it is the heel's.
   const bool same =
       landing_.conditioned() == Slot::old_fuel && !line_.inputs().scenario().line.content;
-  LineCase one;
+  LineBatch lines(line_);
+  lines.load(batch, columns.a(), columns.total(), f.size());
+  models::ChainBatch chains;
+  chains.prepare(lines.to_injectors(), f.size());
+  std::vector<double> passed(f.size());
+  lines.passed(moment_, passed);
+  chains.cdf(passed, f);
+  const double* back = batch.column(line_.inputs().slot(Uncertain::return_flow));
   double* a = columns.a();
   double* b = columns.b();
   for (std::size_t i = 0; i < f.size(); ++i) {
-    line_.load(batch, i, one);
-    const double share = models::PreparedChain(one.to_injectors).cdf(one.passed(moment_));
-    const double total = columns.total()[i];
-    const double old_share =
-        one.return_l_per_s > 0.0 ? one.volume_l() / (total + one.volume_l()) : 0.0;
+    const double volume = lines.volume_l(i);
+    const double old_share = back[i] > 0.0 ? volume / (columns.total()[i] + volume) : 0.0;
     // Shares of the landed and of the old fuel in what the injectors get.
-    const double fresh = share * (1.0 - old_share);
+    const double fresh = f[i] * (1.0 - old_share);
     const double stale = 1.0 - fresh;
-    a[i] = fresh * a[i] + (same ? 0.0 : stale * line_.old_content(batch, i));
+    a[i] = fresh * a[i] + (same ? 0.0 : stale * lines.old()[i]);
     b[i] = fresh * b[i] + (same ? stale : 0.0);
   }
   outside_.evaluate(batch, columns, f, limit_state);

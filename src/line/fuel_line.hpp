@@ -39,6 +39,12 @@ struct LineCase {
   double settled(double landed, double total_l, double old) const;
 };
 
+/// The tank once the line's old fuel has come back to it; see LineCase::settled.
+double settled_content(double landed, double total_l, double old, double return_l_per_s,
+                       double volume_l);
+
+models::Pipe pipe_of(scenario::PipeFlow flow);
+
 /// Whether the scenario gives the line any volume.
 bool has_volume(const scenario::Line& line);
 

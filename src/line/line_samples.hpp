@@ -42,6 +42,11 @@ ArrivalCases follow_cases(const Line& line, const estimate::Limit& limit, std::u
                           const estimate::Options& options, std::uint64_t round,
                           const std::vector<double>& looks_l = {});
 
+/// Sets ArrivalCases::shown of cases that were followed without looks.
+/// @param options, round  as they were followed
+void add_looks(const Line& line, const estimate::Options& options, std::uint64_t round,
+               const std::vector<double>& looks_l, ArrivalCases& cases);
+
 /// Burned volume and time at which the sensor's display first shows `reading` or beyond, over the
 /// cases in which it ever does.
 struct ShownMoments {
