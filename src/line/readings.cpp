@@ -1,5 +1,7 @@
 #include "line/readings.hpp"
 #include "models/sensor.hpp"
+#include "models/target_clones.hpp"
+#include "numeric/simd_math.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -8,6 +10,37 @@ namespace blendrisk::line {
 namespace {
 
 constexpr double k_step_assumed = 0.01;
+/// Steps of so little of the standard deviation are points.
+constexpr double k_narrow = 1e-4;
+constexpr double k_density_at_0 = 0.3989422804014327;
+/// Standard deviations beyond which what is left is told by Mills' ratio.
+constexpr double k_far = 30.0;
+
+BLENDRISK_CLONES void density_loop(double value, double sd, double constant,
+                                   const double* __restrict seen, double* __restrict sum,
+                                   std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) {
+    const double r = (value - seen[i]) / sd;
+    sum[i] += -0.5 * r * r + constant;
+  }
+}
+
+BLENDRISK_CLONES void display_loop(double value, double sd, double width,
+                                   const double* __restrict seen, double* __restrict sum,
+                                   std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) {
+    // By symmetry the display's interval lies at or right of what is seen.
+    const double off = (value - seen[i]) / sd;
+    const double middle = off < 0.0 ? -off : off;
+    const double near = middle - 0.5 * width;
+    const double far = middle + 0.5 * width;
+    const bool beyond = near > k_far;
+    // Where near is so large the far end adds nothing to what is this small.
+    const double shown = numeric::lanes::normal_cdf(-near) - numeric::lanes::normal_cdf(-far);
+    const double log = numeric::lanes::log(beyond ? near / k_density_at_0 : shown);
+    sum[i] += beyond ? -0.5 * near * near - log : log;
+  }
+}
 
 }  // namespace
 
@@ -51,22 +84,21 @@ std::vector<Reading> grouped(const std::vector<Reading>& readings) {
 }
 
 double log_likelihood(const Reading& reading, double seen) {
-  if (!(reading.step > 0.0)) {
-    const double r = (reading.value - seen) / reading.sd;
-    return -0.5 * r * r;
-  }
+  double sum = 0.0;
+  add_log_likelihood(reading, {&seen, 1}, {&sum, 1});
+  return sum;
+}
+
+void add_log_likelihood(const Reading& reading, std::span<const double> seen,
+                        std::span<double> sum) {
   const double width = reading.step / reading.sd;
-  // By symmetry the display's interval lies at or right of what is seen.
-  const double middle = std::abs(reading.value - seen) / reading.sd;
-  const double near = middle - 0.5 * width;
-  if (near > 30.0) {
-    // Mills' ratio; the far end adds nothing to what is this small.
-    return -0.5 * near * near - std::log(near * 2.5066282746310002);
+  if (width < k_narrow) {
+    // Of a display without a step up to a constant.
+    const double constant = width > 0.0 ? std::log(width * k_density_at_0) : 0.0;
+    density_loop(reading.value, reading.sd, constant, seen.data(), sum.data(), seen.size());
+  } else {
+    display_loop(reading.value, reading.sd, width, seen.data(), sum.data(), seen.size());
   }
-  constexpr double k_root_half = 0.70710678118654752;
-  const double far = middle + 0.5 * width;
-  if (width < 1e-4) return -0.5 * middle * middle + std::log(width * 0.3989422804014327);
-  return std::log(0.5 * (std::erfc(near * k_root_half) - std::erfc(far * k_root_half)));
 }
 
 double misfit(const Reading& reading, double seen) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <span>
 #include <vector>
 
 #include "line/fuel_line.hpp"
@@ -36,6 +37,10 @@ std::vector<Reading> grouped(const std::vector<Reading>& readings);
 /// ln P(the display shows this) of a case whose sensor sees `seen` = content + bias; ln of the
 /// density up to a constant where there is no step. Finite for every finite argument.
 double log_likelihood(const Reading& reading, double seen);
+
+/// Adds it of every case; spans of one length.
+void add_log_likelihood(const Reading& reading, std::span<const double> seen,
+                        std::span<double> sum);
 
 /// How far it is off, in standard deviations sqrt(sd² + step²/12).
 double misfit(const Reading& reading, double seen);

@@ -51,7 +51,23 @@ CHANGES = {
         CHAIN, "weight *= v[i] / (v[i] - v[j])", "weight *= v[j] / (v[i] - v[j])",
         "PreparedChain*"),
     "one term of the pipe's series too few": (
-        CHAIN, "for (int k = 14; k > 1; --k)", "for (int k = 14; k > 2; --k)", "PreparedChain*"),
+        "models/pipe_function.cpp", "for (int k = 3; k < 80 &&", "for (int k = 3; k < 6 &&",
+        "PipeFunction*"),
+    "two volumes of a batch in the wrong order": (
+        "models/chain_loops.cpp", "const double middle = smaller_of(high, c[i]);",
+        "const double middle = larger_of(high, c[i]);", "ChainBatch*"),
+    "a batch's weight with a sum for a difference": (
+        "models/chain_loops.cpp", "(v - other) * (v - third)", "(v - other) * (v + third)",
+        "ChainBatch*"),
+    "the bend of a search with the wrong sign": (
+        "models/chain_loops.cpp", "bend[i] -= 2.0 * square[i] / q[i] * rates[i];",
+        "bend[i] += 2.0 * square[i] / q[i] * rates[i];", "ChainBatch*"),
+    "a batch's later phases begin anew": (
+        "models/lagged_batch.cpp", "share_[i] += stretch.behind[i] * left;", "share_[i] += left;",
+        "LaggedBatch*"),
+    "what flows back left out of a batch": (
+        "src/line/line_batch.cpp", "through_.back().rate_l_per_s = sums_[k].data();", "",
+        "LineBatch*"),
     "the sensor's lag by twice the rate": (
         SENSOR, "chain.stirred_l[2] = phase.rate_l_per_s * lag_s;",
         "chain.stirred_l[2] = 2.0 * phase.rate_l_per_s * lag_s;", "Sensor*:LaggedShare*"),
@@ -103,10 +119,10 @@ CHANGES = {
         "src/line/fuel_line.cpp", "const double stale = 1.0 - fresh;",
         "const double stale = fresh;", "Arrival*"),
     "the line's old fuel lost in the return": (
-        "src/line/fuel_line.cpp", "return (total_l * landed + volume_l() * old)",
-        "return (total_l * landed + volume_l() * landed)", "Arrival*:Posterior*"),
+        "src/line/fuel_line.cpp", "return (total_l * landed + volume_l * old)",
+        "return (total_l * landed + volume_l * landed)", "Arrival*:Posterior*"),
     "a posterior's likelihood with twice the noise": (
-        "src/line/readings.cpp", "return -0.5 * r * r;", "return -0.25 * r * r;",
+        "src/line/readings.cpp", "sum[i] += -0.5 * r * r", "sum[i] += -0.25 * r * r",
         "Posterior*:Reading*"),
     "the first-order index from the wrong half": (
         "src/estimate/sensitivity.cpp", "first += at_b[i] * off;", "first += at_a[i] * off;",
@@ -143,8 +159,8 @@ CHANGES = {
         "src/line/shown_readings.cpp", "const long high = place - error.first + zero_;",
         "const long high = place + error.first + zero_;", "WaitingTable*"),
     "noise of a look with the wrong sign": (
-        "src/decide/waiting_table.cpp", "std::clamp(value / sensor_.noise_sd, -40.0, 40.0)",
-        "std::clamp(-value / sensor_.noise_sd, -40.0, 40.0)", "WaitingTable*"),
+        "src/decide/waiting_table.cpp", "const double score = met[i] / sensor_.noise_sd;",
+        "const double score = -met[i] / sensor_.noise_sd;", "WaitingTable*"),
     "what a line holds without its slow end": (
         CHAIN, "return early ? side : 1.0 - side;", "return side;", "PreparedChain*"),
     "a law through quantiles flat beyond its ends": (
