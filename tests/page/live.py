@@ -16,14 +16,11 @@ broken is the plan as it was made, and one that may have no worker answers. Time
 slowed six-fold are told; judged is that the first answer is there in time. What is judged is tried on
 a wrong page, too.
 """
-import json
 import pathlib
 import random
 import re
-import subprocess
 import sys
 import tempfile
-import threading
 import time
 import urllib.parse
 from concurrent.futures import ThreadPoolExecutor
@@ -31,145 +28,14 @@ from concurrent.futures import ThreadPoolExecutor
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
-from browser import EXAMPLES, HOSTILE, PAPERS, PROGRAM, browser, open_page, printed, quiet, run, scrolls, violations
-from tree import order_problems, spoken, text_of
+from browser import EXAMPLES, HOSTILE, open_page, quiet, run, scrolls, violations
+from driving import natively, object_of, offline, settled, shared_out, times, type_all, type_in
+from judging import colours, english, errors, numbers, print_problems, reading_order, stored
+from tree import order_problems, spoken
 
 LARGEST = 900_000
-SLOWED, FIRST_MS = 6, 2000
+FIRST_MS = 2000
 POOL = ThreadPoolExecutor(2)
-
-
-def natively(command, scenario, changes=(), readings=()):
-    """The program's JSON, or its line without its name."""
-    arguments = [PROGRAM, command, scenario, "--json"]
-    for key, text in changes:
-        arguments += [f"--{key}", text]
-    for one in readings:
-        arguments += ["--reading", one]
-    done = subprocess.run(arguments, capture_output=True, text=True, check=False)
-    if done.returncode == 0:
-        return json.loads(done.stdout)
-    return done.stderr.strip().removeprefix("blendrisk: ")
-
-
-def settled(driver, page_part="answered", limit_s=180):
-    """Waits until the answers stand there, or a refusal; None where they never do."""
-    end = time.monotonic() + limit_s
-    while time.monotonic() < end:
-        state = driver.execute_script(
-            "return [document.body.dataset.answered, document.getElementById('stale').hidden]")
-        if state[0] and (page_part == "answered" or state[1]):
-            return True
-        time.sleep(0.02)
-    return False
-
-
-def type_all(driver, changes, prefix="all"):
-    """Sets fields as typing does."""
-    driver.execute_script("""
-        delete document.body.dataset.answered;
-        for (const [key, text] of arguments[1]) {
-          const field = document.getElementById(`${arguments[0]}-${key}`);
-          field.value = text;
-          field.dispatchEvent(new Event('input', {bubbles: true}));
-        }""", prefix, [list(one) for one in changes])
-
-
-def type_in(driver, key, text, prefix="all"):
-    type_all(driver, [(key, text)], prefix)
-
-
-def at(value, path):
-    for key in path:
-        value = value[int(key)] if isinstance(value, list) else (value or {}).get(key)
-    return value
-
-
-def numbers(driver, scenario, changes=(), readings=(), known=None):
-    """Numbers of the first parts that differ from the JSON of their command, and how many are right."""
-    found = driver.execute_script(
-        "return [...document.querySelectorAll('.live data.n')].map(d => [d.dataset.source, d.value])")
-    wrong, right, answers = [], 0, dict(known or {})
-    for source, value in found:
-        command, *path = source.split("/")
-        if command not in answers:
-            answers[command] = natively(command, scenario, changes, readings if command == "update" else ())
-        if isinstance(answers[command], str):
-            wrong.append(f"{source} is on the page, and the program says {answers[command]}")
-            continue
-        wanted = at(answers[command], path)
-        if wanted is None or abs(float(value) - wanted) > max(1e-9 * abs(wanted), 1e-300):
-            wrong.append(f"{source} is {value} on the page, {wanted} in JSON")
-        else:
-            right += 1
-    return wrong, right
-
-
-def errors(driver):
-    return driver.execute_script(
-        "return [...document.querySelectorAll('.live .error')].map(e => e.textContent).filter(t => t)")
-
-
-def stored(driver):
-    return ["stores something"] * driver.execute_script(
-        "return document.cookie.length + (() => { try { return localStorage.length + sessionStorage.length }"
-        " catch (e) { return 0 } })()")
-
-
-def colours(driver):
-    """Violations in light, dark and forced colours."""
-    wrong = []
-    for features in ([], [{"name": "prefers-color-scheme", "value": "dark"}],
-                     [{"name": "forced-colors", "value": "active"}]):
-        driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": features})
-        wrong += [f"{features}: {one}" for one in violations(driver)]
-    driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})
-    return wrong
-
-
-def print_problems(driver):
-    wrong = []
-    driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
-    rows = driver.execute_script(
-        "return [...document.querySelectorAll('tbody tr, li, #guide p')].filter(r => r.checkVisibility())"
-        ".map(r => r.innerText)")
-    driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
-    for paper in PAPERS:
-        pages = printed(driver, paper)
-        if len(pages) != 2:
-            wrong.append(f"{len(pages)} pages on {paper}")
-        whole = "".join(pages)
-        for row in rows:
-            text = re.sub(r"\s+", "", row)
-            if text not in whole:
-                wrong.append(f"on {paper} {row[:40]!r} is missing")
-    return wrong
-
-
-def reading_order(driver):
-    """What a screen reader comes to one after another: a field before what follows from it, the step
-    before its reasons, the pump before the road and that before the workshop."""
-    shown, done, line, several = driver.execute_script("""
-        const label = (part) => document.querySelector(`${part} label`).textContent;
-        return [label('#pump-part'), label('#pump-part h3 ~ .field'), !document.getElementById('road-part').hidden,
-                document.getElementById('legs').childElementCount > 0]""")
-    order = [("heading", driver.execute_script("return document.querySelector('h1').textContent.trim()")),
-             ("heading", "At the pump"), ("textbox", shown)]
-    order += [("StaticText", "Before the last fill")] * several
-    plan = driver.execute_script("return document.getElementById('plan').innerText.trim()")
-    order += [("StaticText", plan[:6]), ("StaticText", "Filled as planned")] if plan else \
-        [("StaticText", "The fill is done")]
-    order += [("heading", "After the fill"), ("textbox", done)]
-    if line:
-        order += [("heading", "On the road"), ("StaticText", "NOT YET"), ("textbox", "burned since the fill"),
-                  ("textbox", "the sensor shows"), ("button", "Add the reading")]
-        order += [("table", "")] * driver.execute_script("return document.querySelectorAll('#waiting table').length")
-    order += [("heading", driver.execute_script("return document.querySelector('#guide h2').textContent.trim()")),
-              ("heading", "The workshop"), ("button", "Show it as a scenario"),
-              ("heading", driver.execute_script("return document.getElementById('again').textContent.trim()"))]
-    told = spoken(driver)
-    wrong = order_problems(told, order)
-    return wrong + [text_of(told)] * bool(wrong)
 
 
 def check_example(driver, page, scenario):
@@ -198,12 +64,6 @@ def check_example(driver, page, scenario):
     wrong += numbers(driver, scenario, [(key, more)])[0] + errors(driver)
     wrong += quiet(driver, page)
     return wrong
-
-
-def object_of(driver, name):
-    """The element of that id, for the browser's own commands."""
-    return driver.execute_cdp_cmd("Runtime.evaluate", {
-        "expression": f"document.getElementById({json.dumps(name)})"})["result"]["objectId"]
 
 
 def check_refusals(driver, page, scenario):
@@ -405,60 +265,6 @@ def all_invented(count):
     return sets
 
 
-def times(driver, page):
-    """Milliseconds with the processor slowed six-fold: from opening to the first answer, and of each
-    answer after a change, from when the old ones are taken away. The least of three: what else the
-    machine does only adds to them. A worker is not slowed: its answers are told as they would be."""
-    def least(one, other):
-        return one | {name: min(one.get(name, ms), ms) for name, ms in other.items()}
-
-    seen = {}
-    for _ in range(3):
-        driver.execute_cdp_cmd("Emulation.setCPUThrottlingRate", {"rate": SLOWED})
-        open_page(driver, page, 360)
-        while not driver.execute_script("return document.querySelector('#chance data.n') !== null"):
-            time.sleep(0.02)
-        seen = least(seen, {"first": driver.execute_script("return performance.now()")})
-        settled(driver)
-        seen = least(seen, driver.execute_async_script("""
-            const done = arguments[arguments.length - 1], seen = {};
-            const field = document.querySelector('#pump-part [data-key]');
-            let start;
-            const watch = new MutationObserver(() => {
-              const now = performance.now();
-              if (!start && !document.querySelector('#chance data.n')) start = now;
-              if (!start) return;
-              for (const id of ['chance', 'plan', 'waiting']) {
-                const there = document.querySelector(`#${id} data.n`) || document.querySelector(`#${id} .big`);
-                if (there && !(id in seen)) seen[id] = now - start;
-              }
-              if (document.body.dataset.answered) { watch.disconnect(); done(seen); }
-            });
-            watch.observe(document.body, {subtree: true, childList: true, attributes: true});
-            delete document.body.dataset.answered;
-            field.value = field.value.replace(/[0-9.]+/, (n) => (1.05 * n).toFixed(2));
-            field.dispatchEvent(new Event('input', {bubbles: true}));"""))
-        driver.execute_cdp_cmd("Emulation.setCPUThrottlingRate", {"rate": 1})
-    return seen
-
-
-SMALL = re.compile(r"(?<![\w.-])(?:the|The|of|and|with|which|that|from|by|are|is|not)(?![\w.-])")
-
-
-def english(driver):
-    """Small words of English on the page, but for what the scenario's author wrote and lines that refuse."""
-    text = driver.execute_script(
-        "const page = document.body.cloneNode(true);"
-        "page.querySelectorAll('script, h1, [lang=en], #copy, [aria-labelledby=again] pre, table.assumed td:last-child')"
-        ".forEach(one => one.remove());"
-        "const alts = [...page.querySelectorAll('img')].map(one => one.alt);"
-        "const hints = [...page.querySelectorAll('[placeholder]')].map(one => one.placeholder);"
-        "return [page.textContent, ...alts, ...hints].join('\\n');")
-    title = driver.find_element(By.TAG_NAME, "h1").text
-    return [text[max(found.start() - 30, 0):found.end() + 30]
-            for found in SMALL.finditer(re.sub(r"\s+", " ", text).replace(title, ""))]
-
-
 def check_language(driver, work, scenario):
     """A page in German: as the English one in all but its words, of which none are English."""
     page = str(pathlib.Path(work) / f"german-{pathlib.Path(scenario).stem}.html")
@@ -510,41 +316,6 @@ def twin(driver, page, scenario, work):
     driver.execute_script("document.querySelector('main').append(document.getElementById('pump-part'))")
     wanted["order"] = any("is not read after" in one for one in reading_order(driver))
     return [f"a page that is wrong by its {name} passes" for name, ok in wanted.items() if not ok]
-
-
-def offline():
-    """A browser without a network."""
-    driver = browser()
-    driver.execute_cdp_cmd("Network.enable", {})
-    driver.execute_cdp_cmd("Network.emulateNetworkConditions",
-                           {"offline": True, "latency": 0, "downloadThroughput": 0, "uploadThroughput": 0})
-    return driver
-
-
-def shared_out(jobs, problems):
-    """Runs the jobs, (name, function of a driver), in two browsers."""
-    lock = threading.Lock()
-
-    def work():
-        driver = offline()
-        try:
-            while True:
-                with lock:
-                    if not jobs:
-                        return
-                    name, job = jobs.pop(0)
-                begin = time.monotonic()
-                found = job(driver)
-                with lock:
-                    problems.extend(f"{name}: {one}" for one in found)
-                    if "--times" in sys.argv:
-                        print(f"{time.monotonic() - begin:6.1f} s  {name}", flush=True)
-        finally:
-            driver.quit()
-
-    with ThreadPoolExecutor(2) as browsers:
-        for one in [browsers.submit(work) for _ in range(2)]:
-            one.result()
 
 
 def main():
