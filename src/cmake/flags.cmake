@@ -17,7 +17,14 @@ function(blendrisk_flags target)
 endfunction()
 
 # Where CMAKE_UNITY_BUILD is on, the library and the commands are compiled `size` files of a folder
-# at a time, which parses the headers that they share once. A batch has files of one layer only.
+# at a time, which parses the headers that they share once and compiles their inline functions once.
+# A batch has files of one folder, but for small folders, which share one.
+set(batch_of_text text_units)
+set(batch_of_units text_units)
+set(batch_of_render render_ask)
+set(batch_of_ask render_ask)
+set(batch_of_models models_numeric)
+set(batch_of_numeric models_numeric)
 set(batches ${CMAKE_UNITY_BUILD})
 set(CMAKE_UNITY_BUILD OFF)
 function(blendrisk_batches target size)
@@ -26,6 +33,9 @@ function(blendrisk_batches target size)
   foreach(source IN LISTS sources)
     cmake_path(GET source PARENT_PATH folder)
     cmake_path(GET folder FILENAME folder)
+    if(DEFINED batch_of_${folder})
+      set(folder ${batch_of_${folder}})
+    endif()
     math(EXPR count_${folder} "${count_${folder}} + 1")
     math(EXPR batch "(${count_${folder}} - 1) / ${size} + 1")
     set_source_files_properties(${source} PROPERTIES UNITY_GROUP ${folder}_${batch})

@@ -14,7 +14,7 @@ namespace {
 using units::Dimension;
 
 // A million litres, seconds of a year and the like: beyond any car, far below what overflows.
-constexpr double k_most = 1e6;
+constexpr double k_most_value = 1e6;
 
 /// A dimension with what is accepted of it.
 struct Domain {
@@ -23,11 +23,11 @@ struct Domain {
 };
 constexpr Domain k_words{Dimension::number, {0.0, 0.0, false, ""}};
 constexpr Domain k_phases{Dimension::time, {0.0, 0.0, false, ""}};
-constexpr Domain k_volume{Dimension::volume, {0.0, k_most, false, "0 L to 1000000 L"}};
+constexpr Domain k_volume{Dimension::volume, {0.0, k_most_value, false, "0 L to 1000000 L"}};
 constexpr Domain k_some_volume{Dimension::volume,
-                               {0.0, k_most, true, "more than 0 L, at most 1000000 L"}};
+                               {0.0, k_most_value, true, "more than 0 L, at most 1000000 L"}};
 constexpr Domain k_volume_error{Dimension::volume,
-                                {-k_most, k_most, false, "-1000000 L to 1000000 L"}};
+                                {-k_most_value, k_most_value, false, "-1000000 L to 1000000 L"}};
 constexpr Domain k_content{Dimension::content, {0.0, 1.0, false, "0 % to 100 %"}};
 constexpr Domain k_content_error{Dimension::content, {-1.0, 1.0, false, "-100 % to 100 %"}};
 constexpr Domain k_relative_error{Dimension::fraction, {-1.0, 1.0, false, "-100 % to 100 %"}};
@@ -36,10 +36,10 @@ constexpr Domain k_rate{Dimension::rate, {0.0, 1.0, false, "0 L/h to 3600 L/h"}}
 constexpr Domain k_some_rate{Dimension::rate,
                              {0.0, 1.0, true, "more than 0 L/h, less than 3600 L/h"}};
 constexpr Domain k_time{Dimension::time, {0.0, 1e5, false, "0 s to 100000 s"}};
-constexpr Domain k_distance{Dimension::distance, {0.0, k_most, false, "0 km to 1000000 km"}};
+constexpr Domain k_distance{Dimension::distance, {0.0, k_most_value, false, "0 km to 1000000 km"}};
 constexpr Domain k_economy{Dimension::economy,
                            {0.0, 100.0, true, "more than 0 L/100km, less than 10000 L/100km"}};
-constexpr Domain k_price{Dimension::price, {0.0, k_most, false, "0 /L to 1000000 /L"}};
+constexpr Domain k_price{Dimension::price, {0.0, k_most_value, false, "0 /L to 1000000 /L"}};
 
 const Distribution* pointer_to(const Distribution& law) {
   return &law;
