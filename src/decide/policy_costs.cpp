@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <boost/math/interpolators/pchip.hpp>
+#include <boost/math/special_functions/fpclassify.hpp>  // which pchip.hpp uses
 #include <cmath>
 
 namespace blendrisk::decide {

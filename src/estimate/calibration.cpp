@@ -2,11 +2,10 @@
 
 #include <algorithm>
 #include <boost/math/constants/constants.hpp>
-#include <boost/math/distributions/chi_squared.hpp>
-#include <boost/math/distributions/students_t.hpp>
 #include <boost/math/special_functions/bessel.hpp>
 #include <cmath>
 
+#include "numeric/sampling_laws.hpp"
 #include "numeric/solve.hpp"
 #include "numeric/vector_math.hpp"
 
@@ -27,9 +26,9 @@ double factor_of(std::size_t rows) {
 
 /// Sums of squares about the mean that pass.
 std::array<double, 2> passing_squares(std::size_t rows) {
-  const boost::math::chi_squared law(static_cast<double>(rows) - 1.0);
-  return {boost::math::quantile(law, k_tail),
-          boost::math::quantile(boost::math::complement(law, k_tail))};
+  const double dof = static_cast<double>(rows) - 1.0;
+  return {numeric::chi_squared_quantile(dof, k_tail),
+          numeric::chi_squared_upper_quantile(dof, k_tail)};
 }
 
 /// @param sd  of the scores   @param shift  of their mean
@@ -39,10 +38,10 @@ double chance_to_pass(std::size_t rows, double sd, double shift) {
   const double mean_passes = numeric::normal_cdf((factor - shift * root) / sd) -
                              numeric::normal_cdf((-factor - shift * root) / sd);
   if (rows < 2) return mean_passes;
-  const boost::math::chi_squared law(static_cast<double>(rows) - 1.0);
+  const double dof = static_cast<double>(rows) - 1.0;
   const auto [low, high] = passing_squares(rows);
-  return mean_passes *
-         (boost::math::cdf(law, high / (sd * sd)) - boost::math::cdf(law, low / (sd * sd)));
+  return mean_passes * (numeric::chi_squared_cdf(dof, high / (sd * sd)) -
+                        numeric::chi_squared_cdf(dof, low / (sd * sd)));
 }
 
 /// Where the power is 80 %, between `from`, where it is not yet, and `to`.
@@ -123,8 +122,7 @@ Calibration judged(std::span<const double> scores) {
     found.not_sure_enough = squares < low;
     // With another spread the mean has another error, too.
     if (found.too_sure || found.not_sure_enough) {
-      const boost::math::students_t law(n - 1.0);
-      half = boost::math::quantile(boost::math::complement(law, k_tail)) * found.widen / root;
+      half = numeric::student_t_upper_quantile(n - 1.0, k_tail) * found.widen / root;
       found.off = std::abs(found.shift) > half;
     }
   }

@@ -1,6 +1,6 @@
 #include "estimate/evidence.hpp"
 
-#include <Eigen/Cholesky>
+#include <Eigen/Core>
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -8,6 +8,7 @@
 #include "estimate/parallel.hpp"
 #include "estimate/weights.hpp"
 #include "models/infinity.hpp"
+#include "numeric/cholesky.hpp"
 #include "numeric/vector_math.hpp"
 #include "sampling/random_streams.hpp"
 #include "sampling/sobol.hpp"
@@ -121,7 +122,7 @@ NormalFit fitted(const Points& points, double most) {
   const Eigen::MatrixXd off = points.z.rowwise() - fit.mean.transpose();
   const Eigen::MatrixXd covariance =
       off.transpose() * w.asDiagonal() * off / all + 1e-6 * Eigen::MatrixXd::Identity(d, d);
-  fit.root = (k_broader * covariance).llt().matrixL();
+  fit.root = numeric::cholesky(k_broader * covariance).root;
   return fit;
 }
 

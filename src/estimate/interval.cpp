@@ -1,22 +1,19 @@
 #include "estimate/interval.hpp"
 
 #include <algorithm>
-#include <boost/math/distributions/students_t.hpp>
-#include <boost/math/special_functions/beta.hpp>
 #include <cmath>
+
+#include "numeric/sampling_laws.hpp"
 
 namespace blendrisk::estimate {
 namespace {
 
-using Plain = boost::math::policies::policy<boost::math::policies::promote_double<false>>;
-
 // Quantile 0.975 of Student's t; the one that every default run needs is tabulated, since the
 // search for it costs as much as the estimate.
 double student_factor(double dof) {
-  static const double fifteen =
-      boost::math::quantile(boost::math::students_t_distribution<double, Plain>(15.0), 0.975);
+  static const double fifteen = numeric::student_t_quantile(15.0, 0.975);
   if (dof == 15.0) return fifteen;
-  return boost::math::quantile(boost::math::students_t_distribution<double, Plain>(dof), 0.975);
+  return numeric::student_t_quantile(dof, 0.975);
 }
 
 }  // namespace
@@ -78,8 +75,8 @@ Estimate clopper_pearson(std::uint64_t hits, std::uint64_t n) {
   Estimate estimate;
   estimate.chance = k / all;
   estimate.standard_error = std::sqrt(estimate.chance * (1.0 - estimate.chance) / all);
-  estimate.interval[0] = boost::math::ibeta_inv(k, all - k + 1.0, 0.025, Plain());
-  estimate.interval[1] = hits == n ? 1.0 : boost::math::ibeta_inv(k + 1.0, all - k, 0.975, Plain());
+  estimate.interval[0] = numeric::beta_quantile(k, all - k + 1.0, 0.025);
+  estimate.interval[1] = hits == n ? 1.0 : numeric::beta_quantile(k + 1.0, all - k, 0.975);
   return estimate;
 }
 

@@ -1,6 +1,5 @@
 #include "estimate/smc_sampler.hpp"
 
-#include <Eigen/Cholesky>
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -8,6 +7,7 @@
 
 #include "estimate/parallel.hpp"
 #include "models/infinity.hpp"
+#include "numeric/cholesky.hpp"
 #include "numeric/vector_math.hpp"
 #include "sampling/random_streams.hpp"
 #include "sampling/sobol.hpp"
@@ -218,7 +218,7 @@ NormalFit SmcSampler::fit(double wider) const {
     const Eigen::MatrixXd off = blocks_[b].z.matrix().rowwise() - proposal.mean.transpose();
     covariance += weight[b] / static_cast<double>(each_) * (off.transpose() * off);
   }
-  proposal.root = (wider * covariance).llt().matrixL();
+  proposal.root = numeric::cholesky(wider * covariance).root;
   return proposal;
 }
 

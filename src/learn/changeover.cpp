@@ -2,7 +2,6 @@
 
 #include <Eigen/Core>
 #include <algorithm>
-#include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 
 #include "learn/chain_fit.hpp"
@@ -10,6 +9,7 @@
 #include "learn/line_model.hpp"
 #include "learn/log_fit.hpp"
 #include "learn/rates.hpp"
+#include "numeric/sampling_laws.hpp"
 
 namespace blendrisk::learn {
 namespace {
@@ -126,8 +126,7 @@ class Fitter {
     result.stepped =
         step > 0.0 && std::sqrt(result.variance) <= 1.5 * expected_noise(scenario_.sensor);
     result.length = correlation_length(fit.residuals);
-    result.t = boost::math::quantile(
-        boost::math::students_t(std::max(1.0, bins / result.length - p)), 0.975);
+    result.t = numeric::student_t_quantile(std::max(1.0, bins / result.length - p), 0.975);
     result.covariance = (result.stepped ? 1.0 : result.length) * result.variance * fit.inverse +
                         display_covariance(fit, whitening_, step, scenario_.sensor.noise_sd);
     return result;

@@ -2,12 +2,12 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
-#include <boost/math/distributions/chi_squared.hpp>
 #include <cmath>
 #include <numbers>
 
 #include "learn/least_squares.hpp"
 #include "models/sensor.hpp"
+#include "numeric/sampling_laws.hpp"
 
 namespace blendrisk::learn {
 namespace {
@@ -111,13 +111,12 @@ double next_total(double known, double variance, const GaugeQuestion& question,
 template <class Use>
 void over_variances(const LeastSquares& fit, const Use& use) {
   constexpr int k_points = 48;
-  const boost::math::chi_squared law(fit.dof);
-  const double low = std::log(fit.squares / boost::math::quantile(complement(law, 1e-5)));
-  const double high = std::log(fit.squares / boost::math::quantile(law, 1e-5));
+  const double low = std::log(fit.squares / numeric::chi_squared_upper_quantile(fit.dof, 1e-5));
+  const double high = std::log(fit.squares / numeric::chi_squared_quantile(fit.dof, 1e-5));
   for (int i = 0; i <= k_points; ++i) {
     const double variance = std::exp(low + (high - low) * i / k_points);
     const double ratio = fit.squares / variance;
-    use(variance, boost::math::pdf(law, ratio) * ratio);
+    use(variance, numeric::chi_squared_density(fit.dof, ratio) * ratio);
   }
 }
 

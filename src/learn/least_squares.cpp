@@ -2,10 +2,10 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
-#include <boost/math/distributions/fisher_f.hpp>
-#include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 #include <numeric>
+
+#include "numeric/sampling_laws.hpp"
 
 namespace blendrisk::learn {
 namespace {
@@ -58,8 +58,7 @@ LeastSquares least_squares(const MatrixXd& design, const VectorXd& values) {
 double chance_of_gain(double gain, double variance, double dof) {
   if (!(dof > 0.0) || !(gain > 0.0)) return 1.0;
   if (!(variance > 0.0) || !std::isfinite(gain)) return 0.0;
-  return boost::math::cdf(
-      boost::math::complement(boost::math::fisher_f(1.0, dof), gain / variance));
+  return numeric::fisher_f_tail(1.0, dof, gain / variance);
 }
 
 double chance_of_no_effect(const LeastSquares& without, const LeastSquares& with) {
@@ -81,8 +80,7 @@ std::vector<std::size_t> outlying_rows(const MatrixXd& design, const VectorXd& v
     if (fit.dof < 4.0) break;
     const auto [row, distance] = farthest(rows, fit);
     const double chance = k_chance / (2.0 * static_cast<double>(left.size()));
-    const double limit = boost::math::quantile(
-        boost::math::complement(boost::math::students_t(fit.dof - 1.0), chance));
+    const double limit = numeric::student_t_upper_quantile(fit.dof - 1.0, chance);
     taken.push_back(static_cast<std::size_t>(left[static_cast<std::size_t>(row)]));
     left.erase(left.begin() + row);
     if (distance > limit) outlying = taken.size();

@@ -2,13 +2,13 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
-#include <boost/math/distributions/chi_squared.hpp>
-#include <boost/math/distributions/fisher_f.hpp>
-#include <boost/math/distributions/normal.hpp>
 #include <cmath>
 #include <limits>
 #include <numbers>
 #include <numeric>
+
+#include "numeric/sampling_laws.hpp"
+#include "numeric/vector_math.hpp"
 
 namespace blendrisk::learn {
 namespace {
@@ -35,9 +35,8 @@ struct Delivery {
 double most_apart(double tester_variance, std::size_t pairs) {
   constexpr double k_false_alarm = 0.01;
   if (!(tester_variance > 0.0) || pairs == 0) return std::numeric_limits<double>::infinity();
-  const boost::math::normal law;
   const double tail = 0.5 * k_false_alarm / static_cast<double>(pairs);
-  return boost::math::quantile(complement(law, tail)) * std::sqrt(2.0 * tester_variance);
+  return -numeric::normal_quantile(tail) * std::sqrt(2.0 * tester_variance);
 }
 
 /// Parts deliveries between tests of different days that the tester does not explain.
@@ -114,14 +113,14 @@ NestedValues seasoned(const NestedValues& values, const std::vector<Delivery>& d
   // a delivery it is a function of F, which holds at any number.
   const double f =
       std::expm1(std::max(ratio, 0.0) / static_cast<double>(values.groups.size())) * dof / 2.0;
-  const boost::math::fisher_f law(2.0, dof);
-  season.chance = boost::math::cdf(boost::math::complement(law, f));
+  season.chance = numeric::fisher_f_tail(2.0, dof, f);
   const NestedFit fit = fit_nested(with, estimated(with, residual));
   season.amplitude = fit.effects.tail(2).norm();
   const Eigen::Matrix2d covariance = fit.covariance.bottomRightCorner(2, 2);
   const double widest =
       Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d>(covariance).eigenvalues().maxCoeff();
-  season.could_hide = season.amplitude + std::sqrt(2.0 * boost::math::quantile(law, 0.95) * widest);
+  season.could_hide =
+      season.amplitude + std::sqrt(2.0 * numeric::fisher_f_quantile(2.0, dof, 0.95) * widest);
   season.told = season.chance < k_season_chance;
   return season.told ? with : values;
 }
@@ -131,9 +130,8 @@ std::optional<double> residual_of(const NestedValues& values, const TesterError&
                                   TesterScatter& scatter) {
   const bool repeated = values.within_dof() > 0.0;
   if (tester.variance > 0.0) {
-    const bool more =
-        repeated && values.within_squares / tester.variance >
-                        boost::math::quantile(boost::math::chi_squared(values.within_dof()), 0.99);
+    const bool more = repeated && values.within_squares / tester.variance >
+                                      numeric::chi_squared_quantile(values.within_dof(), 0.99);
     scatter = more ? TesterScatter::more_in_log : TesterScatter::known;
     return more ? std::nullopt : std::optional(tester.variance);
   }

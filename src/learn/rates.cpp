@@ -1,13 +1,13 @@
 #include "learn/rates.hpp"
 
 #include <algorithm>
-#include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 #include <numeric>
 #include <vector>
 
 #include "learn/correlation.hpp"
 #include "learn/line_model.hpp"
+#include "numeric/sampling_laws.hpp"
 
 namespace blendrisk::learn {
 namespace {
@@ -126,9 +126,8 @@ std::optional<Fitted> idle_of(const ChangeoverLog& log) {
   for (double& rate : rates) rate -= mean;
   const double independent =
       std::max(2.0, static_cast<double>(rates.size()) / correlation_length(rates));
-  const boost::math::students_t law(independent - 1.0);
   return fitted("engine.idle", mean, sd / std::sqrt(independent),
-                boost::math::quantile(law, 0.975));
+                numeric::student_t_quantile(independent - 1.0, 0.975));
 }
 
 }  // namespace blendrisk::learn

@@ -2,25 +2,21 @@
 
 #include <algorithm>
 #include <array>
-#include <boost/math/distributions/students_t.hpp>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <limits>
 #include <vector>
 
 #include "distributions/families.hpp"
+#include "numeric/sampling_laws.hpp"
 #include "numeric/solve.hpp"
 
 namespace blendrisk::learn {
 
 namespace {
 
-/// Without long doubles, which would tell no more digits that count here.
-using students_t = boost::math::students_t_distribution<
-    double, boost::math::policies::policy<boost::math::policies::promote_double<false>>>;
-
 double quantile(double dof, double share) {
-  return boost::math::quantile(students_t(dof), 0.5 + 0.5 * share);
+  return numeric::student_t_quantile(dof, 0.5 + 0.5 * share);
 }
 
 /// Where f has its root in [low, high], to so many bits.
@@ -46,10 +42,10 @@ double width(std::span<const Part> parts, double center, double share) {
   if (!(most > least * (1.0 + 1e-9))) return most;
   const auto short_of = [&](double x) {
     double held = 0.0;
-    const students_t law(parts.front().dof);
+    const double dof = parts.front().dof;
     for (const Part& part : parts) {
-      held += part.weight * (boost::math::cdf(law, (center + x - part.center) / part.scale) -
-                             boost::math::cdf(law, (center - x - part.center) / part.scale));
+      held += part.weight * (numeric::student_t_cdf(dof, (center + x - part.center) / part.scale) -
+                             numeric::student_t_cdf(dof, (center - x - part.center) / part.scale));
     }
     return held / all - share;
   };
@@ -122,7 +118,7 @@ StudentLaw widened(const StudentLaw& law, double variance) {
 }
 
 double probability_below(const StudentLaw& law, double x) {
-  return boost::math::cdf(students_t(law.dof), (x - law.center) / law.scale);
+  return numeric::student_t_cdf(law.dof, (x - law.center) / law.scale);
 }
 
 double half_width(const StudentLaw& law, double share) {

@@ -2,10 +2,11 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
-#include <boost/math/distributions/fisher_f.hpp>
 #include <boost/math/tools/minima.hpp>
 #include <cmath>
 #include <numbers>
+
+#include "numeric/sampling_laws.hpp"
 
 namespace blendrisk::learn {
 namespace {
@@ -74,8 +75,7 @@ NestedValues nested(const std::vector<std::vector<double>>& groups) {
 }
 
 double OneWay::chance_alike() const {
-  return boost::math::cdf(
-      boost::math::complement(boost::math::fisher_f(between_dof, within_dof), f()));
+  return numeric::fisher_f_tail(between_dof, within_dof, f());
 }
 
 OneWay one_way(const NestedValues& values) {

@@ -1,7 +1,6 @@
 #include "line/sensor_posterior.hpp"
 
 #include <algorithm>
-#include <boost/math/distributions/chi_squared.hpp>
 #include <cmath>
 
 #include "estimate/interval.hpp"
@@ -10,6 +9,7 @@
 #include "line/block_means.hpp"
 #include "line/carry_over.hpp"
 #include "line/posterior_model.hpp"
+#include "numeric/sampling_laws.hpp"
 #include "tank/known.hpp"
 
 namespace blendrisk::line {
@@ -116,9 +116,8 @@ double Follow::goodness_of_fit() const {
   const Eigen::ArrayXXd centre = smc_->centre().transpose();
   least = std::min(least, model.discrepancies(centre).front());
   const std::size_t data = taken_.size() + inputs_.told().size();
-  const boost::math::chi_squared law(static_cast<double>(std::max<std::size_t>(data, 1)));
   if (!std::isfinite(least)) return 0.0;
-  return boost::math::cdf(boost::math::complement(law, least));
+  return numeric::chi_squared_tail(static_cast<double>(std::max<std::size_t>(data, 1)), least);
 }
 
 double Follow::effective(const std::vector<Case>& all) {

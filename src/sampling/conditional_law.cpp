@@ -1,6 +1,6 @@
 #include "sampling/conditional_law.hpp"
 
-#include <Eigen/Cholesky>
+#include <Eigen/Core>
 #include <algorithm>
 #include <boost/math/quadrature/gauss_kronrod.hpp>
 #include <cmath>
@@ -8,6 +8,7 @@
 
 #include "models/infinity.hpp"
 #include "models/target_clones.hpp"
+#include "numeric/cholesky.hpp"
 #include "numeric/vector_math.hpp"
 
 namespace blendrisk::sampling {
@@ -77,7 +78,7 @@ ScoreRow score_row(const CaseInputs& inputs, std::span<const std::size_t> before
     }
   }
   // Positive definite: the reader has seen to it, and parts of such a matrix are.
-  const Eigen::MatrixXd factor = scores.llt().matrixL();
+  const Eigen::MatrixXd factor = numeric::cholesky(scores).root;
   const auto known_count = static_cast<Eigen::Index>(known);
   Eigen::VectorXd known_scores(known_count);
   for (std::size_t i = 0; i < known; ++i) {

@@ -1,10 +1,11 @@
 #include "scenario/correlation.hpp"
 
-#include <Eigen/Cholesky>
+#include <Eigen/Core>
 #include <algorithm>
 #include <cmath>
 #include <numbers>
 
+#include "numeric/cholesky.hpp"
 #include "scenario/keys.hpp"
 #include "text/error.hpp"
 #include "text/quoting.hpp"
@@ -20,10 +21,9 @@ bool has_factor(const std::vector<std::string>& names,
   constexpr double k_least_pivot = 1e-9;
   const std::vector<double> scores = score_matrix(names, correlations);
   const auto n = static_cast<Eigen::Index>(names.size());
-  const Eigen::LLT<Eigen::MatrixXd> factor(Eigen::Map<const Eigen::MatrixXd>(scores.data(), n, n));
-  if (factor.info() != Eigen::Success) return false;
-  const Eigen::VectorXd diagonal = factor.matrixLLT().diagonal();
-  return diagonal.array().square().minCoeff() > k_least_pivot;
+  const auto [root, definite] =
+      numeric::cholesky(Eigen::Map<const Eigen::MatrixXd>(scores.data(), n, n));
+  return definite && root.diagonal().array().square().minCoeff() > k_least_pivot;
 }
 
 }  // namespace

@@ -98,8 +98,11 @@ CHANGES = {
         "src/estimate/interval.cpp", "squares / (n - 1.0) / n", "squares / n / n",
         "Interval*:Coverage*"),
     "the exact interval one hit off": (
-        "src/estimate/interval.cpp", "ibeta_inv(k, all - k + 1.0, 0.025", 
-        "ibeta_inv(k + 1.0, all - k, 0.025", "Interval*"),
+        "src/estimate/interval.cpp", "beta_quantile(k, all - k + 1.0, 0.025",
+        "beta_quantile(k + 1.0, all - k, 0.025", "Interval*"),
+    "an upper quantile of Student's t from below": (
+        "src/numeric/sampling_laws.cpp", "quantile(complement(StudentT(dof), tail))",
+        "quantile(StudentT(dof), tail)", "SamplingLaws*"),
     "a tail of the conditioned content swapped": (
         "src/tank/linear_blend.cpp", "const bool lower_tail = below != reflected_;",
         "const bool lower_tail = below == reflected_;", "Chance*:Agreement*"),

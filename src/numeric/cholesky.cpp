@@ -1,0 +1,12 @@
+#include "numeric/cholesky.hpp"
+
+#include <Eigen/Cholesky>
+
+namespace blendrisk::numeric {
+
+Cholesky cholesky(const Eigen::MatrixXd& matrix) {
+  const Eigen::LLT<Eigen::MatrixXd> factor(matrix);
+  return {factor.matrixL(), factor.info() == Eigen::Success};
+}
+
+}  // namespace blendrisk::numeric
