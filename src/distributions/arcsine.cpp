@@ -16,10 +16,10 @@ class Arcsine final : public Continuous {
  public:
   Arcsine(double low, double high) : low_(low), high_(high), width_(high - low) {}
   double lower(double x) const override {
-    return k_two_over_pi * std::atan2(from_low(x), from_high(x));
+    return k_two_over_pi * std::atan2(root_from_low(x), root_from_high(x));
   }
   double upper(double x) const override {
-    return k_two_over_pi * std::atan2(from_high(x), from_low(x));
+    return k_two_over_pi * std::atan2(root_from_high(x), root_from_low(x));
   }
   double lower_quantile(double p) const override {
     const double x = p <= 0.5 ? low_ + width_ * distance(p) : high_ - width_ * distance(1.0 - p);
@@ -40,8 +40,12 @@ class Arcsine final : public Continuous {
 
  private:
   /// Sine and cosine of the angle: the roots of the shares of the width on either side.
-  double from_low(double x) const { return std::sqrt(std::clamp((x - low_) / width_, 0.0, 1.0)); }
-  double from_high(double x) const { return std::sqrt(std::clamp((high_ - x) / width_, 0.0, 1.0)); }
+  double root_from_low(double x) const {
+    return std::sqrt(std::clamp((x - low_) / width_, 0.0, 1.0));
+  }
+  double root_from_high(double x) const {
+    return std::sqrt(std::clamp((high_ - x) / width_, 0.0, 1.0));
+  }
   /// The share of the width between a bound and the quantile p from it.
   static double distance(double p) {
     const double sine = std::sin(0.5 * std::numbers::pi * p);

@@ -290,42 +290,48 @@ namespace {
 
 /// What is to be told of scores, and of what lies beside the table.
 template <class OfScores, class OfLaw>
-struct Finishing {
-  OfScores scores;
-  OfLaw law;
-  void operator()(std::size_t from, std::span<const double> z) const { scores(from, z); }
-  void operator()(std::size_t i, double x) const { law(i, x); }
+class Finishing {
+ public:
+  Finishing(OfScores of_scores, OfLaw of_law) : of_scores_(of_scores), of_law_(of_law) {}
+  void operator()(std::size_t from, std::span<const double> z) const { of_scores_(from, z); }
+  void operator()(std::size_t i, double x) const { of_law_(i, x); }
+
+ private:
+  OfScores of_scores_;
+  OfLaw of_law_;
 };
 
 }  // namespace
 
 void ScoreTable::shares(bool above, std::span<const double> x, std::span<double> share) const {
   look_back(above, x,
-            Finishing{[&](std::size_t from, std::span<const double> z) {
-                        numeric::normal_cdf(z, share.subspan(from, z.size()));
-                      },
-                      [&](std::size_t i, double one) {
-                        share[i] = above ? law_.upper(one) : law_.lower(one);
-                      }});
+            Finishing(
+                [&](std::size_t from, std::span<const double> z) {
+                  numeric::normal_cdf(z, share.subspan(from, z.size()));
+                },
+                [&](std::size_t i, double one) {
+                  share[i] = above ? law_.upper(one) : law_.lower(one);
+                }));
 }
 
 void ScoreTable::scores(bool above, std::span<const double> x, std::span<double> z) const {
   look_back(above, x,
-            Finishing{[&](std::size_t from, std::span<const double> found) {
-                        std::copy(found.begin(), found.end(),
-                                  z.begin() + static_cast<std::ptrdiff_t>(from));
-                      },
-                      [&](std::size_t i, double one) {
-                        const double low = law_.lower(one);
-                        const double high = law_.upper(one);
-                        const double nearer = std::max(std::min(low, high), 1e-300);
-                        const double score = numeric::normal_quantile(nearer);
-                        const double of_low = !(low > 0.0)    ? -k_infinity
-                                              : !(high > 0.0) ? k_infinity
-                                              : low <= high   ? score
-                                                              : -score;
-                        z[i] = above ? -of_low : of_low;
-                      }});
+            Finishing(
+                [&](std::size_t from, std::span<const double> found) {
+                  std::copy(found.begin(), found.end(),
+                            z.begin() + static_cast<std::ptrdiff_t>(from));
+                },
+                [&](std::size_t i, double one) {
+                  const double low = law_.lower(one);
+                  const double high = law_.upper(one);
+                  const double nearer = std::max(std::min(low, high), 1e-300);
+                  const double score = numeric::normal_quantile(nearer);
+                  const double of_low = !(low > 0.0)    ? -k_infinity
+                                        : !(high > 0.0) ? k_infinity
+                                        : low <= high   ? score
+                                                        : -score;
+                  z[i] = above ? -of_low : of_low;
+                }));
 }
 
 }  // namespace blendrisk::distributions
