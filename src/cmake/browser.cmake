@@ -20,8 +20,8 @@ file(GLOB sources CONFIGURE_DEPENDS
 list(FILTER sources EXCLUDE REGEX "/(brier|calibration|point_law|test_forecast|verify|verify_figures|verify_csv|learn|shop_[a-z_]*|policy[a-z_]*|year|given_persistent)\\.cpp$")
 # What computes little is made small: the module travels in every page.
 set(small_sources ${sources})
-list(FILTER small_sources INCLUDE REGEX "/src/(text|units|distributions|scenario|answer|render|ask|browser)/")
-list(FILTER sources EXCLUDE REGEX "/src/(text|units|distributions|scenario|answer|render|ask|browser)/")
+list(FILTER small_sources INCLUDE REGEX "/src/(text|units|scenario|answer|render|ask|browser)/")
+list(FILTER sources EXCLUDE REGEX "/src/(text|units|scenario|answer|render|ask|browser)/")
 set(BLENDRISK_NO_CLONES ON)
 add_library(blendrisk_module_small OBJECT ${small_sources})
 add_executable(blendrisk_module ${sources} $<TARGET_OBJECTS:blendrisk_module_small>)
@@ -50,7 +50,7 @@ foreach(part IN ITEMS blendrisk_module_small blendrisk_module)
     -Wno-shadow -Wno-shorten-64-to-32 -Wno-unused-command-line-argument)
 endforeach()
 target_link_options(blendrisk_module PRIVATE
-  -Oz -msimd128 -fwasm-exceptions --no-entry -sSTANDALONE_WASM -sALLOW_MEMORY_GROWTH -sINITIAL_MEMORY=16MB -sMAXIMUM_MEMORY=64MB
+  -O2 -msimd128 -fwasm-exceptions --no-entry -sSTANDALONE_WASM -sALLOW_MEMORY_GROWTH -sINITIAL_MEMORY=16MB -sMAXIMUM_MEMORY=64MB
   -sEXPORTED_FUNCTIONS=_blendrisk_room,_blendrisk_answer)
 set_target_properties(blendrisk_module PROPERTIES
   OUTPUT_NAME blendrisk SUFFIX .wasm RUNTIME_OUTPUT_DIRECTORY ${PROJECT_BINARY_DIR})
