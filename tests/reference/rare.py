@@ -4,7 +4,7 @@
 usage: rare.py PROGRAM [--scenarios N] [--first K] [--of M] [--below P] [--points MILLIONS]
 
 Of the M invented scenarios of tests/bench/laws.py from the K-th on, the first N whose chance of landing outside the
-limits is told below P (1e-6 unless told) and not as a bound. Importance sampling without a search for where it fails:
+limits is told below P (1e-6 unless told), not below 1e-20, where points so spread are too few, and not as a bound. Importance sampling without a search for where it fails:
 every normal score of a case is drawn, with even odds, from its own law or from one wider by a factor that the case
 shares, of several; each case weighs by the density of all (balance heuristic; E. Veach and L. Guibas, SIGGRAPH 1995,
 from memory). The model is reference.land, written from docs/method.md. The two agree within 4 standard errors of their
@@ -37,6 +37,7 @@ SPEC.loader.exec_module(bench)
 
 warnings.filterwarnings("ignore", category=RuntimeWarning)  # of a beta law's last quantiles, which hardly any case asks
 BLOCK = 1 << 18
+LEAST = 1e-20
 ERRORS = 4
 WIDER = np.array([1.5, 2.0, 2.5, 3.0])
 FURTHEST = 24.0  # of the table of quantiles
@@ -123,7 +124,7 @@ def main():
             path = bench.scenario(number, folder)
             answer, _ = bench.ask(options.program, "chance", path, "--json")
             outside = (answer or {}).get("outside", {})
-            if not outside or outside.get("bound_by") or not 0 < outside["chance"] < options.below:
+            if not outside or outside.get("bound_by") or not LEAST < outside["chance"] < options.below:
                 continue
             with open(path) as file:
                 scenario = Scenario(file.read(), folder)
