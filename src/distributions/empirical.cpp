@@ -3,6 +3,7 @@
 #include <bit>
 #include <cmath>
 #include <cstdint>
+#include <functional>
 
 #include "distributions/families.hpp"
 #include "distributions/form.hpp"
@@ -14,29 +15,28 @@ namespace blendrisk::distributions {
 
 namespace {
 
-// How many of the sorted numbers lie below x, or at most at x, by halves without a branch: in which
-// half x lies is as good as chance. The numbers end with infinities, so that there are
-// 2 first_half of them.
-BLENDRISK_CLONES void below_loop(const double* sorted, std::int32_t first_half, const double* x,
-                                 std::int32_t* count, std::size_t n) {
+// How many of the sorted numbers lie before x, by halves without a branch: in which half x lies is
+// as good as chance. The numbers end with infinities, so that there are 2 first_half of them.
+template <class Before>
+BLENDRISK_LANE void count_loop(const double* sorted, std::int32_t first_half, const double* x,
+                               std::int32_t* count, std::size_t n, Before before) {
   for (std::size_t i = 0; i < n; ++i) count[i] = 0;
   for (std::int32_t half = first_half; half > 0; half /= 2) {
     for (std::size_t i = 0; i < n; ++i) {
       const std::int32_t next = count[i] + half;
-      count[i] = sorted[next - 1] < x[i] ? next : count[i];
+      count[i] = before(sorted[next - 1], x[i]) ? next : count[i];
     }
   }
 }
 
+BLENDRISK_CLONES void below_loop(const double* sorted, std::int32_t first_half, const double* x,
+                                 std::int32_t* count, std::size_t n) {
+  count_loop(sorted, first_half, x, count, n, std::less<double>());
+}
+
 BLENDRISK_CLONES void at_most_loop(const double* sorted, std::int32_t first_half, const double* x,
                                    std::int32_t* count, std::size_t n) {
-  for (std::size_t i = 0; i < n; ++i) count[i] = 0;
-  for (std::int32_t half = first_half; half > 0; half /= 2) {
-    for (std::size_t i = 0; i < n; ++i) {
-      const std::int32_t next = count[i] + half;
-      count[i] = sorted[next - 1] <= x[i] ? next : count[i];
-    }
-  }
+  count_loop(sorted, first_half, x, count, n, std::less_equal<double>());
 }
 
 BLENDRISK_CLONES void share_loop(double values, const std::int32_t* count, double* share,

@@ -32,10 +32,6 @@ double passed_when_shown(const LineCase& one, models::LaggedShare& lagged, doubl
   return numeric::root(excess, {0.0, ends->high, at_first, ends->at_high}, close, 60).middle();
 }
 
-}  // namespace
-
-namespace {
-
 /// follow(drawn, i, one, old, settled) for every case of `cases` points named by `round`, the one
 /// in row i of what was drawn: its line, the contents of that before the fill and of its tank in
 /// the end.
@@ -102,10 +98,6 @@ std::vector<std::vector<double>> pictured(const Line& line, const std::vector<do
   });
   return contents;
 }
-
-}  // namespace
-
-namespace {
 
 std::vector<std::array<double, 3>> bands_of(std::vector<std::vector<double>> contents) {
   std::vector<std::array<double, 3>> band;

@@ -26,7 +26,8 @@ except ImportError as error:
     print(f"skipped: {error}; on Debian: apt-get install python3-numpy python3-scipy")
     sys.exit(77)
 
-from copula import held
+from compare import is_out
+from copula import Copula, held
 from reference import land
 from scenario import Scenario
 
@@ -62,11 +63,11 @@ class Scores:
         self.scenario = scenario
         self.laws = {key: law for key, law in scenario.laws().items() if not key.startswith(ELSEWHERE)}
         self.keys = [key for key, law in self.laws.items() if law.kind != "exact"]
+        joint = Copula(scenario)
+        there = [i for i, key in enumerate(joint.keys) if key in self.keys]
+        at = [self.keys.index(joint.keys[i]) for i in there]
         matrix = np.eye(len(self.keys))
-        for (a, b), rho in scenario.correlation.items():
-            if a in self.keys and b in self.keys:
-                i, j = self.keys.index(a), self.keys.index(b)
-                matrix[i, j] = matrix[j, i] = 2 * np.sin(np.pi * rho / 6)
+        matrix[np.ix_(at, at)] = joint.matrix[np.ix_(there, there)]
         self.root = np.linalg.cholesky(matrix)
         self.at = np.linspace(-FURTHEST, FURTHEST, 1 << 17)
         self.tables = {key: quantile(self.laws[key], self.at) for key in self.keys if not self.has_steps(key)}
@@ -83,14 +84,7 @@ class Scores:
         cases = {key: self.value(key, z) for key, z in zip(self.keys, joint)}
         size = scores.shape[1]
         cases.update({key: np.full(size, law.numbers[0]) for key, law in self.laws.items() if law.kind == "exact"})
-        content = land(self.scenario, cases)["content"]
-        low, high = self.scenario["limits.minimum"], self.scenario["limits.maximum"]
-        out = np.zeros(size, bool)
-        if low is not None:
-            out |= content < low
-        if high is not None:
-            out |= content > high
-        return out
+        return is_out(self.scenario, land(self.scenario, cases)["content"])
 
 
 def spread(scenario, points, seed):

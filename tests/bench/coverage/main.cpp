@@ -7,6 +7,7 @@
 #include <iostream>
 #include <nlohmann/json.hpp>
 #include <sstream>
+#include <stdexcept>
 #include <thread>
 #include <vector>
 
@@ -34,6 +35,7 @@ struct Seen {
 
 std::string text_of(const std::filesystem::path& path) {
   const std::ifstream file(path);
+  if (!file) throw std::runtime_error("cannot be read: " + path.string());
   std::stringstream text;
   text << file.rdbuf();
   return text.str();
