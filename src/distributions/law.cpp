@@ -22,9 +22,7 @@ void nearer_loop(const double* share, const double* rest, double* nearer, std::s
 void signed_loop(const double* share, const double* rest, const double* score, double* z,
                  std::size_t n) {
   for (std::size_t i = 0; i < n; ++i) {
-    const double one = share[i] <= rest[i] ? score[i] : -score[i];
-    const double high = rest[i] > 0.0 ? one : k_infinity;
-    z[i] = share[i] > 0.0 ? high : -k_infinity;
+    z[i] = score_of(share[i], rest[i], score[i]);
   }
 }
 

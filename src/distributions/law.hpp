@@ -6,6 +6,7 @@
 #include <span>
 
 #include "distributions/distribution.hpp"
+#include "models/infinity.hpp"
 
 /// What families are made of.
 namespace blendrisk::distributions {
@@ -59,6 +60,14 @@ class Continuous : public Law {
 template <class Family, class... Parameters>
 Distribution make(Parameters... parameters) {
   return Distribution(std::make_shared<Family>(std::move(parameters)...));
+}
+
+/// The normal score of a share from that of the smaller of it and of the rest, which keeps the
+/// digits of either tail; infinite where the share is 0 or all.
+inline double score_of(double share, double rest, double of_smaller) {
+  const double one = share <= rest ? of_smaller : -of_smaller;
+  const double high = rest > 0.0 ? one : k_infinity;
+  return share > 0.0 ? high : -k_infinity;
 }
 
 /// Calls each(from, count) for pieces of n cases that fit the buffers of a vectorised loop.

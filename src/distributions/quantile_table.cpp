@@ -325,11 +325,7 @@ void ScoreTable::scores(bool above, std::span<const double> x, std::span<double>
                   const double low = law_.lower(one);
                   const double high = law_.upper(one);
                   const double nearer = std::max(std::min(low, high), 1e-300);
-                  const double score = numeric::normal_quantile(nearer);
-                  const double of_low = !(low > 0.0)    ? -k_infinity
-                                        : !(high > 0.0) ? k_infinity
-                                        : low <= high   ? score
-                                                        : -score;
+                  const double of_low = score_of(low, high, numeric::normal_quantile(nearer));
                   z[i] = above ? -of_low : of_low;
                 }));
 }
