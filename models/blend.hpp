@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "models/target_clones.hpp"
+#include "numeric/target_clones.hpp"
 
 /// Volume balance of a fuel change, one case at a time. Volumes in litres, contents as fractions.
 /// Every function takes doubles or Eigen arrays of cases (one element a case): the same source.

@@ -2,7 +2,7 @@
 
 #include <cstdint>
 #include "models/blend.hpp"
-#include "models/target_clones.hpp"
+#include "numeric/target_clones.hpp"
 
 namespace blendrisk::models {
 namespace {

@@ -1,7 +1,7 @@
 #include "models/chain_loops.hpp"
 
-#include "models/target_clones.hpp"
 #include "numeric/simd_math.hpp"
+#include "numeric/target_clones.hpp"
 
 namespace blendrisk::models::loops {
 namespace {

@@ -5,7 +5,7 @@
 #include <cstddef>
 #include <numbers>
 
-#include "models/target_clones.hpp"
+#include "numeric/target_clones.hpp"
 
 /// Chebyshev interpolation of a smooth function on a short piece.
 namespace blendrisk::models {

@@ -8,7 +8,7 @@
 #include <numbers>
 
 #include "models/chebyshev.hpp"
-#include "models/target_clones.hpp"
+#include "numeric/target_clones.hpp"
 
 namespace blendrisk::models {
 namespace {

@@ -8,7 +8,7 @@
 #include "distributions/families.hpp"
 #include "distributions/form.hpp"
 #include "distributions/law.hpp"
-#include "models/target_clones.hpp"
+#include "numeric/target_clones.hpp"
 #include "numeric/vector_math.hpp"
 
 namespace blendrisk::distributions {

@@ -7,7 +7,7 @@
 
 #include "distributions/law.hpp"
 #include "models/chebyshev.hpp"
-#include "models/target_clones.hpp"
+#include "numeric/target_clones.hpp"
 #include "numeric/vector_math.hpp"
 
 namespace blendrisk::distributions {

@@ -6,7 +6,7 @@
 #include <numeric>
 
 #include "estimate/weights.hpp"
-#include "models/target_clones.hpp"
+#include "numeric/target_clones.hpp"
 #include "numeric/vector_math.hpp"
 #include "sampling/sobol.hpp"
 

@@ -1,7 +1,7 @@
 #include "line/readings.hpp"
 #include "models/sensor.hpp"
-#include "models/target_clones.hpp"
 #include "numeric/simd_math.hpp"
+#include "numeric/target_clones.hpp"
 
 #include <algorithm>
 #include <cmath>

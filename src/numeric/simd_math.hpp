@@ -3,7 +3,7 @@
 #include <bit>
 #include <cstdint>
 
-#include "models/target_clones.hpp"
+#include "numeric/target_clones.hpp"
 
 /// Elementary functions of one number, written without branches or calls so that a loop over them
 /// vectorises. Accuracy is a few units in the last place on the ranges given; tests compare them

@@ -5,7 +5,7 @@
 #include <set>
 #include <utility>
 
-#include "models/target_clones.hpp"
+#include "numeric/target_clones.hpp"
 #include "sampling/conditional_law.hpp"
 #include "scenario/correlation.hpp"
 #include "scenario/told.hpp"

@@ -7,8 +7,8 @@
 #include <numbers>
 
 #include "models/infinity.hpp"
-#include "models/target_clones.hpp"
 #include "numeric/cholesky.hpp"
+#include "numeric/target_clones.hpp"
 #include "numeric/vector_math.hpp"
 
 namespace blendrisk::sampling {

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/target_clones.hpp"
 #include "numeric/simd_math.hpp"
+#include "numeric/target_clones.hpp"
 #include "numeric/vector_math.hpp"
 
 namespace blendrisk::sampling {

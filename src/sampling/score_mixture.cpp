@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/target_clones.hpp"
+#include "numeric/target_clones.hpp"
 #include "numeric/vector_math.hpp"
 
 namespace blendrisk::sampling {

@@ -4,7 +4,7 @@
 #include <array>
 #include <bit>
 
-#include "models/target_clones.hpp"
+#include "numeric/target_clones.hpp"
 #include "sampling/random_streams.hpp"
 #include "sampling/sobol_start.hpp"
 

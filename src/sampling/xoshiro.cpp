@@ -3,7 +3,7 @@
 #include <bit>
 #include <cassert>
 
-#include "models/target_clones.hpp"
+#include "numeric/target_clones.hpp"
 #include "sampling/random_streams.hpp"
 
 namespace blendrisk::sampling {

@@ -8,7 +8,7 @@
 #include "estimate/limit.hpp"
 #include "estimate/parallel.hpp"
 #include "models/infinity.hpp"
-#include "models/target_clones.hpp"
+#include "numeric/target_clones.hpp"
 #include "sampling/joint_sampler.hpp"
 #include "scenario/told.hpp"
 #include "tank/known.hpp"

@@ -4,7 +4,7 @@
 #include <array>
 
 #include "models/infinity.hpp"
-#include "models/target_clones.hpp"
+#include "numeric/target_clones.hpp"
 #include "sampling/joint_sampler.hpp"
 #include "tank/first_reading.hpp"
 
