@@ -1,5 +1,7 @@
 #include "ask/rail_pictures.hpp"
 
+#include "line/line_bands.hpp"
+
 namespace blendrisk::ask {
 namespace {
 

@@ -8,6 +8,7 @@
 #include "decide/switching.hpp"
 #include "decide/variants.hpp"
 #include "estimate/measured.hpp"
+#include "line/shown_moments.hpp"
 #include "numeric/solve.hpp"
 #include "numeric/vector_math.hpp"
 #include "tank/landed_distribution.hpp"

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <array>
 #include <vector>
 
 #include "line/fuel_line.hpp"
@@ -46,25 +45,5 @@ ArrivalCases follow_cases(const Line& line, const estimate::Limit& limit, std::u
 /// @param options, round  as they were followed
 void add_looks(const Line& line, const estimate::Options& options, std::uint64_t round,
                const std::vector<double>& looks_l, ArrivalCases& cases);
-
-/// Burned volume and time at which the sensor's display first shows `reading` or beyond, over the
-/// cases in which it ever does.
-struct ShownMoments {
-  std::vector<double> burn_l;
-  std::vector<double> time_s;  ///< only where the scenario has rates
-};
-
-/// @param reading  as it is before the display rounds it, awaited from its side
-ShownMoments moments_shown(const Line& line, const estimate::Limit& reading, std::uint64_t cases,
-                           const estimate::Options& options);
-
-/// Content at the injectors once so much was burned: 5 %, median and 95 % over the cases.
-std::vector<std::array<double, 3>> rail_band(const Line& line, const std::vector<double>& burn_l,
-                                             const estimate::Options& options);
-
-/// What the sensor shows once so much was burned, its lag, bias and noise in it, before the display
-/// rounds it: 5 %, median and 95 % over the cases of rail_band.
-std::vector<std::array<double, 3>> shown_band(const Line& line, const std::vector<double>& burn_l,
-                                              const estimate::Options& options);
 
 }  // namespace blendrisk::line
