@@ -117,14 +117,6 @@ StudentLaw widened(const StudentLaw& law, double variance) {
   return {law.center, law.scale * std::sqrt(ratio), std::min(law.dof * ratio * ratio, k_most_dof)};
 }
 
-double probability_below(const StudentLaw& law, double x) {
-  return numeric::student_t_cdf(law.dof, (x - law.center) / law.scale);
-}
-
-double half_width(const StudentLaw& law, double share) {
-  return law.scale * quantile(law.dof, share);
-}
-
 std::array<double, 2> middle_95(const StudentLaw& law) {
   const auto cut =
       distributions::truncated(distributions::student(law.center, law.scale, law.dof), 0.0, 1.0);

@@ -38,12 +38,6 @@ StudentLaw matched(std::span<const Part> parts);
 /// F. E. Satterthwaite (JCGM 100:2008, G.4.1, from memory).
 StudentLaw widened(const StudentLaw& law, double variance);
 
-/// P(t(dof) ≤ (x − center)/scale).
-double probability_below(const StudentLaw& law, double x);
-
-/// Half the width of the middle `share` of the law.
-double half_width(const StudentLaw& law, double share);
-
 /// The middle 95 % of a law, cut to [0, 1] and renormalised there.
 std::array<double, 2> middle_95(const StudentLaw& law);
 

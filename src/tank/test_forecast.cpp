@@ -149,8 +149,7 @@ class TestCases {
   }
 
   double shown(double content) const {
-    const double step = tester_.step;
-    return std::clamp(step > 0.0 ? step * std::round(content / step) : content, 0.0, 1.0);
+    return std::clamp(models::displayed(content, tester_.step), 0.0, 1.0);
   }
 
   const scenario::Tester& tester_;

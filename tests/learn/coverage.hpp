@@ -9,9 +9,15 @@
 #include <vector>
 
 #include "learn/student_law.hpp"
+#include "numeric/sampling_laws.hpp"
 
 /// How often printed laws hold the truth that comes next.
 namespace blendrisk::testing {
+
+/// Half the width of the middle `share` of a law.
+inline double half_width(const learn::StudentLaw& law, double share) {
+  return law.scale * numeric::student_t_quantile(law.dof, 0.5 + 0.5 * share);
+}
 
 /// What is claimed of a kind of log.
 enum class Claim {
@@ -22,7 +28,7 @@ enum class Claim {
 class Coverage {
  public:
   void add(const learn::StudentLaw& law, double truth) {
-    add(learn::probability_below(law, truth));
+    add(numeric::student_t_cdf(law.dof, (truth - law.center) / law.scale));
   }
   /// @param below  the law's probability below the truth
   void add(double below) {

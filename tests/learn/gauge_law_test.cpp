@@ -19,6 +19,7 @@ namespace {
 
 using testing::Claim;
 using testing::Coverage;
+using testing::half_width;
 
 constexpr double k_capacity = 55.0;
 

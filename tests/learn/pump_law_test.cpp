@@ -15,6 +15,7 @@ namespace {
 
 using testing::Claim;
 using testing::Coverage;
+using testing::half_width;
 
 /// A kind of log. Standard deviations in points.
 struct Kind {
