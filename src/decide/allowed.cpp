@@ -55,26 +55,28 @@ AmountSearch::AmountSearch(const scenario::Scenario& scenario, const estimate::O
   tank::require_fuel(question_.inputs());
 }
 
-std::optional<estimate::Estimate> AmountSearch::outside(double amount_l) {
+template <class Ask>
+auto AmountSearch::asked(double amount_l, const Ask& ask) -> std::optional<decltype(ask())> {
   put_amount(question_.numbers(), amount_l);
   try {
-    const auto result = tank::estimate_outside(question_.inputs(), options_);
-    effort_.evaluations += result.effort.evaluations;
-    return result.estimate;
+    const auto found = ask();
+    effort_.evaluations += found.effort.evaluations;
+    return found;
   } catch (const estimate::ImpossibleScenario&) {
     return {};
   }
 }
 
+std::optional<estimate::Estimate> AmountSearch::outside(double amount_l) {
+  const auto found =
+      asked(amount_l, [&] { return tank::estimate_outside(question_.inputs(), options_); });
+  return found ? std::optional(found->estimate) : std::nullopt;
+}
+
 bool AmountSearch::within(double amount_l) {
-  put_amount(question_.numbers(), amount_l);
-  try {
-    const auto found = tank::outside_within_risk(question_.inputs(), options_);
-    effort_.evaluations += found.effort.evaluations;
-    return found.value;
-  } catch (const estimate::ImpossibleScenario&) {
-    return false;
-  }
+  const auto found =
+      asked(amount_l, [&] { return tank::outside_within_risk(question_.inputs(), options_); });
+  return found && found->value;
 }
 
 /// The amount nearest to `from` that is within the risk, on steps towards `to`: steps that double

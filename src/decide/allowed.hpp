@@ -44,6 +44,9 @@ class AmountSearch {
   const estimate::Effort& effort() const { return effort_; }
 
  private:
+  /// What ask() finds of an amount; none where the amount may leave the tank empty.
+  template <class Ask>
+  auto asked(double amount_l, const Ask& ask) -> std::optional<decltype(ask())>;
   bool within(double amount_l);
   std::optional<double> nearest(double from, double to);
   double widened(double end, double most);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <vector>
 
 #include "estimate/measured.hpp"
 #include "tank/chance.hpp"
@@ -43,57 +44,61 @@ double unseen_in(std::uint64_t cases) {
   return 7.0 / static_cast<double>(cases);
 }
 
-/// Whether a chance, as told, is within a risk: by a few points of the own law where they tell, by
-/// more under importance sampling, and else in full.
-/// @param own    (how)   the chance as if nothing lay beyond measured values
-/// @param lift   (told)  to what they bear
+/// A first look at a chance: how, and what its points may miss without a trace.
+struct Look {
+  estimate::Options how;
+  double unseen = 0.0;
+};
+
+/// By a few points of the own law, and by more under importance sampling.
+std::vector<Look> looks_at_points(const estimate::Options& options) {
+  Look own{options, unseen_in(k_rough_cases)};
+  own.how.importance_sampling = false;
+  own.how.cases = k_rough_cases;
+  Look fitted{options};
+  fitted.how.importance_sampling = true;
+  fitted.how.cases = 4 * k_rough_cases;
+  return {own, fitted};
+}
+
+/// The same where cases are counted; none where it is said how many.
+std::vector<Look> looks_at_counts(const estimate::Options& options) {
+  std::vector<Look> looks;
+  for (const std::uint64_t cases : k_rough_counts) {
+    if (options.cases) break;
+    looks.push_back({options, unseen_in(cases)});
+    looks.back().how.cases = cases;
+  }
+  return looks;
+}
+
+/// Whether a chance is within a risk: by the first look that tells, and else in full.
+/// @param rough    (how)   the chance as if nothing lay beyond measured values
+/// @param lift     (rough)  to what they bear
 /// @param in_full  ()    the chance as it is told
-template <class Own, class Lift, class InFull>
-estimate::Found<bool> is_within(const CaseInputs& inputs, double risk,
-                                const estimate::Options& options, const Own& own, const Lift& lift,
-                                const InFull& in_full) {
-  const auto is_met = [risk](double chance) { return chance <= risk * k_rounding; };
+template <class Chance, class Lift, class InFull>
+estimate::Found<bool> is_within(double risk, const std::vector<Look>& looks, const Chance& rough,
+                                const Lift& lift, const InFull& in_full) {
   estimate::Found<bool> within;
-  estimate::Options how = options;
-  for (const bool importance_sampling : {false, true}) {
-    how.importance_sampling = importance_sampling;
-    how.cases = importance_sampling ? 4 * k_rough_cases : k_rough_cases;
-    auto rough = own(how);
-    const estimate::Estimate& chance = estimate_of(rough);
-    const auto [beyond, below] =
-        rough_of(chance, risk, importance_sampling ? 0.0 : unseen_in(k_rough_cases));
-    if (below && estimate::most_added(estimate::measured_inputs(inputs)) > risk) lift(rough);
-    within.effort.evaluations += rough.effort.evaluations;
-    within.value = !beyond && is_met(chance.chance);
+  const auto take = [&](const estimate::Estimate& chance, const estimate::Effort& effort) {
+    within.effort += effort;
+    within.value = chance.chance <= risk * k_rounding;
+  };
+  for (const Look& look : looks) {
+    auto found = rough(look.how);
+    const auto [beyond, below] = rough_of(estimate_of(found), risk, look.unseen);
+    if (below) lift(found);
+    take(estimate_of(found), found.effort);
     if (beyond || below) return within;
   }
   const estimate::Result told = in_full();
-  within.effort.evaluations += told.effort.evaluations;
-  within.value = is_met(told.estimate.chance);
+  take(told.estimate, told.effort);
   return within;
 }
 
-/// The same where cases are counted.
-/// @param count  (how)
-template <class Count>
-estimate::Found<bool> is_counted_within(double risk, const estimate::Options& options,
-                                        const Count& count) {
-  estimate::Found<bool> within;
-  const auto take = [&](const estimate::Options& how) {
-    const estimate::Result told = count(how);
-    within.effort += told.effort;
-    within.value = told.estimate.chance <= risk * k_rounding;
-    return told.estimate;
-  };
-  for (const std::uint64_t cases : k_rough_counts) {
-    if (options.cases) break;
-    estimate::Options how = options;
-    how.cases = cases;
-    const auto [beyond, below] = rough_of(take(how), risk, unseen_in(cases));
-    if (beyond || below) return within;
-  }
-  take(options);
-  return within;
+/// Whether measured values may bear more than the risk.
+bool may_bear(const CaseInputs& inputs, double risk) {
+  return estimate::most_added(estimate::measured_inputs(inputs)) > risk;
 }
 
 }  // namespace
@@ -106,20 +111,28 @@ estimate::Found<bool> outside_within_risk(const CaseInputs& inputs,
   const auto told = [&](const estimate::Options& how) {
     return estimate_outside(inputs, how, k_most_counted, &fitted);
   };
-  if (methods_of_outside(inputs, options).crude) return is_counted_within(risk, options, told);
   const auto in_full = [&] { return told(options); };
+  if (methods_of_outside(inputs, options).crude) {
+    const auto no_lift = [](const estimate::Result&) {};
+    return is_within(risk, looks_at_counts(options), told, no_lift, in_full);
+  }
   const auto own = [&](const estimate::Options& how) {
     return unlifted_outside(inputs, how, &fitted);
   };
-  const auto lift = [&](estimate::ChanceResult& all) { lift_outside(inputs, options, all); };
-  return is_within(inputs, risk, options, own, lift, in_full);
+  const auto lift = [&](estimate::ChanceResult& all) {
+    if (may_bear(inputs, risk)) lift_outside(inputs, options, all);
+  };
+  return is_within(risk, looks_at_points(options), own, lift, in_full);
 }
 
 bool dry_within_risk(const CaseInputs& inputs, const estimate::Options& options) {
+  const double risk = inputs.scenario().limits.dry_risk;
   const auto own = [&](const estimate::Options& how) { return unlifted_dry(inputs, how); };
-  const auto lift = [&](estimate::Result& told) { lift_dry(inputs, options, told); };
+  const auto lift = [&](estimate::Result& told) {
+    if (may_bear(inputs, risk)) lift_dry(inputs, options, told);
+  };
   const auto in_full = [&] { return estimate::Result{estimate_run_dry(inputs, options), {}}; };
-  return is_within(inputs, inputs.scenario().limits.dry_risk, options, own, lift, in_full).value;
+  return is_within(risk, looks_at_points(options), own, lift, in_full).value;
 }
 
 }  // namespace blendrisk::tank

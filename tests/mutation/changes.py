@@ -144,8 +144,8 @@ CHANGES = {
         "src/decide/allowed.cpp", "const Span shown{rounded_up(span.low, step_l),",
         "const Span shown{rounded_down(span.low, step_l),", "Fill.AmountsAreRounded*"),
     "amounts taken from the search alone": (
-        "src/decide/allowed.cpp", "return found.value;",
-        "return true;", "Table*"),
+        "src/decide/allowed.cpp", "return found && found->value;",
+        "return found.has_value();", "Table*"),
     "the window without the dry risk": (
         "src/decide/heel.cpp", "result.window = {std::max(found->lowest, *result.lowest_indicated_l), found->highest};",
         "result.window = {found->lowest, found->highest};", "Heel*"),
