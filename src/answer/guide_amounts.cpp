@@ -31,10 +31,9 @@ Value unit(const Asked& asked) {
 Value amount_in(const decide::GuideTable& table, std::size_t at) {
   const Cell& cell = table.cells[at];
   if (!cell.litres) return say("none");
-  const std::size_t columns = table.contents.size();
   const std::string source = "table/" + std::to_string(at) + "/" +
-                             exact_text(table.readings_l[at / columns]) + "/" +
-                             exact_text(table.contents[at % columns]) + "/";
+                             exact_text(table.reading_of(at)) + "/" +
+                             exact_text(table.content_of(at)) + "/";
   const auto amount = [&](double litres, const char* member) {
     return dispenser(litres).without_unit().from(source + member);
   };

@@ -83,9 +83,7 @@ Description described(const Asked& asked, const ShopTableView& view) {
   grid.grid.lines.push_back({{}});
   for (const std::string& pump : view.pumps) grid.grid.lines[0].push_back(text(pump));
   for (std::size_t i = 0; i < view.cells.size(); ++i) {
-    if (i % view.pumps.size() == 0) {
-      grid.grid.lines.push_back({text(view.cars[i / view.pumps.size()])});
-    }
+    if (view.begins_row(i)) grid.grid.lines.push_back({text(view.car_of(i))});
     grid.grid.lines.back().push_back(reasons.shown(i));
   }
   all.sections.push_back(std::move(grid));
@@ -104,7 +102,7 @@ Json members(const Asked& asked, const ShopTableView& view) {
   Json rows = Json::array();
   for (std::size_t i = 0; i < view.cells.size(); ++i) {
     evaluations += view.cells[i].effort.evaluations;
-    if (i % view.pumps.size() == 0) rows.push_back(Json::array());
+    if (view.begins_row(i)) rows.push_back(Json::array());
     const std::string why = reason_of(view, i);
     Json cell = cell_members(view.cells[i], show);
     if (!why.empty()) {
@@ -143,17 +141,14 @@ Figure shop_figure(const std::string& title, const ShopTableView& view, UnitSyst
   figure.matrix_columns = view.pumps;
   std::string alt;
   for (std::size_t i = 0; i < view.cells.size(); ++i) {
-    const std::size_t car = i / view.pumps.size();
-    const std::size_t pump = i % view.pumps.size();
-    if (pump == 0) figure.matrix.push_back({view.cars[car], {}});
+    if (view.begins_row(i)) figure.matrix.push_back({view.car_of(i), {}});
     const double share = high > low ? (size_of(view.cells[i]) - low) / (high - low) : 0.0;
     const int shade = reason_of(view, i).empty()
                           ? std::min(k_shades - 1, static_cast<int>(k_shades * share))
                           : k_no_shade;
     const std::string said = shown(reasons.shown(i), units);
     figure.matrix.back().cells.push_back({shade, said});
-    const Value one =
-        say("shop.alt.cell", text(view.cars[car]), text(view.pumps[pump]), text(said));
+    const Value one = say("shop.alt.cell", text(view.car_of(i)), text(view.pump_of(i)), text(said));
     alt = alt.empty() ? shown(one) : shown(say("list.clause", text(alt), one));
   }
   const std::string darker = show == Show::amount ? "shop.darker.amount"

@@ -21,7 +21,11 @@ struct ShopTableView {
   std::vector<std::string> refused;  ///< one a cell: why it cannot be answered, empty where it is
   std::size_t from = 0;
 
-  std::size_t all_cells() const { return cars.size() * pumps.size(); }
+  /// A car a row, a pump a column.
+  decide::GridShape shape() const { return {cars.size(), pumps.size()}; }
+  const std::string& car_of(std::size_t cell) const { return cars[shape().row_of(cell)]; }
+  const std::string& pump_of(std::size_t cell) const { return pumps[shape().column_of(cell)]; }
+  bool begins_row(std::size_t cell) const { return shape().column_of(cell) == 0; }
 };
 
 /// Why a cell has no number; empty where it has one.

@@ -30,7 +30,7 @@ Grid grid(const TableView& view, std::size_t which) {
   Grid grid;
   grid.lines.push_back({{}});
   for (const std::string& value : view.columns.values) grid.lines[0].push_back(given(value));
-  std::size_t at = which * view.cells_each();
+  std::size_t at = which * view.shape().cells();
   for (const std::string& value : view.rows.values) {
     grid.lines.push_back({given(value)});
     for (std::size_t c = 0; c < view.columns.values.size(); ++c) {
@@ -45,6 +45,12 @@ Json axis_members(const scenario::Axis& axis) {
 }
 
 }  // namespace
+
+TablePlace TableView::place_of(std::size_t cell) const {
+  const decide::GridShape each = shape();
+  const std::size_t in_grid = cell % each.cells();
+  return {cell / each.cells(), each.row_of(in_grid), each.column_of(in_grid)};
+}
 
 std::string show_name(Show show) {
   return show == Show::amount ? "safe_amount_l"
@@ -124,11 +130,11 @@ std::vector<Description> described(const Asked& asked, const TableView& view) {
 Json members(const Asked& asked, const TableView& view) {
   std::uint64_t evaluations = 0;
   for (const Cell& cell : view.cells) evaluations += cell.effort.evaluations;
-  const std::size_t columns = view.columns.values.size();
   Json all = Json::array();
   for (std::size_t i = 0; i < view.cells.size(); ++i) {
-    if (i % view.cells_each() == 0) all.push_back(Json::array());
-    if (i % columns == 0) all.back().push_back(Json::array());
+    const TablePlace place = view.place_of(i);
+    if (place.row == 0 && place.column == 0) all.push_back(Json::array());
+    if (place.column == 0) all.back().push_back(Json::array());
     all.back().back().push_back(cell_members(view.cells[i], view.request.show));
   }
   Members object = opening("table", asked, methods_text_of(view.cells));

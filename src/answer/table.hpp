@@ -11,6 +11,11 @@
 /// What `table` answers.
 namespace blendrisk::answer {
 
+/// Where a cell stands: in the grid of a scenario.
+struct TablePlace {
+  std::size_t file = 0, row = 0, column = 0;
+};
+
 /// A table over two axes and one or more scenarios.
 struct TableView {
   std::vector<std::string> files;             ///< as given
@@ -20,7 +25,10 @@ struct TableView {
   /// Scenario by scenario, row by row; or a contiguous share of them.
   std::vector<decide::Cell> cells;
 
-  std::size_t cells_each() const { return rows.values.size() * columns.values.size(); }
+  /// The grid of each scenario.
+  decide::GridShape shape() const { return {rows.values.size(), columns.values.size()}; }
+  std::size_t all_cells() const { return files.size() * shape().cells(); }
+  TablePlace place_of(std::size_t cell) const;
 };
 
 /// One grid a scenario, what a cell means, and with the last how it was computed.

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <chrono>
+#include <functional>
 
 #include "answer/answers.hpp"
 #include "answer/reasons.hpp"
@@ -56,6 +57,14 @@ auto swept(const Call& call, const char* points, const std::string& before,
   return result;
 }
 
+/// @param things  "cells"   @throws Error where there are more
+inline void require_at_most(const Call& call, std::size_t most, const char* things,
+                            std::size_t count) {
+  if (count <= most) return;
+  throw Error(std::string(call.command.name) + ": there are more than " + std::to_string(most) +
+              " " + things + "; fewer are accepted");
+}
+
 /// The answer as it was asked for: for people, or as JSON.
 template <class Result>
 std::string told(const Arguments& arguments, const scenario::Scenario& scenario,
@@ -73,34 +82,38 @@ inline int judged(const Arguments& arguments, bool met) {
   return arguments.require && !met ? k_risk_not_met : k_answered;
 }
 
-/// Whether a result that says so meets the accepted risk.
-inline constexpr auto k_met = [](const auto& result) { return result.met; };
+/// Writes to --output, where it is given: figure() where that names a picture, else data().
+template <class Draw, class Data>
+void write_figure_or_data(const Arguments& arguments, const Draw& figure, const Data& data) {
+  if (const auto format = picture_format(arguments.output)) {
+    write_picture(arguments.output, figure(), *format);
+  } else if (!arguments.output.empty()) {
+    write_output(arguments.output, data());
+  }
+}
+
 /// Of a command without --require.
 inline constexpr auto k_always_met = [](const auto&) { return true; };
 /// Of a command whose --output is no picture.
-inline constexpr auto k_no_figure = [](const scenario::Scenario&, const auto&) {
+inline constexpr auto k_no_figure = [](const Call&, const scenario::Scenario&, const auto&) {
   return answer::Figure{};
 };
-
 /// Of a command whose --output is no data.
 inline constexpr auto k_no_data = [](const auto&) { return std::string(); };
 
-/// Tells the result that solve(scenario) gives of the scenario of a call, and draws
-/// figure(scenario, result) where a picture is wanted, or writes data(result).
-/// @param met  says of the result whether it meets the accepted risk
-template <class Solve, class Met = decltype(k_always_met), class Draw = decltype(k_no_figure),
-          class Data = decltype(k_no_data)>
-Answer answered(const Arguments& arguments, const Solve& solve, const Met& met = k_always_met,
-                const Draw& figure = k_no_figure, const Data& data = k_no_data) {
+/// The command that tells what solve(call, scenario) gives for the scenario of its call, and draws
+/// figure(call, scenario, result) where a picture is wanted, or writes data(result).
+/// @param met  of the result: true, or there, where it meets the accepted risk
+template <auto solve, auto met = k_always_met, auto figure = k_no_figure, auto data = k_no_data>
+Answer answered(const Call& call) {
+  const Arguments& arguments = call.arguments;
   const Stopwatch watch;
   const scenario::Scenario scenario = read_scenario(arguments);
-  const auto result = computed({arguments.scenario_path}, [&] { return solve(scenario); });
-  if (const auto format = picture_format(arguments.output)) {
-    write_picture(arguments.output, figure(scenario, result), *format);
-  } else if (!arguments.output.empty()) {
-    write_output(arguments.output, data(result));
-  }
-  return {told(arguments, scenario, result, watch.seconds()), judged(arguments, met(result))};
+  const auto result = computed({arguments.scenario_path}, [&] { return solve(call, scenario); });
+  write_figure_or_data(
+      arguments, [&] { return figure(call, scenario, result); }, [&] { return data(result); });
+  return {told(arguments, scenario, result, watch.seconds()),
+          judged(arguments, static_cast<bool>(std::invoke(met, result)))};
 }
 
 }  // namespace blendrisk::cli

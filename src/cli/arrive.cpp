@@ -7,19 +7,14 @@
 namespace blendrisk::cli {
 namespace {
 
-Answer answer_arrive(const Call& call) {
-  const Arguments& arguments = call.arguments;
-  return answered(
-      arguments,
-      [&](const scenario::Scenario& scenario) {
-        return decide::solve_arrive(scenario, arguments.options,
-                                    answer::burn_step(arguments.units));
-      },
-      k_met,
-      [&](const scenario::Scenario& scenario, const decide::ArriveResult& result) {
-        return ask::waiting_picture(scenario, result, arguments.options, arguments.units);
-      },
-      [](const decide::ArriveResult& result) { return render::waiting_csv(result); });
+decide::ArriveResult arrival(const Call& call, const scenario::Scenario& scenario) {
+  return decide::solve_arrive(scenario, call.arguments.options,
+                              answer::burn_step(call.arguments.units));
+}
+
+answer::Figure arrival_figure(const Call& call, const scenario::Scenario& scenario,
+                              const decide::ArriveResult& result) {
+  return ask::waiting_picture(scenario, result, call.arguments.options, call.arguments.units);
 }
 
 }  // namespace
@@ -36,7 +31,7 @@ never. Uses [line], [engine] and [sensor] beside the rest of the scenario. --out
 with what the sensor will show, or writes it as data (.csv).
 )",
     .options = "json seed threads precision cases method units output require",
-    .answer = answer_arrive,
+    .answer = answered<arrival, &decide::ArriveResult::met, arrival_figure, render::waiting_csv>,
     .output = ".csv .svg .png .pdf"};
 
 }  // namespace blendrisk::cli

@@ -8,27 +8,25 @@
 namespace blendrisk::cli {
 namespace {
 
-Answer answer_chance(const Call& call) {
+estimate::ChanceResult landing(const Call& call, const scenario::Scenario& scenario) {
   const estimate::Options& options = call.arguments.options;
-  return answered(
-      call.arguments,
-      [&](const scenario::Scenario& scenario) {
-        ProgressLine line(call.err);
-        estimate::ChanceResult result = tank::with_between_fills(scenario, options, [&] {
-          return tank::estimate_chance(
-              scenario, options,
-              [&](std::uint64_t done, std::uint64_t expected) { line.show(done, expected); });
-        });
-        if (call.arguments.lines) result.carried = line::carried_over(scenario, options);
-        return result;
-      },
-      k_met,
-      [&](const scenario::Scenario& scenario, const estimate::ChanceResult& result) {
-        const sampling::CaseInputs inputs(scenario);
-        const auto [low, high] = answer::landed_range(scenario, result.landed);
-        return answer::landed_figure(scenario, result,
-                                     tank::landed_profile(inputs, options.seed, low, high, 240));
-      });
+  ProgressLine line(call.err);
+  estimate::ChanceResult result = tank::with_between_fills(scenario, options, [&] {
+    return tank::estimate_chance(
+        scenario, options,
+        [&](std::uint64_t done, std::uint64_t expected) { line.show(done, expected); });
+  });
+  if (call.arguments.lines) result.carried = line::carried_over(scenario, options);
+  return result;
+}
+
+answer::Figure landing_figure(const Call& call, const scenario::Scenario& scenario,
+                              const estimate::ChanceResult& result) {
+  const std::uint64_t seed = call.arguments.options.seed;
+  const sampling::CaseInputs inputs(scenario);
+  const auto [low, high] = answer::landed_range(scenario, result.landed);
+  return answer::landed_figure(scenario, result,
+                               tank::landed_profile(inputs, seed, low, high, 240));
 }
 
 }  // namespace
@@ -49,7 +47,7 @@ Any scenario key can be given as an option and wins over the file; one that excl
     --fuel.content "normal(74 %, 3 %)"
 )help",
     .options = "json seed threads precision cases method units output lines require",
-    .answer = answer_chance,
+    .answer = answered<landing, &estimate::ChanceResult::met, landing_figure>,
     .output = ".svg .png .pdf"};
 
 }  // namespace blendrisk::cli

@@ -58,7 +58,8 @@ line::Moment moment_after(const std::string& text) {
               " is not accepted; what was burned or a time, such as 0.4 L or 10 min");
 }
 
-answer::CurveView curve_view(const Arguments& arguments) {
+answer::CurveView curve_view(const Call& call) {
+  const Arguments& arguments = call.arguments;
   answer::CurveView view;
   if (arguments.along.empty()) {
     throw Error("curve: --along is needed, as in --along heel.indicated=2:20:0.5L");
@@ -74,9 +75,7 @@ answer::CurveView curve_view(const Arguments& arguments) {
                   " values; fewer curves are accepted");
     }
   }
-  if (view.along.values.size() * view.curves() > k_most_points) {
-    throw Error("curve: there are more than 100000 points; fewer are accepted");
-  }
+  require_at_most(call, k_most_points, "points", view.along.values.size() * view.curves());
   view.request.show = arguments.show == "amount"    ? Show::amount
                       : arguments.show == "landed"  ? Show::landed
                       : arguments.show == "arrival" ? Show::arrival
@@ -122,8 +121,7 @@ void add_crossings(const Arguments& arguments, const ScenarioFile& file, answer:
 Answer answer_curve(const Call& call) {
   const Arguments& arguments = call.arguments;
   const Stopwatch watch;
-  answer::CurveView view = curve_view(arguments);
-  const auto format = picture_format(arguments.output);
+  answer::CurveView view = curve_view(call);
   const ScenarioFile file(arguments.scenario_path);
   view.scenario = file.read(arguments.overrides);
   view.values = values_of(view.along, view.scenario.tank.capacity_l);
@@ -149,13 +147,13 @@ Answer answer_curve(const Call& call) {
                          progress);
   });
   if (view.has_one_risk()) add_crossings(arguments, file, view);
-  if (format) {
-    const answer::Figure figure = text::at(
-        {"curve: nothing to draw"}, [&] { return answer::curve_figure(view, arguments.units); });
-    write_picture(arguments.output, figure, *format);
-  } else if (!arguments.output.empty()) {
-    write_output(arguments.output, render::curve_csv(view));
-  }
+  write_figure_or_data(
+      arguments,
+      [&] {
+        return text::at({"curve: nothing to draw"},
+                        [&] { return answer::curve_figure(view, arguments.units); });
+      },
+      [&] { return render::curve_csv(view); });
   if (!arguments.output.empty() && !arguments.json) {
     return {render::written_text(arguments.output, answer::summary(view, arguments.units),
                                  arguments.units)};

@@ -5,16 +5,15 @@
 namespace blendrisk::cli {
 namespace {
 
-Answer answer_drivers(const Call& call) {
-  const Arguments& arguments = call.arguments;
-  return answered(
-      arguments,
-      [&](const scenario::Scenario& scenario) {
-        return decide::find_drivers(scenario, arguments.options,
-                                    answer::dispenser_step(arguments.units),
-                                    answer::gauge_step(arguments.units));
-      },
-      k_always_met, answer::drivers_figure);
+decide::Drivers drivers(const Call& call, const scenario::Scenario& scenario) {
+  const answer::UnitSystem units = call.arguments.units;
+  return decide::find_drivers(scenario, call.arguments.options, answer::dispenser_step(units),
+                              answer::gauge_step(units));
+}
+
+answer::Figure figure_of_drivers(const Call& /*call*/, const scenario::Scenario& scenario,
+                                 const decide::Drivers& result) {
+  return answer::drivers_figure(scenario, result);
 }
 
 }  // namespace
@@ -29,7 +28,7 @@ the margin that saves; and the share of the landed content's variance that comes
 in all (first-order and total Sobol' indices).
 )",
     .options = "json seed threads precision cases method units output",
-    .answer = answer_drivers,
+    .answer = answered<drivers, k_always_met, figure_of_drivers>,
     .output = ".svg .png .pdf"};
 
 }  // namespace blendrisk::cli

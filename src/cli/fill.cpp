@@ -5,18 +5,13 @@
 namespace blendrisk::cli {
 namespace {
 
-Answer answer_fill(const Call& call) {
-  const Arguments& arguments = call.arguments;
-  return answered(
-      arguments,
-      [&](const scenario::Scenario& scenario) {
-        return tank::with_between_fills(scenario, arguments.options, [&] {
-          return decide::solve_fill(scenario, arguments.options,
-                                    answer::dispenser_step(arguments.units),
-                                    answer::gauge_step(arguments.units));
-        });
-      },
-      [](const auto& result) { return result.safe_amount_l.has_value(); });
+decide::FillResult safe_fill(const Call& call, const scenario::Scenario& scenario) {
+  const estimate::Options& options = call.arguments.options;
+  const answer::UnitSystem units = call.arguments.units;
+  return tank::with_between_fills(scenario, options, [&] {
+    return decide::solve_fill(scenario, options, answer::dispenser_step(units),
+                              answer::gauge_step(units));
+  });
 }
 
 }  // namespace
@@ -31,6 +26,6 @@ largest amount where the other limit binds; and where no amount will do, what wo
 fills also what the tank holds after each before the last, and which calibration that suits.
 )",
     .options = "json seed threads precision units require",
-    .answer = answer_fill};
+    .answer = answered<safe_fill, &decide::FillResult::safe_amount_l>};
 
 }  // namespace blendrisk::cli

@@ -4,14 +4,9 @@
 namespace blendrisk::cli {
 namespace {
 
-Answer answer_heel(const Call& call) {
-  const Arguments& arguments = call.arguments;
-  return answered(
-      arguments,
-      [&](const scenario::Scenario& scenario) {
-        return decide::solve_heel(scenario, arguments.options, answer::gauge_step(arguments.units));
-      },
-      [](const auto& result) { return result.window.has_value(); });
+decide::HeelResult heel_window(const Call& call, const scenario::Scenario& scenario) {
+  return decide::solve_heel(scenario, call.arguments.options,
+                            answer::gauge_step(call.arguments.units));
 }
 
 }  // namespace
@@ -26,6 +21,6 @@ lowest that keeps the chance of running dry within limits.dry-risk; the window b
 there is none and what would do.
 )",
     .options = "json seed threads precision units require",
-    .answer = answer_heel};
+    .answer = answered<heel_window, &decide::HeelResult::window>};
 
 }  // namespace blendrisk::cli

@@ -7,10 +7,6 @@
 namespace blendrisk::cli {
 namespace {
 
-std::string read_log(const std::string& path) {
-  return log_text(path, "a CSV file", "a shorter log is");
-}
-
 Answer answer_learn(const Call& call) {
   const Arguments& arguments = call.arguments;
   const Stopwatch watch;
@@ -27,7 +23,7 @@ Answer answer_learn(const Call& call) {
   }
   const std::string& path = arguments.changeover;
   const scenario::Scenario scenario = read_scenario(arguments);
-  const auto log = learn::read_changeover_log(path, read_log(path), arguments.started);
+  const auto log = learn::read_changeover_log(path, csv_log_text(path), arguments.started);
   try {
     const learn::ChangeoverFit fit = learn::fit_changeover(log, scenario);
     return {arguments.json ? answer::closed(answer::members(fit, path, watch.seconds()))

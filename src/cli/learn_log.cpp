@@ -87,8 +87,7 @@ Answer answer_learn_log(const Call& call) {
   const Arguments& arguments = call.arguments;
   const Stopwatch watch;
   const std::string& path = arguments.log;
-  const std::string text = log_text(path, "a CSV file", "a shorter log is");
-  const learn::ShopLog log = learn::read_shop_log(path, text, {arguments.where, arguments.group});
+  const learn::ShopLog log = read_log(path, arguments);
   std::optional<scenario::Scenario> car;
   if (!arguments.scenario_path.empty()) car = read_scenario(arguments);
   require_some(log, !car);

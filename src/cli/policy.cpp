@@ -56,8 +56,8 @@ std::vector<decide::PolicyPlace> places_of(const ShopGrid& grid, const Arguments
   std::vector<decide::PolicyPlace> places;
   for (std::size_t i = 0; i < changes.size(); ++i) {
     if (changes[i] == 0.0) continue;
-    const std::size_t car = i / grid.pumps().size();
-    const std::size_t pump = i % grid.pumps().size();
+    const std::size_t car = grid.shape().row_of(i);
+    const std::size_t pump = grid.shape().column_of(i);
     places.push_back({car, pump, grid.scenario_of(car, pump, arguments.overrides), changes[i]});
     const auto first = std::ranges::find(places, car, &decide::PolicyPlace::car);
     require_one_car(grid, *first, places.back());
@@ -112,9 +112,7 @@ Answer answer_policy(const Call& call) {
   const Arguments& arguments = call.arguments;
   const Stopwatch watch;
   const ShopGrid grid(arguments);
-  if (grid.cells() > k_most_places) {
-    throw Error("policy: there are more than 10000 cars with pumps; fewer are accepted");
-  }
+  require_at_most(call, k_most_places, "cars with pumps", grid.shape().cells());
   const std::vector<decide::PolicyPlace> places = places_of(grid, arguments);
   answer::PolicyView view = view_of(grid, places);
   view.request = {answer::dispenser_step(arguments.units), arguments.year_risk,
@@ -122,11 +120,9 @@ Answer answer_policy(const Call& call) {
   view.result = solved(call, grid, places, view.request);
   const bool kept = !arguments.year_risk || view.result.within;
   const int status = judged(arguments, kept && view.wall().unserved_places == 0);
-  if (const auto format = picture_format(arguments.output)) {
-    write_picture(arguments.output, answer::policy_figure(view), *format);
-  } else if (!arguments.output.empty()) {
-    write_output(arguments.output, render::policy_csv(view));
-  }
+  write_figure_or_data(
+      arguments, [&] { return answer::policy_figure(view); },
+      [&] { return render::policy_csv(view); });
   return {told(arguments, places.front().scenario, view, watch.seconds()), status};
 }
 

@@ -85,6 +85,10 @@ std::string log_text(const std::string& path, const std::string& accepted,
   throw text::Error("is larger than 256 MB", shorter + " accepted", {path});
 }
 
+std::string csv_log_text(const std::string& path) {
+  return log_text(path, "a CSV file", "a shorter log is");
+}
+
 ProgressLine::ProgressLine(std::ostream& err)
     : err_(err), wanted_(&err == &std::cerr && isatty(STDERR_FILENO) == 1) {}
 

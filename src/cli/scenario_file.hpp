@@ -65,6 +65,9 @@ std::vector<scenario::Override> placed(std::vector<scenario::Override> overrides
 std::string log_text(const std::string& path, const std::string& accepted,
                      const std::string& shorter);
 
+/// That of a CSV file.
+std::string csv_log_text(const std::string& path);
+
 /// Shows a bar of the share done on one line, and takes the line away in the end. Silent for the
 /// first second and where standard error is no terminal.
 class ProgressLine {

@@ -106,11 +106,12 @@ std::vector<scenario::Entry> ShopGrid::entries_of(std::size_t car, std::size_t p
 
 std::vector<std::optional<double>> ShopGrid::checked(
     const std::vector<scenario::Override>& overrides) const {
-  std::vector<std::optional<double>> risks(cells());
-  std::vector<std::optional<Error>> errors(cells());
-  for (std::size_t i = 0; i < cells(); ++i) {
+  const decide::GridShape grid = shape();
+  std::vector<std::optional<double>> risks(grid.cells());
+  std::vector<std::optional<Error>> errors(grid.cells());
+  for (std::size_t i = 0; i < grid.cells(); ++i) {
     try {
-      risks[i] = scenario_of(i / pumps_.size(), i % pumps_.size(), overrides).limits.accepted_risk;
+      risks[i] = scenario_of(grid.row_of(i), grid.column_of(i), overrides).limits.accepted_risk;
     } catch (const Error& error) {
       errors[i] = error;
     }
@@ -121,7 +122,7 @@ std::vector<std::optional<double>> ShopGrid::checked(
     if (bad == count) throw *errors[from];
   };
   for (std::size_t car = 0; car < cars_.size(); ++car) {
-    require_any(car * pumps_.size(), 1, pumps_.size());
+    require_any(grid.cell_at(car, 0), 1, pumps_.size());
   }
   for (std::size_t pump = 0; pump < pumps_.size(); ++pump) {
     require_any(pump, pumps_.size(), cars_.size());

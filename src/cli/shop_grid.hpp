@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "cli/options.hpp"
+#include "decide/cells.hpp"
 #include "scenario/read.hpp"
 
 /// Every car of a shop with every pump: the files of --cars and --pumps.
@@ -27,7 +28,8 @@ class ShopGrid {
 
   const std::vector<ShopFile>& cars() const { return cars_; }
   const std::vector<ShopFile>& pumps() const { return pumps_; }
-  std::size_t cells() const { return cars_.size() * pumps_.size(); }
+  /// A car a row, a pump a column.
+  decide::GridShape shape() const { return {cars_.size(), pumps_.size()}; }
 
   /// "cars/van.ini with pumps/north.ini", as what is wrong with both together is told of.
   std::string name_of(std::size_t car, std::size_t pump) const;

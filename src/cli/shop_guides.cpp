@@ -119,9 +119,8 @@ class ShopGuides {
 Answer answer_shop_guides(const Call& call) {
   const Arguments& arguments = call.arguments;
   const ShopGrid grid(arguments);
-  if (grid.cells() > k_most_guides) {
-    throw Error("guide: there are more than 10000 cars with pumps; fewer are accepted");
-  }
+  const decide::GridShape shape = grid.shape();
+  require_at_most(call, k_most_guides, "cars with pumps", shape.cells());
   grid.checked(arguments.overrides);
   // A signal that would end the program ends the work, so that the directory goes with it.
   const InterruptGuard guard({SIGINT, SIGTERM, SIGHUP});
@@ -129,9 +128,9 @@ Answer answer_shop_guides(const Call& call) {
   ShopGuides guides(grid, arguments, directory);
   {
     ProgressLine line(call.err);
-    for (std::size_t i = 0; i < grid.cells(); ++i) {
-      line.show(i, grid.cells(), "guides");
-      guides.make(i / grid.pumps().size(), i % grid.pumps().size());
+    for (std::size_t i = 0; i < shape.cells(); ++i) {
+      line.show(i, shape.cells(), "guides");
+      guides.make(shape.row_of(i), shape.column_of(i));
       InterruptGuard::check();
     }
   }

@@ -68,6 +68,10 @@ void add_columns(const learn::LogRow& row, RowKeys& keys) {
 
 }  // namespace
 
+learn::ShopLog read_log(const std::string& path, const Arguments& arguments) {
+  return learn::read_shop_log(path, csv_log_text(path), {arguments.where, arguments.group});
+}
+
 LoggedFills::LoggedFills(const learn::ShopLog& log, const Arguments& arguments)
     : log_(log), beside_(arguments.overrides) {
   for (std::size_t i = 1; i < arguments.scenario_paths.size(); ++i) {

@@ -11,6 +11,9 @@
 /// A shop's log beside the scenarios of its cars.
 namespace blendrisk::cli {
 
+/// The rows of a log that --where chooses. @throws text::Error where it cannot be read
+learn::ShopLog read_log(const std::string& path, const Arguments& arguments);
+
 /// What each row of a log says, as a scenario.
 class LoggedFills {
  public:

@@ -20,10 +20,10 @@ struct ShopCell {
 
 ShopCell cell_of(const ShopGrid& grid, std::size_t number, const Arguments& arguments,
                  const decide::SweepRequest& request, const estimate::Options& options) {
-  const std::size_t pumps = grid.pumps().size();
   ShopCell cell;
   try {
-    const auto scenario = grid.scenario_of(number / pumps, number % pumps, arguments.overrides);
+    const auto scenario = grid.scenario_of(grid.shape().row_of(number),
+                                           grid.shape().column_of(number), arguments.overrides);
     cell.accepted_risk = scenario.limits.accepted_risk;
     cell.cell = decide::swept(scenario, request, options);
   } catch (const Error& error) {
@@ -45,13 +45,10 @@ std::optional<double> one_risk(const std::vector<std::optional<double>>& risks) 
 }
 
 bool is_met(const ShopCell& one) {
-  if (!one.refused.empty()) return false;
-  return one.cell.chance ? one.cell.chance->chance <= one.accepted_risk
-                         : one.cell.litres.has_value();
+  return one.refused.empty() && decide::is_met(one.cell, one.accepted_risk);
 }
 
 answer::ShopTableView view_of(const ShopGrid& grid, const Arguments& arguments) {
-  using decide::Show;
   answer::ShopTableView view;
   for (const ShopFile& car : grid.cars()) {
     view.cars.push_back(car.title);
@@ -61,30 +58,32 @@ answer::ShopTableView view_of(const ShopGrid& grid, const Arguments& arguments) 
     view.pumps.push_back(pump.title);
     view.pump_files.push_back(pump.path);
   }
-  view.request.show = arguments.show == "heel"     ? Show::heel
-                      : arguments.show == "chance" ? Show::chance
-                                                   : Show::amount;
-  view.request.step_l = view.request.show == Show::heel ? answer::gauge_step(arguments.units)
-                                                        : answer::dispenser_step(arguments.units);
+  view.request = table_request(arguments);
   view.accepted_risk = one_risk(grid.checked(arguments.overrides));
   return view;
 }
 
 }  // namespace
 
+decide::SweepRequest table_request(const Arguments& arguments) {
+  using decide::Show;
+  const answer::UnitSystem units = arguments.units;
+  if (arguments.show == "heel") return {.show = Show::heel, .step_l = answer::gauge_step(units)};
+  return {.show = arguments.show == "chance" ? Show::chance : Show::amount,
+          .step_l = answer::dispenser_step(units)};
+}
+
 Answer answer_shop_table(const Call& call) {
   const Arguments& arguments = call.arguments;
   const Stopwatch watch;
   const ShopGrid grid(arguments);
-  if (grid.cells() > k_most_shop_cells) {
-    throw Error("table: there are more than 100000 cells; fewer are accepted");
-  }
+  const std::size_t all = grid.shape().cells();
+  require_at_most(call, k_most_shop_cells, "cells", all);
   answer::ShopTableView view = view_of(grid, arguments);
-  const render::Part part = arguments.part.value_or(render::Part{});
-  view.from = render::first_cell(part, grid.cells());
-  const std::size_t to = render::first_cell({part.number + 1, part.count}, grid.cells());
+  const render::CellRange range = render::cells_in(arguments.part, all);
+  view.from = range.from;
   const auto cells = swept(call, "cells", "", [&](const auto& progress) {
-    return decide::cells_of<ShopCell>(view.from, to, arguments.options, progress,
+    return decide::cells_of<ShopCell>(range.from, range.to, arguments.options, progress,
                                       [&](std::size_t i, const estimate::Options& single) {
                                         return cell_of(grid, i, arguments, view.request, single);
                                       });
@@ -97,11 +96,9 @@ Answer answer_shop_table(const Call& call) {
   }
   const int status = judged(arguments, met);
   const std::string title = answer::shop_title(view.cars.size(), view.pumps.size());
-  if (const auto format = picture_format(arguments.output)) {
-    write_picture(arguments.output, answer::shop_figure(title, view, arguments.units), *format);
-  } else if (!arguments.output.empty()) {
-    write_output(arguments.output, render::table_csv(view, arguments.part));
-  }
+  write_figure_or_data(
+      arguments, [&] { return answer::shop_figure(title, view, arguments.units); },
+      [&] { return render::table_csv(view, arguments.part); });
   if (!arguments.output.empty() && !arguments.json) {
     return {render::written_text(arguments.output, {}, arguments.units), status};
   }

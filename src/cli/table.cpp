@@ -29,7 +29,8 @@ Answer join(const Arguments& arguments) {
   return {render::written_text(arguments.output, {}, arguments.units)};
 }
 
-answer::TableView table_view(const Arguments& arguments) {
+answer::TableView table_view(const Call& call) {
+  const Arguments& arguments = call.arguments;
   answer::TableView view;
   if (arguments.rows.empty() || arguments.columns.empty()) {
     throw Error(
@@ -42,9 +43,7 @@ answer::TableView table_view(const Arguments& arguments) {
     throw Error("--columns: goes along the key of --rows; another key is accepted");
   }
   using decide::Show;
-  view.request.show = arguments.show == "heel"     ? Show::heel
-                      : arguments.show == "chance" ? Show::chance
-                                                   : Show::amount;
+  view.request = table_request(arguments);
   for (const std::string& key : {view.rows.key, view.columns.key}) {
     const bool solved = (view.request.show == Show::heel && key == "heel.indicated") ||
                         (view.request.show == Show::amount && key == "fill.amount");
@@ -53,9 +52,7 @@ answer::TableView table_view(const Arguments& arguments) {
     }
   }
   view.files = arguments.scenario_paths;
-  if (view.files.size() * view.cells_each() > k_most_cells) {
-    throw Error("table: there are more than 4000000 cells; fewer are accepted");
-  }
+  require_at_most(call, k_most_cells, "cells", view.all_cells());
   return view;
 }
 
@@ -63,11 +60,8 @@ answer::TableView table_view(const Arguments& arguments) {
 /// chance within its scenario's accepted risk.
 bool all_met(const answer::TableView& view, std::size_t from) {
   for (std::size_t i = 0; i < view.cells.size(); ++i) {
-    const decide::Cell& cell = view.cells[i];
-    const scenario::Limits& limits = view.scenarios[(from + i) / view.cells_each()].limits;
-    const bool met =
-        cell.chance ? cell.chance->chance <= limits.accepted_risk : cell.litres.has_value();
-    if (!met) return false;
+    const scenario::Limits& limits = view.scenarios[view.place_of(from + i).file].limits;
+    if (!decide::is_met(view.cells[i], limits.accepted_risk)) return false;
   }
   return true;
 }
@@ -104,29 +98,23 @@ Answer answer_table(const Call& call) {
   if (arguments.join) return join(arguments);
   if (!arguments.cars.empty()) return answer_shop_table(call);
   const Stopwatch watch;
-  answer::TableView view = table_view(arguments);
+  answer::TableView view = table_view(call);
   std::vector<ScenarioFile> files;
   for (const std::string& path : view.files) {
     files.emplace_back(path);
     view.scenarios.push_back(files.back().read(arguments.overrides));
   }
-  const std::size_t each = view.cells_each();
-  const std::size_t columns = view.columns.values.size();
   const auto scenario_of = [&](std::size_t cell) {
-    const auto in_row = placed(arguments.overrides, view.rows, cell % each / columns);
-    return files[cell / each].read(placed(in_row, view.columns, cell % columns));
+    const answer::TablePlace place = view.place_of(cell);
+    const auto in_row = placed(arguments.overrides, view.rows, place.row);
+    return files[place.file].read(placed(in_row, view.columns, place.column));
   };
-  const std::size_t all = view.files.size() * each;
-  const render::Part part = arguments.part.value_or(render::Part{});
-  const std::size_t from = render::first_cell(part, all);
-  const std::size_t to = render::first_cell({part.number + 1, part.count}, all);
-  view.request.step_l = view.request.show == decide::Show::heel
-                            ? answer::gauge_step(arguments.units)
-                            : answer::dispenser_step(arguments.units);
+  const render::CellRange range = render::cells_in(arguments.part, view.all_cells());
   view.cells = swept(call, "cells", "in a cell, ", [&](const auto& progress) {
-    return decide::swept(from, to, scenario_of, view.request, arguments.options, progress);
+    return decide::swept(range.from, range.to, scenario_of, view.request, arguments.options,
+                         progress);
   });
-  const int status = judged(arguments, all_met(view, from));
+  const int status = judged(arguments, all_met(view, range.from));
   if (!arguments.output.empty()) {
     write_output(arguments.output, render::table_csv(view, arguments.part));
     if (!arguments.json)

@@ -105,14 +105,6 @@ answer::Figure figure_of(const answer::VerifyView& view, const std::string& show
   return answer::shares_figure(view);
 }
 
-void write(const Arguments& arguments, const answer::VerifyView& view) {
-  if (const auto format = picture_format(arguments.output)) {
-    write_picture(arguments.output, figure_of(view, arguments.show), *format);
-  } else if (!arguments.output.empty()) {
-    write_output(arguments.output, render::verify_csv(view));
-  }
-}
-
 void require_log_and_scenario(const Arguments& arguments) {
   if (arguments.scenario_paths.size() >= 2) return;
   throw Error(
@@ -124,8 +116,7 @@ Answer answer_verify(const Call& call) {
   const Arguments& arguments = call.arguments;
   const Stopwatch watch;
   const std::string& path = arguments.scenario_path;
-  const std::string text = log_text(path, "a CSV file", "a shorter log is");
-  const learn::ShopLog log = learn::read_shop_log(path, text, {arguments.where, arguments.group});
+  const learn::ShopLog log = read_log(path, arguments);
   const std::vector<std::size_t> tested = tested_rows(log);
   const LoggedFills fills(log, arguments);
   answer::VerifyView view = view_of(log, arguments, tested);
@@ -164,7 +155,9 @@ Answer answer_verify(const Call& call) {
     }
     view.band = estimate::reliability_band(chances, arguments.options.seed);
   }
-  write(arguments, view);
+  write_figure_or_data(
+      arguments, [&] { return figure_of(view, arguments.show); },
+      [&] { return render::verify_csv(view); });
   return {told(arguments, first, view, watch.seconds())};
 }
 

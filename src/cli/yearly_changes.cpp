@@ -60,12 +60,12 @@ std::vector<double> of_file(const std::string& file, const ShopGrid& grid) {
   const std::size_t car = column_of(rows, file, "car");
   const std::size_t pump = column_of(rows, file, "pump");
   const std::size_t changes = column_of(rows, file, "changes");
-  std::vector<std::optional<double>> told(grid.cells());
+  std::vector<std::optional<double>> told(grid.shape().cells());
   while (rows.next()) {
     rows.here([&] {
+      const std::size_t of_car = called(grid.cars(), rows.cell(car), "the car");
       const std::size_t place =
-          called(grid.cars(), rows.cell(car), "the car") * grid.pumps().size() +
-          called(grid.pumps(), rows.cell(pump), "the pump");
+          grid.shape().cell_at(of_car, called(grid.pumps(), rows.cell(pump), "the pump"));
       if (told[place]) throw Error("names a car and a pump a second time", "each pair once");
       told[place] = whole_number(rows.cell(changes));
       if (!told[place]) {
@@ -92,7 +92,7 @@ std::vector<double> yearly_changes(const std::string& told, const ShopGrid& grid
                 std::string("a whole number from 1 to 1000000, or ") + k_columns_accepted,
                 {"--changes"});
   }
-  return std::vector<double>(grid.cells(), *each);
+  return std::vector<double>(grid.shape().cells(), *each);
 }
 
 }  // namespace blendrisk::cli

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <algorithm>
+#include <cstddef>
 #include <functional>
 #include <vector>
 
@@ -13,6 +14,16 @@ namespace blendrisk::decide {
 /// Told the cells done and to do, from the calling thread; returns false to give up. May be
 /// none.
 using CellProgress = std::function<bool(std::size_t done, std::size_t all)>;
+
+/// Rows and columns of a grid whose cells are counted row by row.
+struct GridShape {
+  std::size_t rows = 0, columns = 0;
+
+  std::size_t cells() const { return rows * columns; }
+  std::size_t row_of(std::size_t cell) const { return cell / columns; }
+  std::size_t column_of(std::size_t cell) const { return cell % columns; }
+  std::size_t cell_at(std::size_t row, std::size_t column) const { return row * columns + column; }
+};
 
 /// compute(i, options of one thread) for every i in [from, to) on options.threads threads, each
 /// cell on one: the same on any number. Empty where progress said to give up. Exceptions are thrown

@@ -50,12 +50,11 @@ std::vector<double> contents_of(const Scenario& scenario) {
 GuideTable table_of(const Scenario& scenario, const std::optional<double>& lowest_l,
                     const Options& options, const GuideSteps& steps) {
   GuideTable table{readings_of(scenario, lowest_l, steps.gauge_l), contents_of(scenario), {}};
-  const std::size_t columns = table.contents.size();
   table.cells = cells_of<Cell>(
-      0, table.readings_l.size() * columns, options, {}, [&](std::size_t i, const Options& single) {
+      0, table.shape().cells(), options, {}, [&](std::size_t i, const Options& single) {
         Scenario cell = scenario;
-        cell.heel.indicated_l = table.readings_l[i / columns];
-        cell.fills.back().content = distributions::exact(table.contents[i % columns]);
+        cell.heel.indicated_l = table.reading_of(i);
+        cell.fills.back().content = distributions::exact(table.content_of(i));
         // From some readings the tank runs empty on the way to a later fill: none there.
         try {
           return swept(cell, {Show::amount, steps.dispenser_l}, single);

@@ -15,7 +15,11 @@ namespace blendrisk::decide {
 struct GuideTable {
   std::vector<double> readings_l;  ///< none below the lowest within the dry risk
   std::vector<double> contents;
-  std::vector<Cell> cells;  ///< of amounts, row by row
+  std::vector<Cell> cells;  ///< of amounts, a reading a row, a content a column
+
+  GridShape shape() const { return {readings_l.size(), contents.size()}; }
+  double reading_of(std::size_t cell) const { return readings_l[shape().row_of(cell)]; }
+  double content_of(std::size_t cell) const { return contents[shape().column_of(cell)]; }
 };
 
 /// What the engine runs on from a fill to the next, by what fits: the old calibration as long as it

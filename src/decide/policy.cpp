@@ -115,29 +115,31 @@ class PolicySolver {
 
   /// The years at these risks. @return false where progress said to give up
   bool look(const std::vector<int>& numbers) {
-    const std::size_t all = numbers.size() * places_.size();
+    const GridShape of_places{numbers.size(), places_.size()};
+    const std::size_t all = of_places.cells();
     const auto amounts = cells_of<PlaceChance>(
         0, all, options_, part(), [&](std::size_t i, const estimate::Options& single) {
-          const std::size_t place = i % places_.size();
+          const std::size_t place = of_places.column_of(i);
           return of_place(place, [&] {
-            return place_at_risk(places_[place], risk_of_two_digits(numbers[i / places_.size()]),
+            return place_at_risk(places_[place], risk_of_two_digits(numbers[of_places.row_of(i)]),
                                  nominal_[place], request_.step_l, single);
           });
         });
     if (amounts.size() != all) return false;
     done_ += all;
-    const std::size_t all_cars = numbers.size() * cars_;
+    const auto amounts_at = [&](std::size_t k) {
+      return std::span(amounts).subspan(of_places.cell_at(k, 0), places_.size());
+    };
+    const GridShape of_cars{numbers.size(), cars_};
+    const std::size_t all_cars = of_cars.cells();
     const auto cars = cells_of<Year>(
         0, all_cars, options_, part(), [&](std::size_t i, const estimate::Options& single) {
-          return car_year(i % cars_,
-                          std::span(amounts).subspan(i / cars_ * places_.size(), places_.size()),
-                          single);
+          return car_year(of_cars.column_of(i), amounts_at(of_cars.row_of(i)), single);
         });
     if (cars.size() != all_cars) return false;
     done_ += all_cars;
     for (std::size_t k = 0; k < numbers.size(); ++k) {
-      keep(numbers[k], std::span(amounts).subspan(k * places_.size(), places_.size()),
-           std::span(cars).subspan(k * cars_, cars_));
+      keep(numbers[k], amounts_at(k), std::span(cars).subspan(of_cars.cell_at(k, 0), cars_));
     }
     return true;
   }

@@ -84,6 +84,10 @@ Cell chance(const Scenario& scenario, const Options& options) {
 
 }  // namespace
 
+bool is_met(const Cell& cell, double accepted_risk) {
+  return cell.chance ? cell.chance->chance <= accepted_risk : cell.litres.has_value();
+}
+
 Cell swept(const Scenario& scenario, const SweepRequest& request, const Options& options) {
   switch (request.show) {
     case Show::amount:

@@ -32,6 +32,9 @@ struct Cell {
   std::optional<double> again_from_l = {};  ///< of amounts, see AllowedAmounts
 };
 
+/// Whether a cell of amounts or readings has one, or its chance is within the accepted risk.
+bool is_met(const Cell& cell, double accepted_risk);
+
 /// @throws estimate::ImpossibleScenario
 Cell swept(const scenario::Scenario& scenario, const SweepRequest& request,
            const estimate::Options& options);

@@ -24,11 +24,9 @@ std::string csv_head(const TableView& view) {
 }
 
 std::string csv_cell(const TableView& view, std::size_t number, const Cell& cell) {
-  const std::size_t each = view.cells_each();
-  const std::size_t columns = view.columns.values.size();
-  std::vector<std::string> fields{text::escaped(view.files[number / each]),
-                                  view.rows.values[number % each / columns],
-                                  view.columns.values[number % columns]};
+  const answer::TablePlace place = view.place_of(number);
+  std::vector<std::string> fields{text::escaped(view.files[place.file]),
+                                  view.rows.values[place.row], view.columns.values[place.column]};
   add(fields, cell, view.request.show, true);
   return csv_line(fields);
 }
@@ -105,13 +103,13 @@ Piece piece_of(const std::string& text) {
 
 }  // namespace
 
-std::size_t first_cell(const Part& part, std::size_t cells) {
-  return cells * (part.number - 1) / part.count;
+CellRange cells_in(const std::optional<Part>& part, std::size_t cells) {
+  const Part one = part.value_or(Part{});
+  return {cells * (one.number - 1) / one.count, cells * one.number / one.count};
 }
 
 std::string table_csv(const TableView& view, const std::optional<Part>& part) {
-  std::size_t number = 0;
-  if (part) number = first_cell(*part, view.files.size() * view.cells_each());
+  std::size_t number = cells_in(part, view.all_cells()).from;
   std::string text = part_line(part) + csv_caution() + csv_head(view);
   for (const Cell& cell : view.cells) text += csv_cell(view, number++, cell);
   return text;
@@ -125,8 +123,8 @@ std::string table_csv(const answer::ShopTableView& view, const std::optional<Par
   std::string text = part_line(part, fingerprint(view)) + csv_caution() + csv_line(names);
   for (std::size_t i = 0; i < view.cells.size(); ++i) {
     const std::size_t cell = view.from + i;
-    std::vector<std::string> fields{text::escaped(view.cars[cell / view.pumps.size()]),
-                                    text::escaped(view.pumps[cell % view.pumps.size()])};
+    std::vector<std::string> fields{text::escaped(view.car_of(cell)),
+                                    text::escaped(view.pump_of(cell))};
     if (view.cells[i].chance || view.cells[i].litres) {
       add(fields, view.cells[i], view.request.show, true);
       if (chances) fields.emplace_back();

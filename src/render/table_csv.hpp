@@ -14,7 +14,11 @@ namespace blendrisk::render {
 struct Part {
   std::size_t number = 1, count = 1;
 };
-std::size_t first_cell(const Part& part, std::size_t cells);
+/// The numbers of its cells of so many, [from, to); without a part those of all.
+struct CellRange {
+  std::size_t from = 0, to = 0;
+};
+CellRange cells_in(const std::optional<Part>& part, std::size_t cells);
 
 /// One line a cell, in litres or fractions; a cell that nothing satisfies has no number and says
 /// why. A part begins with a line that says which it is, and is otherwise the whole's lines.

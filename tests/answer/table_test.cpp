@@ -46,10 +46,9 @@ TEST(TableText, CsvHasALineACell) {
 std::string part_text(std::size_t number, std::size_t count) {
   TableView view = two_by_two();
   const render::Part part{number, count};
-  const std::size_t from = render::first_cell(part, 4);
-  const std::size_t to = render::first_cell({number + 1, count}, 4);
-  view.cells = {view.cells.begin() + static_cast<std::ptrdiff_t>(from),
-                view.cells.begin() + static_cast<std::ptrdiff_t>(to)};
+  const render::CellRange range = render::cells_in(part, 4);
+  view.cells = {view.cells.begin() + static_cast<std::ptrdiff_t>(range.from),
+                view.cells.begin() + static_cast<std::ptrdiff_t>(range.to)};
   return render::table_csv(view, part);
 }
 

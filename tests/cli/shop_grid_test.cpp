@@ -66,7 +66,7 @@ TEST_F(ShopGridTest, PatternsAreWrittenOutSortedAndTitled) {
   EXPECT_THAT(titles(shop.cars()),
               ElementsAre("Invented wagon", "Invented van (b.ini)", "Invented van (c.ini)"));
   EXPECT_THAT(titles(shop.pumps()), ElementsAre("East", "not the car's", "south.ini"));
-  EXPECT_EQ(shop.cells(), 9U);
+  EXPECT_EQ(shop.shape().cells(), 9U);
   EXPECT_EQ(shop.scenario_of(0, 1, {}).title, "Invented wagon");
 }
 
