@@ -24,24 +24,54 @@ step() {
   finish
 }
 
-# ctest over the directory $1 with further arguments; adds its counts.
-count() {
-  local log summary fails total
+# ctest over the directory $1 with further arguments; sets total and fails, as ctest counts, and status.
+run_ctest() {
+  local log summary
   log=$(mktemp)
   echo "== ctest $*"
   # One more than there are processors, as some wait for moments to pass.
   ctest --test-dir "$@" --output-on-failure --no-tests=error -j "$((jobs + 1))" | tee "$log"
-  local status=$?
+  status=$?
   summary=$(grep -E '[0-9]+ tests? failed out of [0-9]+' "$log" | tail -n 1)
   rm -f "$log"
   fails=$(sed -nE 's/.* ([0-9]+) tests? failed out of ([0-9]+).*/\1/p' <<<"$summary")
   total=$(sed -nE 's/.* ([0-9]+) tests? failed out of ([0-9]+).*/\2/p' <<<"$summary")
   fails=${fails:-0}
   total=${total:-0}
-  passed=$((passed + total - fails))
+}
+
+# Adds what ran to the counts.
+add_counts() {
+  # A failure that was not counted must not be lost.
+  if [ "$status" -ne 0 ] && [ "$fails" -eq 0 ]; then fails=1; fi
+  passed=$((passed + (total > fails ? total - fails : 0)))
   failed=$((failed + fails))
-  # A failure that the summary does not show must not be lost.
-  if [ "$status" -ne 0 ] && [ "$fails" -eq 0 ]; then failed=$((failed + 1)); fi
+}
+
+count() {
+  run_ctest "$@"
+  add_counts
+}
+
+# The sum of a number that the reports of suites in $1 give of all their cases.
+reported() {
+  cat "$1"/*.xml 2>/dev/null | sed -nE "s/^<testsuites .*\\b$2=\"([0-9]+)\".*/\\1/p" | awk '{all += $1} END {print all + 0}'
+}
+
+# The same of unit tests whose suites are ctest's entries: of all the cases that the program has, but
+# those that BLENDRISK_LEFT_OUT names, each has passed that a suite reports so. What a suite that died
+# did not report has failed, and one case of a suite that ended badly after a good report.
+count_cases() {
+  local reports=$1/suites bad=$1/Testing/Temporary/LastTestsFailed.log suite
+  rm -rf "$reports" "$bad"
+  run_ctest "$@"
+  total=$("$1/blendrisk_tests" --gtest_list_tests --gtest_filter="-*Slow*:$BLENDRISK_LEFT_OUT" | grep -c '^  ')
+  fails=$((total - $(reported "$reports" tests) + $(reported "$reports" failures) + $(reported "$reports" errors)))
+  [ ! -f "$bad" ] || while IFS=: read -r _ suite; do
+    if grep -qs '^<testsuites .*failures="0".*errors="0"' "$reports/${suite//\//-}.xml"; then fails=$((fails + 1)); fi
+  done <"$bad"
+  if [ "$total" -eq 0 ]; then fails=1; fi
+  add_counts
 }
 
 step bash tests/install_packages.sh test
@@ -54,15 +84,19 @@ step cmake --build --preset fuzz --target blendrisk_tests blendrisk_fuzzers --pa
 step bash tests/coverage.sh --forget
 # What counts for long on lines that others reach is left to the release build and to
 # tests/sanitizers.sh, for time.
-counting='IntervalsHold|CountingAgree|AndCounting|WithCrudeMonteCarlo|AgreesWithCounting|AllAtOnce|NotInvented'
-counting+='|ABoundReaches|BeyondWhatTheyBear|SeesWrongEnds|CorrelatedSharesAreExplained|ChangeTheAnswer'
-counting+='|RiskIsRelaxed|(Is|Are)TheClosedForm|WorthWhatTheyClaim|ThousandsOfReadings|RepeatedIndications'
-counting+='|SearchesAgree|CountsAreSmoothed|CostsItsAmount|HeavyTails|RealisedRank|SeedsAgree|ItsOwnEstimate'
-counting+='|EveryWidenedInput|ToleranceAlone|AMillionRows|LawsLearntFromTheRows|AgreesWithRejection|DrawnFillsComeTrue'
-counting+='|MeetsTheTail|LevelOfAShare|StateThatHasSome|NineInTen|FollowedItIs|TwoDeliveriesAreNotTwelve'
-counting+='|NoiseIsWithoutRounding|ConjugateLawsAreTold|RowsFallAndNever|RisksFarBelow|LongShopLogsAreHandled'
-counting+='|CasesSteppedThrough|NoPageInAnother'
-count build/fuzz -L unit -E "^replay|$counting"
+left_out='IntervalsHold CountingAgree AndCounting WithCrudeMonteCarlo AgreesWithCounting AllAtOnce
+  NotInvented ABoundReaches BeyondWhatTheyBear SeesWrongEnds CorrelatedSharesAreExplained
+  ChangeTheAnswer RiskIsRelaxed IsTheClosedForm AreTheClosedForm WorthWhatTheyClaim
+  ThousandsOfReadings RepeatedIndications SearchesAgree CountsAreSmoothed CostsItsAmount
+  HeavyTails RealisedRank SeedsAgree ItsOwnEstimate EveryWidenedInput ToleranceAlone
+  AMillionRows LawsLearntFromTheRows AgreesWithRejection DrawnFillsComeTrue MeetsTheTail
+  LevelOfAShare StateThatHasSome NineInTen FollowedItIs TwoDeliveriesAreNotTwelve
+  NoiseIsWithoutRounding ConjugateLawsAreTold RowsFallAndNever RisksFarBelow
+  LongShopLogsAreHandled CasesSteppedThrough NoPageInAnother'
+BLENDRISK_LEFT_OUT=$(printf '*%s*:' $left_out)
+export BLENDRISK_LEFT_OUT
+count_cases build/fuzz -L unit -E '^replay'
+unset BLENDRISK_LEFT_OUT
 step bash tests/coverage.sh
 step bash tests/fuzz.sh 5 1
 finish

@@ -1,5 +1,6 @@
-# Tests: one ctest entry a GoogleTest case (label unit, or slow where the name says Slow), and
-# whole-program checks (label program).
+# Tests: one ctest entry a GoogleTest case (label unit, or slow where the name says Slow), or one a
+# suite without what is slow where BLENDRISK_TESTS_BY_SUITE is on; and whole-program checks (label
+# program).
 find_package(GTest REQUIRED)
 find_package(GSL REQUIRED)
 include(GoogleTest)
@@ -26,10 +27,21 @@ if(BLENDRISK_PRECOMPILE OR batches)
   endif()
 endif()
 
-gtest_discover_tests(blendrisk_tests TEST_FILTER "-*Slow*"
-  WORKING_DIRECTORY ${PROJECT_SOURCE_DIR} DISCOVERY_TIMEOUT 120 PROPERTIES LABELS unit TIMEOUT 300)
-gtest_discover_tests(blendrisk_tests TEST_FILTER "*Slow*"
-  WORKING_DIRECTORY ${PROJECT_SOURCE_DIR} DISCOVERY_TIMEOUT 120 PROPERTIES LABELS slow TIMEOUT 600 COST 100)
+if(BLENDRISK_TESTS_BY_SUITE)
+  set(entries ${PROJECT_BINARY_DIR}/suites.cmake)
+  add_custom_command(TARGET blendrisk_tests POST_BUILD VERBATIM
+    COMMAND ${CMAKE_COMMAND} -DPROGRAM=$<TARGET_FILE:blendrisk_tests> -DENTRIES=${entries}
+            -DRUNNER=${PROJECT_SOURCE_DIR}/tests/suite.sh -P ${PROJECT_SOURCE_DIR}/src/cmake/suites.cmake)
+  if(NOT EXISTS ${entries})
+    file(WRITE ${entries} "")
+  endif()
+  set_property(DIRECTORY APPEND PROPERTY TEST_INCLUDE_FILES ${entries})
+else()
+  gtest_discover_tests(blendrisk_tests TEST_FILTER "-*Slow*"
+    WORKING_DIRECTORY ${PROJECT_SOURCE_DIR} DISCOVERY_TIMEOUT 120 PROPERTIES LABELS unit TIMEOUT 300)
+  gtest_discover_tests(blendrisk_tests TEST_FILTER "*Slow*"
+    WORKING_DIRECTORY ${PROJECT_SOURCE_DIR} DISCOVERY_TIMEOUT 120 PROPERTIES LABELS slow TIMEOUT 600 COST 100)
+endif()
 
 # Each fuzz target over its corpus and some mutations of it, for which any compiler will do.
 set(replays)
@@ -120,11 +132,14 @@ if(BLENDRISK_PYTHON)
   set_tests_properties(hostile memory PROPERTIES TIMEOUT 600)
 endif()
 set_tests_properties(faults PROPERTIES TIMEOUT 600)
-# The longest start first, or one of them ends alone.
-set(longest live_page hostile reference pictures faults faults_twin deb page threads steady openturns memory)
+# The longest start first, or one of them ends alone; before all the one that wants two processors, which
+# are hardly ever free at once later on.
+set(longest live_page reference hostile faults faults_twin pictures deb page threads steady openturns memory)
+set(cost 300)
 foreach(name IN LISTS longest)
   if(TEST ${name})
-    set_tests_properties(${name} PROPERTIES COST 50)
+    set_tests_properties(${name} PROPERTIES COST ${cost})
+    math(EXPR cost "${cost} - 1")
   endif()
 endforeach()
 
