@@ -273,10 +273,11 @@ TEST(TableCommand, JsonComesBesideTheFile) {
 TEST(TableCommand, MethodIsWhatWasUsed) {
   const auto method = [](const std::string& rows, const std::string& columns,
                          std::vector<std::string> more = {}) {
-    more.insert(more.begin(), {"table", k_examples + "sedan.ini", "--heel.content", "8 %",
-                               "--heel.gauge-error", "0 L", "--fuel.hose-volume", "1 L",
-                               "--fuel.hose-content", "8 %", "--rows", "tank.click-off=" + rows,
-                               "--columns", "fuel.content=" + columns, "--show", "chance"});
+    more.insert(more.begin(),
+                {"table", k_examples + "sedan.ini", "--heel.content", "8 %", "--heel.gauge-error",
+                 "0 L", "--fuel.hose-volume", "1 L", "--fuel.hose-content", "8 %", "--rows",
+                 "tank.click-off=" + rows, "--columns", "fuel.content=" + columns, "--show",
+                 "chance", "--cases", "20000"});
     return answer_of(more).at("method").get<std::string>();
   };
   const std::string varies = "normal(55 L, 0.5 L)";

@@ -22,8 +22,9 @@ class GuideLanguage : public ::testing::Test {
  protected:
   /// The page; what is said on the terminal is English in any case.
   std::string page(const std::vector<std::string>& more = {}) const {
-    std::vector<std::string> args{"guide", source_dir() + "/examples/sedan.ini", "--static",
-                                  "--output", path};
+    std::vector<std::string> args{
+        "guide", source_dir() + "/examples/sedan.ini", "--static", "--cases", "1024", "--output",
+        path};
     args.insert(args.end(), more.begin(), more.end());
     const std::string said = text_of(args);
     EXPECT_THAT(said, HasSubstr("Never rely on a computed chance alone"));
