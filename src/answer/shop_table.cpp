@@ -6,6 +6,7 @@
 #include "answer/shared.hpp"
 #include "answer/table.hpp"
 #include "answer/words.hpp"
+#include "models/infinity.hpp"
 
 namespace blendrisk::answer {
 namespace {
@@ -117,7 +118,7 @@ Json members(const Asked& asked, const ShopTableView& view) {
   object("evaluations", evaluations)("elapsed_s", asked.elapsed_s)("show", show_name(show));
   object("rows", axis_of("car", view.cars, view.car_files));
   object("columns", axis_of("pump", view.pumps, view.pump_files));
-  object("cells", std::move(rows));
+  object("cells", rows);
   if (show != Show::chance) {
     object(other_end_name(show) + "_reason",
            show == Show::amount ? "none.cell.largest"_w : "none.cell.lowest"_w);
@@ -129,8 +130,8 @@ Json members(const Asked& asked, const ShopTableView& view) {
 Figure shop_figure(const std::string& title, const ShopTableView& view, UnitSystem units) {
   const Reasons reasons(view);
   const Show show = view.request.show;
-  double low = INFINITY;
-  double high = -INFINITY;
+  double low = k_infinity;
+  double high = -k_infinity;
   for (const Cell& cell : view.cells) {
     low = std::fmin(low, size_of(cell));
     high = std::fmax(high, size_of(cell));

@@ -143,7 +143,7 @@ Json members(const Asked& asked, const TableView& view) {
   object("rows", axis_members(view.rows))("columns", axis_members(view.columns));
   const bool several = view.scenarios.size() > 1;
   if (several) object("scenarios", Json(view.files));
-  object("cells", several ? std::move(all) : std::move(all[0]));
+  object("cells", several ? all : all[0]);
   object("reason", any(view, is_none) ? Json(none_reason(view.request.show)) : Json(nullptr));
   // Once for all cells, of which there may be millions.
   if (view.request.show != Show::chance) {

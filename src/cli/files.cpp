@@ -97,8 +97,8 @@ void write_output(const std::string& path, const std::string& text) {
   if (code != 0) refuse("cannot be written (" + reason(code) + ")");
 }
 
-std::string path_beside(const std::string& origin, const std::string& path) {
-  return (std::filesystem::path(origin).parent_path() / path).string();
+std::string path_beside(const std::string& origin, const std::string& named) {
+  return (std::filesystem::path(origin).parent_path() / named).string();
 }
 
 }  // namespace blendrisk::cli

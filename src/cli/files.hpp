@@ -16,7 +16,7 @@ std::string read_bytes(const std::string& path, std::size_t most);
 /// @throws text::Error; the temporary is gone then
 void write_output(const std::string& path, const std::string& text);
 
-/// `path` as seen from the directory of the file `origin`; absolute paths stay.
-std::string path_beside(const std::string& origin, const std::string& path);
+/// `named` as seen from the directory of the file `origin`; absolute paths stay.
+std::string path_beside(const std::string& origin, const std::string& named);
 
 }  // namespace blendrisk::cli

@@ -133,7 +133,7 @@ Answer answer_verify(const Call& call) {
     laws.emplace(log);
   }
   const auto scenario_of = [&](std::size_t row) {
-    const scenario::Scenario scenario = fills.scenario_of(row);
+    scenario::Scenario scenario = fills.scenario_of(row);
     if (!laws) return scenario;
     return learn::with_laws(scenario, laws->of(row, scenario),
                             [&](std::string_view key) { return fills.gives(row, key); });

@@ -75,6 +75,7 @@ std::vector<double> of_file(const std::string& file, const ShopGrid& grid) {
     });
   }
   std::vector<double> all;
+  all.reserve(told.size());
   for (const auto& one : told) all.push_back(one.value_or(0.0));
   if (std::ranges::all_of(all, [](double one) { return one == 0.0; })) {
     throw Error("has no change at all", "one change or more", {file});

@@ -43,7 +43,9 @@ std::vector<double> contents_of(const Scenario& scenario) {
   low = std::clamp(low, 0.0, 96.0);
   high = std::clamp(high, low + 4.0, 100.0);
   std::vector<double> contents;
-  for (int k = 0; k < 5; ++k) contents.push_back(std::round(low + 0.25 * k * (high - low)) / 100.0);
+  for (const double share : {0.0, 0.25, 0.5, 0.75, 1.0}) {
+    contents.push_back(std::round(low + share * (high - low)) / 100.0);
+  }
   return contents;
 }
 

@@ -313,6 +313,7 @@ class PolicySolver {
 std::span<const double> policy_risks() {
   static const std::vector<double> risks = [] {
     std::vector<double> all;
+    all.reserve(k_policy_grid.size());
     for (const int number : k_policy_grid) all.push_back(risk_of_two_digits(number));
     return all;
   }();

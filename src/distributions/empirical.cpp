@@ -31,12 +31,12 @@ BLENDRISK_LANE void count_loop(const double* sorted, std::int32_t first_half, co
 
 BLENDRISK_CLONES void below_loop(const double* sorted, std::int32_t first_half, const double* x,
                                  std::int32_t* count, std::size_t n) {
-  count_loop(sorted, first_half, x, count, n, std::less<double>());
+  count_loop(sorted, first_half, x, count, n, std::less<>());
 }
 
 BLENDRISK_CLONES void at_most_loop(const double* sorted, std::int32_t first_half, const double* x,
                                    std::int32_t* count, std::size_t n) {
-  count_loop(sorted, first_half, x, count, n, std::less_equal<double>());
+  count_loop(sorted, first_half, x, count, n, std::less_equal<>());
 }
 
 BLENDRISK_CLONES void share_loop(double values, const std::int32_t* count, double* share,

@@ -45,7 +45,7 @@ class ScoreTable {
   }
   void make(std::size_t piece) const;
   void require(std::size_t piece) const {
-    if (!(ready_.load(std::memory_order_acquire) >> piece & 1U)) make(piece);
+    if ((ready_.load(std::memory_order_acquire) >> piece & 1U) == 0) make(piece);
   }
   void make_knots() const;
   void make_back(std::size_t piece) const;
