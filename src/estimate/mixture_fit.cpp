@@ -5,6 +5,8 @@
 #include <cmath>
 #include <numeric>
 
+#include "estimate/mixture_gaps.hpp"
+#include "estimate/score_parts.hpp"
 #include "estimate/weights.hpp"
 #include "numeric/target_clones.hpp"
 #include "numeric/vector_math.hpp"
@@ -18,6 +20,7 @@ using sampling::Scores;
 
 constexpr std::size_t k_first_points = 4096;
 constexpr std::size_t k_round_points = 512;
+constexpr std::size_t k_probe_points = 256;
 constexpr unsigned k_least_rounds = 2;
 constexpr unsigned k_most_rounds = 8;
 /// Of the first points: the share of each score that is wide, and how wide.
@@ -35,7 +38,6 @@ constexpr std::size_t k_starts = 6;
 constexpr int k_em_steps = 10;
 /// Of a mean, in which the parts have settled.
 constexpr double k_settled = 0.05;
-constexpr double k_least_sd = 0.8;
 constexpr double k_least_part = 0.02;
 /// Points spread no wider than this in any score are one part's.
 constexpr double k_one_part_sd = 1.1;
@@ -46,19 +48,6 @@ constexpr double k_own = 1.0 / 9.0;
 constexpr double k_one_wide = 0.2;
 constexpr double k_one_wide_sd = 2.5;
 constexpr unsigned k_most_halvings = 4;
-
-struct Shared {
-  Component component;
-  double share;
-};
-
-/// Points, what the integrand says of them, and their weights.
-struct Cloud {
-  Cloud(std::size_t inputs, std::size_t points)
-      : scores(inputs, points), log_ratio(points), f(points), limit_state(points), weight(points) {}
-  Scores scores;
-  std::vector<double> log_ratio, f, limit_state, weight;
-};
 
 BLENDRISK_CLONES void raise_loop(double* x, double by, double* most, std::size_t n) {
   for (std::size_t i = 0; i < n; ++i) {
@@ -95,54 +84,38 @@ BLENDRISK_CLONES void wide_ratio_loop(const double* wide, double* ratio, std::si
   }
 }
 
-// Σ w z and Σ w z², in lanes whose order is fixed.
-BLENDRISK_CLONES void moments_loop(const double* w, const double* z, std::size_t n, double* first,
-                                   double* second) {
-  constexpr std::size_t k_lanes = 8;
-  std::array<double, k_lanes> sum{};
-  std::array<double, k_lanes> squares{};
-  const std::size_t whole = n - n % k_lanes;
-  for (std::size_t i = 0; i < whole; i += k_lanes) {
-    for (std::size_t k = 0; k < k_lanes; ++k) {
-      const double wz = w[i + k] * z[i + k];
-      sum[k] += wz;
-      squares[k] += wz * z[i + k];
-    }
-  }
-  for (std::size_t i = whole; i < n; ++i) {
-    sum[i - whole] += w[i] * z[i];
-    squares[i - whole] += w[i] * z[i] * z[i];
-  }
-  for (std::size_t k = 0; k < k_lanes; ++k) {
-    *first += sum[k];
-    *second += squares[k];
-  }
-}
-
 class MixtureFit {
  public:
   MixtureFit(const Problem& problem, Workspace& workspace)
       : problem_(problem), space_(workspace), inputs_(problem.size()) {}
 
   Fit run() {
-    Cloud cloud(inputs_, k_first_points);
-    draw_wide(cloud);
-    look(cloud);
-    if (!learn(cloud, k_carry_first)) return std::move(fit_);
+    seen_.emplace_back(inputs_, k_first_points);
+    draw_wide(seen_.back());
+    look(seen_.back());
+    if (!learn(seen_.back(), k_carry_first)) return std::move(fit_);
     for (unsigned round = 0; round < k_most_rounds; ++round) {
-      Cloud next(inputs_, k_round_points);
-      draw(next, round);
-      look(next);
-      const bool settled = learn(next, k_carry) && power_ == 1.0;
+      seen_.emplace_back(inputs_, k_round_points);
+      draw(seen_.back(), round);
+      look(seen_.back());
+      const bool settled = learn(seen_.back(), k_carry) && power_ == 1.0;
       if (settled && round + 1 >= k_least_rounds) break;
     }
-    if (hits_ > 0) finish();
+    if (hits_ > 0) {
+      probe();
+      finish();
+    }
     return std::move(fit_);
   }
 
  private:
   sampling::Stream stream() const {
     return {problem_.seed, problem_.purpose, sampling::Purpose::mixture};
+  }
+
+  void look(Cloud& cloud) {
+    cloud.evaluate(problem_, space_);
+    fit_.evaluations += cloud.f.size();
   }
 
   /// Every score N(0, 1), or, in a share of the points, wide.
@@ -185,25 +158,7 @@ class MixtureFit {
         from = ends[k];
       }
     }
-    std::vector<double> ratio(k_round_points, 0.0);
-    std::vector<double> scratch(k_round_points);
-    for (const Shared& part : parts) {
-      sampling::add_ratio(part.component, part.share, cloud.scores, scratch, ratio);
-    }
-    numeric::log(ratio, cloud.log_ratio);
-  }
-
-  void look(Cloud& cloud) {
-    const std::size_t n = cloud.f.size();
-    for (std::size_t from = 0; from < n; from += Workspace::k_capacity) {
-      const std::size_t count = std::min(Workspace::k_capacity, n - from);
-      for (std::size_t d = 0; d < inputs_; ++d) {
-        problem_.sampler.place(d, cloud.scores.row(d).subspan(from, count), space_.batch);
-      }
-      problem_.integrand->evaluate(space_.batch, space_.columns, {cloud.f.data() + from, count},
-                                   {cloud.limit_state.data() + from, count});
-    }
-    fit_.evaluations += n;
+    log_ratio_of(parts, cloud.scores, cloud.log_ratio);
   }
 
   /// Weighs the points and fits the mixture to them. @return whether any were of use
@@ -266,7 +221,7 @@ class MixtureFit {
     }
     mixture_.clear();
     Component whole = sampling::own_component(inputs_);
-    if (match(weight_, true, whole).widest <= k_one_part_sd) {
+    if (match(weight_, z_, true, whole).widest <= k_one_part_sd) {
       mixture_.push_back({std::move(whole), 1.0});
       return;
     }
@@ -305,38 +260,13 @@ class MixtureFit {
       Shared& one = mixture_[k];
       one.share = std::accumulate(belongs[k].begin(), belongs[k].end(), 0.0);
       all += one.share;
-      if (one.share > 0.0) moved = std::max(moved, match(belongs[k], last, one.component).moved);
+      if (one.share > 0.0)
+        moved = std::max(moved, match(belongs[k], z_, last, one.component).moved);
     }
     for (Shared& one : mixture_) one.share /= all;
     std::erase_if(mixture_, [](const Shared& one) { return one.share < k_least_part; });
     merge();
     return moved;
-  }
-
-  /// Of all scores.
-  struct Matched {
-    double moved = 0.0;   ///< the farthest that a mean moved
-    double widest = 0.0;  ///< the largest sd
-  };
-
-  /// Mean and sd of each score. In the last step those that may be chance are left as they are.
-  Matched match(const std::vector<double>& weight, bool last, Component& to) const {
-    Matched matched;
-    const double sum = numeric::sum(weight);
-    const double effective = last ? mass_of(weight).effective() : 0.0;
-    for (std::size_t d = 0; d < inputs_; ++d) {
-      double first = 0.0;
-      double second = 0.0;
-      moments_loop(weight.data(), z_.row(d).data(), weight.size(), &first, &second);
-      const double mean = first / sum;
-      const double sd = std::sqrt(std::max(0.0, second / sum - mean * mean));
-      const bool by_chance = last && std::abs(mean) < std::max(sd, 0.5) / std::sqrt(effective);
-      matched.moved = std::max(matched.moved, std::abs(mean - to.mean[d]));
-      matched.widest = std::max(matched.widest, sd);
-      to.mean[d] = by_chance ? 0.0 : mean;
-      to.sd[d] = by_chance ? 1.0 : std::clamp(sd, k_least_sd, 1.0);
-    }
-    return matched;
   }
 
   void merge() {
@@ -355,22 +285,43 @@ class MixtureFit {
     }
   }
 
+  /// Looks where one input with a heavy tail is far out while the others are as fitted.
+  void probe() {
+    const Cloud& last = seen_.back();
+    mean_ = 0.0;
+    for (std::size_t i = 0; i < last.f.size(); ++i) {
+      mean_ += last.f[i] * std::exp(-last.log_ratio[i]);
+    }
+    mean_ /= static_cast<double>(last.f.size());
+    const auto largest =
+        std::max_element(mixture_.begin(), mixture_.end(),
+                         [](const Shared& a, const Shared& b) { return a.share < b.share; });
+    for (std::size_t wide = 0; wide < inputs_; ++wide) {
+      const auto& law = problem_.inputs()[problem_.sampler.slots()[wide]].law;
+      if (law.law().traits().log_concave) continue;
+      Component one = largest->component;
+      one.mean[wide] = 0.0;
+      one.sd[wide] = k_wide;
+      seen_.emplace_back(inputs_, k_probe_points);
+      for (std::size_t d = 0; d < inputs_; ++d) {
+        const std::span<double> z = seen_.back().scores.row(d);
+        sampling::scrambled_sobol(0, d, stream().of_dimension((1000 + wide) * 96 + d), z);
+        sampling::take_scores(one, d, z);
+      }
+      look(seen_.back());
+    }
+  }
+
   void finish() {
     std::vector<Shared> parts = mixture_;
-    std::vector<Shared> wide;
-    for (std::size_t d = 0; d < inputs_; ++d) {
-      const auto& law = problem_.inputs()[problem_.sampler.slots()[d]].law;
-      if (law.law().traits().log_concave) continue;
-      wide.push_back({sampling::own_component(inputs_), 0.0});
-      wide.back().component.sd[d] = k_one_wide_sd;
-    }
-    const double fitted = 1.0 - k_own - (wide.empty() ? 0.0 : k_one_wide);
-    for (Shared& one : parts) one.share *= fitted;
+    for (Shared& one : parts) one.share *= 1.0 - k_own - k_one_wide;
     parts.push_back({sampling::own_component(inputs_), k_own});
-    for (Shared& one : wide) {
-      one.share = k_one_wide / static_cast<double>(wide.size());
-      parts.push_back(std::move(one));
+    for (std::size_t d = 0; d < inputs_; ++d) {
+      parts.push_back(
+          {sampling::own_component(inputs_), k_one_wide / static_cast<double>(inputs_)});
+      parts.back().component.sd[d] = k_one_wide_sd;
     }
+    fit_.evaluations += fill_gaps(problem_, space_, mean_, seen_, parts);
     double most = 0.0;
     for (const Shared& one : parts) most = std::max(most, one.share);
     for (Shared& one : parts) {
@@ -387,7 +338,9 @@ class MixtureFit {
   Scores z_{0, 0};              ///< of the points that count
   std::vector<double> weight_;  ///< of the same
   std::vector<Shared> mixture_;
+  std::vector<Cloud> seen_;  ///< the pilot, then the rounds
   std::size_t hits_ = 0;
+  double mean_ = 0.0;   ///< of the integrand, by the last round
   double power_ = 0.0;  ///< of the weights in the last round
   Fit fit_;
 };

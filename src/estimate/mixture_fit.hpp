@@ -9,8 +9,8 @@ namespace blendrisk::estimate {
 /// under the integrand's weights, flattened by a power where too few points carry them
 /// (cross-entropy with mixtures: N. Kurtz, J. Song, Structural Safety 42, 2013; S. Geyer,
 /// I. Papaioannou, D. Straub, Structural Safety 76, 2019; from memory). Its parts: what was fitted,
-/// the inputs' own law, and for each input whose law is not log-concave the own law with that
-/// input wide, since misses by one input alone may be too rare for a pilot.
+/// the inputs' own law, for each input the own law with that input wide, since misses by one input
+/// alone may be too rare for a pilot, and what fills the gaps that are then found.
 /// No parts where no point near a miss was found.
 Fit fit_mixture(const Problem& problem, Workspace& workspace);
 

@@ -110,7 +110,7 @@ class Worker {
       draw_scores(segments, n);
     }
     problem_.integrand->evaluate(space_.batch, space_.columns, f, {});
-    weigh(f);
+    weigh(segments, f);
     std::size_t at = 0;
     for (std::size_t s = 0; s < segments.size(); ++s) {
       const std::size_t count = segments[s].count;
@@ -179,20 +179,37 @@ class Worker {
     return stream_.of_dimension((segment.replicate * parts + segment.part) * k_apart + dimension);
   }
 
-  void weigh(std::span<double> f) {
-    const std::span<double> ratio(space_.ratio.data(), f.size());
+  void weigh(std::span<const Segment> segments, std::span<double> f) {
     const std::span<double> scratch(space_.log_ratio.data(), f.size());
     if (!mixture_.parts.empty()) {
-      std::fill(ratio.begin(), ratio.end(), 0.0);
-      for (std::size_t k = 0; k < mixture_.parts.size(); ++k) {
-        sampling::add_ratio(mixture_.parts[k].component, plan_.shares[k], space_.scores, scratch,
-                            ratio);
-      }
-      for (std::size_t i = 0; i < f.size(); ++i) f[i] /= ratio[i];
+      weigh_parts(segments, f, scratch);
     } else if (mixture_.tilted()) {
       numeric::exp(scratch, scratch);
       weight_loop(f.data(), scratch.data(), f.size());
     }
+  }
+
+  /// By the mixture's density alone the few points of a wide part that fall among a fitted one's
+  /// would count as much as those, and leave the means of replicates skew.
+  void weigh_parts(std::span<const Segment> segments, std::span<double> f,
+                   std::span<double> scratch) {
+    const std::span<double> squares(space_.ratio.data(), f.size());
+    const std::span<double> own(space_.tilted.data(), f.size());
+    std::fill(squares.begin(), squares.end(), 0.0);
+    for (std::size_t k = 0; k < mixture_.parts.size(); ++k) {
+      sampling::ratio_of(mixture_.parts[k].component, space_.scores, scratch);
+      const double share = plan_.shares[k];
+      for (std::size_t i = 0; i < f.size(); ++i) {
+        scratch[i] *= share;
+        squares[i] += scratch[i] * scratch[i];
+      }
+      std::size_t at = 0;
+      for (const Segment& segment : segments) {
+        if (segment.part == k) std::copy_n(scratch.data() + at, segment.count, own.data() + at);
+        at += segment.count;
+      }
+    }
+    for (std::size_t i = 0; i < f.size(); ++i) f[i] *= own[i] / squares[i];
   }
 
   const Problem& problem_;

@@ -71,8 +71,8 @@ class Workspace {
 /// With log-concave laws misses are likely in one place, which one tilt finds: for eight tilted
 /// points there is one of the inputs' own, and no weight is above 9. Others (heavy tails, rare
 /// values, several ways to miss) are drawn from a mixture of normal laws of their scores, which has
-/// the inputs' own law among its parts. Every point is weighed by the density of all parts (the
-/// balance heuristic; E. Veach, L. J. Guibas, SIGGRAPH 1995; from memory).
+/// the inputs' own law among its parts. Every point counts by the square of its part's density
+/// among those of all (the power heuristic; E. Veach, L. J. Guibas, SIGGRAPH 1995; from memory).
 struct Mixture {
   struct Part {
     sampling::Component component;

@@ -23,7 +23,8 @@ enum class Purpose : std::uint64_t {
   known,
   evidence,
   year,
-  given_persistent
+  given_persistent,
+  gaps
 };
 
 /// The rounds of an estimate count up from 0; these have numbers that none of them reaches.

@@ -49,13 +49,17 @@ void log_ratio_of(const Component& component, const Scores& scores, std::span<do
   }
 }
 
+void ratio_of(const Component& component, const Scores& scores, std::span<double> ratio) {
+  log_ratio_of(component, scores, ratio);
+  // Beyond, the point's weight is nothing; its square is still a number.
+  constexpr double k_most = 340.0;
+  for (double& log : ratio) log = std::min(log, k_most);
+  numeric::exp(ratio, ratio);
+}
+
 void add_ratio(const Component& component, double share, const Scores& scores,
                std::span<double> scratch, std::span<double> ratio) {
-  log_ratio_of(component, scores, scratch);
-  // Beyond, the point's weight is nothing.
-  constexpr double k_most = 650.0;
-  for (double& log : scratch) log = std::min(log, k_most);
-  numeric::exp(scratch, scratch);
+  ratio_of(component, scores, scratch);
   share_loop(scratch.data(), share, ratio.data(), ratio.size());
 }
 

@@ -35,6 +35,10 @@ class Scores {
 /// Scores of a component from uniforms, in place: z = mean + sd Φ⁻¹(u).
 void take_scores(const Component& component, std::size_t d, std::span<double> u);
 
+/// ratio[i] = density of the component / standard normal density, at most e³⁴⁰, at the first
+/// ratio.size() points.
+void ratio_of(const Component& component, const Scores& scores, std::span<double> ratio);
+
 /// ratio[i] += share · density of the component / standard normal density, at the first
 /// ratio.size() points. @param scratch  as long as ratio
 void add_ratio(const Component& component, double share, const Scores& scores,
