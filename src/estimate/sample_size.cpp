@@ -10,10 +10,13 @@ namespace blendrisk::estimate {
 namespace {
 
 constexpr unsigned k_without_tilt = 64;
+/// Of a mixture and of the inputs' own law, whose replicates' means are further from normal than a
+/// tilt's.
+constexpr unsigned k_of_mixture = 32;
 constexpr std::uint64_t k_smallest_without = 512;  // eight points each
 /// Of the largest part of a mixture, whose parts are smaller; and where nothing is fitted.
-constexpr unsigned k_first_of_mixture = 5;
-constexpr unsigned k_first_of_own = 6;
+constexpr unsigned k_first_of_mixture = 4;
+constexpr unsigned k_first_of_own = 5;
 /// The most points of a round where none of the last one showed a chance at all.
 constexpr std::uint64_t k_budget_of_none = std::uint64_t{1} << 18U;
 /// And where the accepted risk asks for more: a tenth of a second or so.
@@ -118,12 +121,16 @@ class Growth {
   void fit() {
     if (common_ || !options_.importance_sampling) {
       size_.log2_points = k_first_of_own;
+      if (!options_.cases) size_.replicates = k_of_mixture;
       return;
     }
     if (!fitted_) fitted_ = fit_importance(problem_, workspace_);
     mixture_ = fitted_->mixture;
     result_.effort.evaluations += fitted_->evaluations;
-    if (!mixture_.parts.empty()) size_.log2_points = k_first_of_mixture;
+    if (!mixture_.parts.empty()) {
+      size_.log2_points = k_first_of_mixture;
+      if (!options_.cases) size_.replicates = k_of_mixture;
+    }
     if (!tilted() && (!options_.cases || *options_.cases >= k_smallest_without)) {
       size_.replicates = k_without_tilt;
     }
