@@ -1,10 +1,11 @@
 #include "decide/allowed.hpp"
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 
+#include "decide/nearest.hpp"
 #include "decide/variants.hpp"
-#include "numeric/solve.hpp"
 #include "tank/chance.hpp"
 #include "tank/linear_blend.hpp"
 #include "tank/within_risk.hpp"
@@ -14,6 +15,7 @@ namespace {
 
 struct Found {
   std::vector<Span> spans;
+  bool any = false;  ///< whether any was found, be it too narrow for the display
   double least_at = 0.0, most = 0.0;
 };
 
@@ -23,17 +25,21 @@ scenario::Scenario metered(scenario::Scenario scenario, double amount_l) {
 }
 
 Found searched(const scenario::Scenario& scenario, std::uint64_t seed, double step_l,
-               const SearchSize& size, estimate::Effort& effort) {
+               const SearchSize& size, Ends ends, estimate::SidesNearby* nearby,
+               estimate::Effort& effort) {
   Found result;
   result.most = rounded_up(most_amount(scenario), step_l);
-  tank::CommonRandomNumbers points(metered(scenario, 0.75 * result.most), seed, size.grid);
-  const Acceptable found =
-      acceptable(points, put_amount, 0.0, result.most, step_l, scenario.limits.accepted_risk, size);
+  tank::CommonRandomNumbers points(metered(scenario, 0.75 * result.most), seed, size.grid, nearby);
+  const Acceptable found = acceptable(points, put_amount, 0.0, result.most, step_l,
+                                      scenario.limits.accepted_risk, size, ends);
   effort.evaluations += points.evaluations();
   result.least_at = rounded_up(found.least_at, step_l);
+  result.any = !found.spans.empty();
   for (const Span& span : found.spans) {
-    const Span shown{rounded_up(span.low, step_l),
-                     span.high < result.most ? rounded_down(span.high, step_l) : result.most};
+    Span shown{rounded_up(span.low, step_l),
+               span.high < result.most ? rounded_down(span.high, step_l) : result.most};
+    // The end that was not asked for is somewhere above.
+    if (ends == Ends::lowest) shown.high = std::min(std::max(shown.low, shown.high), result.most);
     if (shown.low <= shown.high) result.spans.push_back(shown);  // else too narrow for the display
   }
   return result;
@@ -42,17 +48,25 @@ Found searched(const scenario::Scenario& scenario, std::uint64_t seed, double st
 }  // namespace
 
 AmountSearch::AmountSearch(const scenario::Scenario& scenario, const estimate::Options& options,
-                           double step_l, const SearchSize& size)
+                           double step_l, const SearchSize& size, Ends ends,
+                           estimate::SidesNearby* nearby)
     : question_(metered(scenario, 0.0)),
       options_(for_solving(options)),
       step_(step_l),
-      rough_(!size.last.has_value()) {
-  const Found found = searched(scenario, options.seed, step_l, size, effort_);
+      nearby_(nearby),
+      size_(size) {
+  search(ends);
+  put_amount(question_.numbers(), most_);
+  tank::require_fuel(question_.inputs());
+}
+
+void AmountSearch::search(Ends ends) {
+  const Found found =
+      searched(question_.scenario(), options_.seed, step_, size_, ends, nearby_, effort_);
   spans_ = found.spans;
   least_at_ = found.least_at;
   most_ = found.most;
-  put_amount(question_.numbers(), most_);
-  tank::require_fuel(question_.inputs());
+  only_lowest_ = found.any && ends == Ends::lowest;
 }
 
 template <class Ask>
@@ -74,39 +88,20 @@ std::optional<estimate::Estimate> AmountSearch::outside(double amount_l) {
 }
 
 bool AmountSearch::within(double amount_l) {
-  const auto found =
-      asked(amount_l, [&] { return tank::outside_within_risk(question_.inputs(), options_); });
+  const auto found = asked(
+      amount_l, [&] { return tank::outside_within_risk(question_.inputs(), options_, nearby_); });
   return found && found->value;
 }
 
-/// The amount nearest to `from` that is within the risk, on steps towards `to`: steps that double
-/// until one is, then halves of the last.
+/// The amount nearest to `from` that is within the risk, towards `to`.
 std::optional<double> AmountSearch::nearest(double from, double to) {
-  if (within(from)) return from;
-  const double steps = std::ceil(std::abs(to - from) / step_);
-  const auto at = [&](double k) {
-    if (k >= steps) return to;
-    return to > from ? rounded_up(from + k * step_, step_) : rounded_down(from - k * step_, step_);
-  };
-  double bad = 0.0;
-  double good = 1.0;
-  while (good < steps && !within(at(good))) {
-    bad = good;
-    good *= 2.0;
-  }
-  if (good >= steps) {
-    good = steps;
-    if (good <= bad || !within(at(good))) return {};
-  }
-  return at(static_cast<double>(
-      numeric::first_step(static_cast<long>(bad), static_cast<long>(good),
-                          [&](long k) { return within(at(static_cast<double>(k))); })));
+  return nearest_within(from, to, step_, [this](double amount_l) { return within(amount_l); });
 }
 
 /// An end that is within the risk, moved on towards `most` by single steps while it still is: a
 /// rough search may stop some steps short.
 double AmountSearch::widened(double end, double most) {
-  if (!rough_) return end;
+  if (size_.last) return end;  // not rough
   const bool up = most > end;
   for (int tries = 0; tries < k_most_steps; ++tries) {
     const double next = up ? std::min(rounded_up(end + step_, step_), most)
@@ -126,7 +121,7 @@ std::optional<double> AmountSearch::least_from(std::size_t& first) {
       return *amount > span.low ? *amount
                                 : widened(*amount, first == 0 ? 0.0 : spans_[first - 1].high);
     }
-    const bool has_least = span.low <= least_at_ && least_at_ <= span.high;
+    const bool has_least = !only_lowest_ && span.low <= least_at_ && least_at_ <= span.high;
     if (has_least && within(least_at_)) return least_at_;
   }
   return {};
@@ -134,10 +129,15 @@ std::optional<double> AmountSearch::least_from(std::size_t& first) {
 
 std::optional<double> AmountSearch::least() {
   std::size_t span = 0;
+  const auto amount = least_from(span);
+  if (amount || !only_lowest_) return amount;
+  search(Ends::all);
+  span = 0;
   return least_from(span);
 }
 
 std::optional<AllowedAmounts> AmountSearch::allowed() {
+  assert(!only_lowest_);
   std::size_t span = 0;
   const auto least = least_from(span);
   if (!least) return {};
@@ -156,7 +156,8 @@ std::optional<AllowedAmounts> AmountSearch::allowed() {
 std::optional<double> amount_by_arithmetic(const scenario::Scenario& scenario, std::uint64_t seed,
                                            double step_l) {
   estimate::Effort exact_cases;
-  const Found found = searched(scenario::at_means(scenario), seed, step_l, {}, exact_cases);
+  const Found found =
+      searched(scenario::at_means(scenario), seed, step_l, {}, Ends::all, nullptr, exact_cases);
   if (found.spans.empty()) return {};
   return found.spans.front().low;
 }

@@ -25,14 +25,17 @@ struct AllowedAmounts {
 class AmountSearch {
  public:
   /// @param step_l  of the dispenser's display, > 0
+  /// @param ends    all, or the lowest where only least() is asked for
+  /// @param nearby  fits of other amounts, if there are any; has to outlive it
   /// @throws estimate::ImpossibleScenario where the tank may hold nothing whatever the amount
   AmountSearch(const scenario::Scenario& scenario, const estimate::Options& options, double step_l,
-               const SearchSize& size = {});
+               const SearchSize& size = {}, Ends ends = Ends::all,
+               estimate::SidesNearby* nearby = nullptr);
 
   /// The smallest amount within the risk, none where no amount is.
   std::optional<double> least();
 
-  /// The range that begins there.
+  /// The range that begins there. @pre all ends were searched
   std::optional<AllowedAmounts> allowed();
 
   /// The chance of landing outside the limits, none where the amount may leave the tank empty,
@@ -44,6 +47,7 @@ class AmountSearch {
   const estimate::Effort& effort() const { return effort_; }
 
  private:
+  void search(Ends ends);
   /// What ask() finds of an amount; none where the amount may leave the tank empty.
   template <class Ask>
   auto asked(double amount_l, const Ask& ask) -> std::optional<decltype(ask())>;
@@ -55,8 +59,10 @@ class AmountSearch {
   sampling::Question question_;
   estimate::Options options_;
   double step_, least_at_ = 0.0, most_ = 0.0;
-  bool rough_;               ///< the search stops short of what an estimate of its own knows
-  std::vector<Span> spans_;  ///< as searched, on the steps of the display
+  estimate::SidesNearby* nearby_;
+  SearchSize size_;  ///< without `last` it stops short of what an estimate of its own knows
+  bool only_lowest_ = false;  ///< up to the first that was within; the rest was not looked at
+  std::vector<Span> spans_;   ///< as searched, on the steps of the display
   estimate::Effort effort_;
 };
 

@@ -11,6 +11,7 @@
 #include "decide/variants.hpp"
 #include "scenario/told.hpp"
 #include "tank/chance.hpp"
+#include "tank/conditional.hpp"
 #include "tank/landed_sensitivity.hpp"
 #include "tank/linear_blend.hpp"
 
@@ -19,7 +20,7 @@ namespace {
 
 using scenario::Scenario;
 
-/// Of a chance that nothing is decided by, and that may have to be counted once per input.
+/// Of chances that may have to be counted, once per input.
 constexpr std::uint64_t k_most_counted_if_known = std::uint64_t{1} << 20U;
 
 /// What one scenario asks for.
@@ -29,29 +30,41 @@ struct Asked {
   estimate::Effort effort;
 };
 
-Asked ask(const Scenario& scenario, const estimate::Options& options, double step_l,
-          double gauge_step_l, std::uint64_t most_counted) {
+/// What all its scenarios are asked alike.
+struct Asking {
+  estimate::Options options;
+  double step_l, gauge_step_l;
+};
+
+/// @param nearby  fits of the scenario as it is: put there by that, and taken by the others
+Asked ask(const Scenario& scenario, const Asking& asking, estimate::SidesNearby& nearby) {
+  const estimate::Options& options = asking.options;
   Asked asked;
-  const auto outside = tank::estimate_outside(scenario, options, most_counted);
+  tank::FittedSides fitted(&nearby);
+  const auto outside = tank::estimate_outside(sampling::CaseInputs(scenario), options,
+                                              options.most_counted, &fitted);
   asked.outside = outside.estimate;
   asked.effort.methods = methods_of_solving(scenario, options);
   asked.effort += outside.effort;
   if (scenario::any_shown(scenario)) return asked;
   // Both as finely as fill and heel.
-  const auto amount = safe_amount(scenario, options, step_l);
-  const auto readings = readings_within_risk(scenario, options, gauge_step_l);
+  const auto amount = safe_amount(scenario, options, asking.step_l, &nearby);
+  const auto reading = highest_reading(scenario, options, asking.gauge_step_l, &nearby);
   asked.amount_l = amount.value;
-  if (readings.value) asked.heel_l = readings.value->highest;
-  for (const auto& one : {amount.effort, readings.effort}) asked.effort += one;
+  asked.heel_l = reading.value;
+  for (const auto& one : {amount.effort, reading.effort}) asked.effort += one;
   return asked;
 }
 
 /// Where a fill is done, an input at its mean may be what the figure excludes: then nothing is
 /// known of its chance.
-Asked ask_if_known(const Scenario& scenario, const estimate::Options& options, double step_l,
-                   double gauge_step_l) {
+Asked ask_if_known(const Scenario& scenario, Asking asking, const estimate::SidesNearby& now) {
+  // Of the chance its bounds are not told.
+  asking.options.decides = true;
+  asking.options.most_counted = k_most_counted_if_known;
   try {
-    return ask(scenario, options, step_l, gauge_step_l, k_most_counted_if_known);
+    estimate::SidesNearby nearby(&now);
+    return ask(scenario, asking, nearby);
   } catch (const estimate::ImpossibleScenario& why) {
     if (why.why != estimate::Impossible::figure) throw;
     Asked asked;
@@ -74,33 +87,42 @@ Drivers find_drivers(const Scenario& scenario, const estimate::Options& options,
   tank::require_fuel(inputs);
   const bool done = scenario::any_shown(scenario);
   if (!done) require_to_plan(scenario);
-  const tank::LandedSensitivity sensitivity =
-      done ? tank::without_indices(inputs) : tank::landed_sensitivity(inputs, options.seed);
+  Asking asking{options, step_l, gauge_step_l};
+  asking.options.threads = 1;
+  Asked now;
+  estimate::SidesNearby nearby;
+  tank::LandedSensitivity sensitivity;
+  estimate::in_parallel(2, options.threads, [&] {
+    return [&](std::size_t unit) {
+      if (unit == 0) {
+        now = ask(scenario, asking, nearby);
+      } else {
+        sensitivity =
+            done ? tank::without_indices(inputs) : tank::landed_sensitivity(inputs, options.seed);
+      }
+    };
+  });
   const std::size_t count = sensitivity.slots.size();
   const auto known = [&](std::size_t i) {
     const std::size_t slot = sensitivity.slots[i];
     return scenario::known_at(scenario, inputs.key(slot), distributions::mean(inputs[slot].law));
   };
-  // The first cell is the scenario as it is.
-  const auto cells = cells_of<Asked>(
-      0, count + 1, options, {}, [&](std::size_t cell, const estimate::Options& single) {
-        if (cell == 0) {
-          return ask(scenario, single, step_l, gauge_step_l, tank::k_most_counted);
-        }
-        return ask_if_known(known(cell - 1), single, step_l, gauge_step_l);
+  const auto cells =
+      cells_of<Asked>(0, count, options, {}, [&](std::size_t cell, const estimate::Options&) {
+        return ask_if_known(known(cell), asking, nearby);
       });
-  const Asked& now = cells.front();
   Drivers drivers;
   drivers.safe_amount_l = now.amount_l;
   drivers.highest_heel_l = now.heel_l;
   drivers.outside = now.outside;
   drivers.effort.evaluations = sensitivity.evaluations;
+  drivers.effort += now.effort;
   for (const Asked& one : cells) drivers.effort += one.effort;
   for (std::size_t i = 0; i < count; ++i) {
     Driver driver;
     driver.key = inputs.key(sensitivity.slots[i]);
     driver.indices = sensitivity.indices[i];
-    const Asked& then = cells[i + 1];
+    const Asked& then = cells[i];
     driver.safe_amount_l = then.amount_l;
     driver.highest_heel_l = then.heel_l;
     driver.margin_saved_l = difference(now.amount_l, then.amount_l, step_l);

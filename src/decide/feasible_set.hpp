@@ -1,10 +1,8 @@
 #pragma once
 
-#include <functional>
-#include <optional>
 #include <vector>
 
-#include "tank/common_random_numbers.hpp"
+#include "decide/chance_curve.hpp"
 
 /// Where a chance is within the accepted risk, as a function of one amount or reading.
 namespace blendrisk::decide {
@@ -16,27 +14,22 @@ struct Span {
 
 struct Acceptable {
   std::vector<Span> spans;  ///< rising, apart
-  double least_at = 0.0;    ///< where the chance is least, of what was tried
+  /// Where the chance is least, of what was tried, where all ends were asked for.
+  double least_at = 0.0;
 };
 
-/// Points of each of 16 replicates, see estimate::Size: on the grid and for a crossing, and to go
-/// over a crossing once more.
-struct SearchSize {
-  unsigned grid = 4;
-  unsigned crossing = 6;              ///< some tenths of a percent of the chance
-  std::optional<unsigned> last = 11;  ///< the most, some thousandths; none for tables
-};
-
-/// Puts a value into the scenario.
-using Put = std::function<void(scenario::Scenario&, double)>;
+/// Which ends of the spans are solved. Of the others a point of the grid stands in that is within
+/// the risk, and beyond one that is clearly so nothing is looked at.
+enum class Ends { all, lowest, highest };
 
 /// The spans of x in [low, high] with chance <= risk, their ends to about a twentieth of `step`, if
 /// that many points do. A grid of 33 points finds where the chance crosses the risk, each with as
-/// few points as tell its side, a tilt fitted there where those of the own law do not; each
+/// few points as tell its side, a tilt fitted there where those of the own law do not; of
+/// neighbours that only many points tell, only some take many (ChanceCurve::tell). Each
 /// crossing is then solved on common points under one tilt (Boost.Math's TOMS 748, on the logarithm
 /// of the chance), and a dip between two points of the grid that may reach the risk is searched for
 /// its least (Brent). @throws estimate::ImpossibleScenario
 Acceptable acceptable(tank::CommonRandomNumbers& points, const Put& put, double low, double high,
-                      double step, double risk, const SearchSize& size);
+                      double step, double risk, const SearchSize& size, Ends ends = Ends::all);
 
 }  // namespace blendrisk::decide

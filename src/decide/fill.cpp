@@ -108,8 +108,8 @@ Instead what_instead(const scenario::Scenario& scenario, double least_at_l,
 
 estimate::Found<std::optional<double>> safe_amount(const scenario::Scenario& scenario,
                                                    const estimate::Options& options, double step_l,
-                                                   const SearchSize& size) {
-  AmountSearch search(scenario, options, step_l, size);
+                                                   estimate::SidesNearby* nearby) {
+  AmountSearch search(scenario, options, step_l, {}, Ends::lowest, nearby);
   const auto least = search.least();
   return {least, search.effort()};
 }

@@ -49,9 +49,10 @@ FillResult solve_fill(const scenario::Scenario& scenario, const estimate::Option
 
 /// The safe amount alone, for tables and for what one input is worth, confirmed by an estimate of
 /// its own as that of solve_fill is: none where no amount will do.
+/// @param nearby  fits of scenarios that differ in an input that is known, if there are any
 /// @throws estimate::ImpossibleScenario where the tank may hold nothing whatever the amount
 estimate::Found<std::optional<double>> safe_amount(const scenario::Scenario& scenario,
                                                    const estimate::Options& options, double step_l,
-                                                   const SearchSize& size = {});
+                                                   estimate::SidesNearby* nearby = nullptr);
 
 }  // namespace blendrisk::decide

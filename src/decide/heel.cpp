@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "decide/feasible_set.hpp"
+#include "decide/nearest.hpp"
 #include "decide/variants.hpp"
 #include "numeric/solve.hpp"
 #include "sampling/question.hpp"
@@ -29,47 +30,54 @@ estimate::ChanceResult fresh(scenario::Scenario filled, double indicated_l,
   return tank::estimate_chance(filled, options);
 }
 
-/// The readings of a search, moved inwards by single steps until fresh estimates agree.
+/// Readings of a search, moved inwards until fresh estimates agree.
+/// @param lowest_too  else the lowest stays as it was found
 std::optional<ReadingRange> confirmed(ReadingRange found, const scenario::Scenario& filled,
                                       const Put& put, const estimate::Options& options,
-                                      double step_l, estimate::Effort& effort) {
+                                      double step_l, bool lowest_too, estimate::SidesNearby* nearby,
+                                      estimate::Effort& effort) {
   sampling::Question question(filled);
-  const auto beyond = [&](double reading) {
+  const auto is_within = [&](double reading) {
     put(question.numbers(), reading);
-    const auto within = tank::outside_within_risk(question.inputs(), for_solving(options));
+    const auto within = tank::outside_within_risk(question.inputs(), for_solving(options), nearby);
     effort.evaluations += within.effort.evaluations;
-    return !within.value;
+    return within.value;
   };
-  for (int tries = 0; found.lowest <= found.highest && beyond(found.highest); ++tries) {
-    if (tries == k_most_steps) return {};
-    found.highest = rounded_down(found.highest - step_l, step_l);
-  }
-  if (!(found.lowest <= found.highest)) return {};
-  for (int tries = 0; tries < k_most_steps && found.lowest > 0.0 && found.lowest < found.highest &&
-                      beyond(found.lowest);
-       ++tries) {
-    found.lowest = rounded_up(found.lowest + step_l, step_l);
+  const auto highest = nearest_within(found.highest, found.lowest, step_l, is_within);
+  if (!highest) return {};
+  found.highest = *highest;
+  if (lowest_too && found.lowest > 0.0 && found.lowest < found.highest) {
+    // The highest will do.
+    found.lowest =
+        nearest_within(found.lowest, found.highest, step_l, is_within).value_or(found.highest);
   }
   return found;
 }
 
 /// Readings of the scenario as it is filled, put where `put` does: the span that reaches highest.
-estimate::Found<std::optional<ReadingRange>> within_risk(const scenario::Scenario& filled,
-                                                         const Put& put,
-                                                         const estimate::Options& options,
-                                                         double step_l, const SearchSize& size) {
-  tank::CommonRandomNumbers points(filled, options.seed, size.grid);
+/// @param ends  all, or the highest where the other is not asked for
+estimate::Found<std::optional<ReadingRange>> within_risk(
+    const scenario::Scenario& filled, const Put& put, const estimate::Options& options,
+    double step_l, const SearchSize& size, Ends ends, estimate::SidesNearby* nearby = nullptr) {
+  tank::CommonRandomNumbers points(filled, options.seed, size.grid, nearby);
   const Acceptable found = acceptable(points, put, 0.0, filled.tank.capacity_l, step_l,
-                                      filled.limits.accepted_risk, size);
+                                      filled.limits.accepted_risk, size, ends);
   estimate::Effort effort{.evaluations = points.evaluations()};
+  const bool all = ends == Ends::all;
   for (std::size_t i = found.spans.size(); i-- > 0;) {
-    const ReadingRange shown{std::max(rounded_up(found.spans[i].low, step_l), 0.0),
-                             rounded_down(found.spans[i].high, step_l)};
+    ReadingRange shown{std::max(rounded_up(found.spans[i].low, step_l), 0.0),
+                       rounded_down(found.spans[i].high, step_l)};
+    // The end that was not asked for is somewhere below.
+    if (!all) shown.lowest = std::max(std::min(shown.lowest, shown.highest), 0.0);
     if (!(shown.lowest <= shown.highest)) continue;
-    const auto sure = confirmed(shown, filled, put, options, step_l, effort);
-    return {sure, effort};
+    const auto sure = confirmed(shown, filled, put, options, step_l, all, nearby, effort);
+    if (sure || all) return {sure, effort};
+    break;
   }
-  return {{}, effort};
+  if (all || found.spans.empty()) return {{}, effort};
+  auto sure = within_risk(filled, put, options, step_l, size, Ends::all, nearby);
+  sure.effort += effort;
+  return sure;
 }
 
 }  // namespace
@@ -98,7 +106,16 @@ std::optional<double> lowest_reading(const scenario::Scenario& scenario,
 estimate::Found<std::optional<ReadingRange>> readings_within_risk(
     const scenario::Scenario& scenario, const estimate::Options& options, double step_l,
     const SearchSize& size) {
-  return within_risk(as_filled(scenario), put_indicated, options, step_l, size);
+  return within_risk(as_filled(scenario), put_indicated, options, step_l, size, Ends::all);
+}
+
+estimate::Found<std::optional<double>> highest_reading(const scenario::Scenario& scenario,
+                                                       const estimate::Options& options,
+                                                       double step_l,
+                                                       estimate::SidesNearby* nearby) {
+  const auto found =
+      within_risk(as_filled(scenario), put_indicated, options, step_l, {}, Ends::highest, nearby);
+  return {found.value ? std::optional(found.value->highest) : std::nullopt, found.effort};
 }
 
 estimate::Found<std::optional<double>> highest_second_reading(const scenario::Scenario& scenario,
@@ -106,7 +123,7 @@ estimate::Found<std::optional<double>> highest_second_reading(const scenario::Sc
                                                               double step_l) {
   const scenario::Scenario two = two_fills_to_click_off(scenario, 0.0);
   const Put put = [](scenario::Scenario& at, double x) { at.fills.back().indicated_l = x; };
-  const auto found = within_risk(two, put, options, step_l, {});
+  const auto found = within_risk(two, put, options, step_l, {}, Ends::all);
   return {found.value ? std::optional(found.value->highest) : std::nullopt, found.effort};
 }
 

@@ -59,6 +59,14 @@ estimate::Found<std::optional<ReadingRange>> readings_within_risk(
     const scenario::Scenario& scenario, const estimate::Options& options, double step_l,
     const SearchSize& size = {});
 
+/// The highest reading within the accepted risk alone, none where no reading is.
+/// @param nearby  fits of scenarios that differ in an input that is known, if there are any
+/// @throws estimate::ImpossibleScenario
+estimate::Found<std::optional<double>> highest_reading(const scenario::Scenario& scenario,
+                                                       const estimate::Options& options,
+                                                       double step_l,
+                                                       estimate::SidesNearby* nearby = nullptr);
+
 /// The chance of running dry before any of the fills, from a first reading.
 double dry_chance(scenario::Scenario scenario, const estimate::Options& options,
                   double indicated_l);

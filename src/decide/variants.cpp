@@ -68,6 +68,7 @@ estimate::Options for_solving(const estimate::Options& options) {
   solving.threads = options.threads;
   solving.precision = std::min(options.precision, solving.precision);
   solving.decision_serves = options.decision_serves;
+  solving.most_counted = options.most_counted;
   return solving;
 }
 

@@ -3,15 +3,14 @@
 #include <algorithm>
 
 #include "estimate/cross_entropy.hpp"
+#include "estimate/fits_nearby.hpp"
 
 namespace blendrisk::estimate {
 namespace {
 
-/// A mixture that was fitted nearby is kept where so large a share of so many points carries the
-/// sum.
-constexpr double k_fits = 0.2;
-constexpr unsigned k_log2_to_see = 7;
-/// One that was fitted elsewhere tells a chance roughly where as many points carry it.
+/// Of the points of a replicate that are kept whatever else is looked at.
+constexpr unsigned k_few_log2 = 8;
+/// A mixture that was fitted elsewhere tells a chance roughly where as many points carry it.
 constexpr double k_carry_kept = 30.0;
 
 /// The parts of a mixture share what one tilt would have.
@@ -27,35 +26,31 @@ Size shared(Size size, const Mixture& mixture) {
 
 void CommonPoints::fit(Workspace& workspace) {
   if (problem_.sampler.empty()) return;
-  if (still_fits(workspace)) return;
+  if (serves(problem_, mixture_, workspace, evaluations_)) return;
+  if (mixture_.tilted()) ++mixtures_;
   mixture_ = {};
+  mixed_.clear();
+  nearby_ = nullptr;
   const bool log_concave = problem_.inputs().log_concave();
   if (!log_concave && is_common(problem_, rough_chance(problem_, workspace, evaluations_))) return;
   Fit fitted = fit_importance(problem_, workspace);
   mixture_ = std::move(fitted.mixture);
+  nearby_ = fitted.nearby;
+  if (mixture_.tilted()) ++mixtures_;
   evaluations_ += fitted.evaluations;
 }
 
-bool CommonPoints::still_fits(Workspace& workspace) {
-  if (mixture_.parts.empty()) return false;
-  const Size size{1, std::max(k_log2_to_see, mixture_.least_log2())};
-  const Round round =
-      run_round(problem_, mixture_, size, sampling::k_likelier_round, 1, workspace, {});
-  evaluations_ += round.evaluations;
-  return round.means[0] < k_common && round.effective_share > k_fits;
-}
-
 MeanOfReplicates CommonPoints::mean(const Size& size, unsigned threads, Workspace& workspace) {
-  return told(round(mixture_, shared(size, mixture_), threads, workspace));
+  return told(round(false, shared(size, mixture_), threads, workspace));
 }
 
 MeanOfReplicates CommonPoints::own_mean(const Size& size, Workspace& workspace) {
-  return told(round({}, size, 1, workspace));
+  return told(round(true, size, 1, workspace));
 }
 
 std::optional<MeanOfReplicates> CommonPoints::kept_mean(const Size& size, Workspace& workspace) {
   if (!mixture_.tilted()) return {};
-  const Round one = round(mixture_, shared(size, mixture_), 1, workspace);
+  const Round one = round(false, shared(size, mixture_), 1, workspace);
   const double carry = one.effective_share * static_cast<double>(one.evaluations);
   if (carry < k_carry_kept) return {};
   return told(one);
@@ -65,19 +60,40 @@ MeanOfReplicates CommonPoints::told(const Round& round) const {
   return given(mean_of(round.means), problem_.known);
 }
 
-Round CommonPoints::round(const Mixture& mixture, const Size& size, unsigned threads,
-                          Workspace& workspace) {
+Round CommonPoints::round(bool own, const Size& size, unsigned threads, Workspace& workspace) {
   Round result;
   if (problem_.sampler.empty()) {
     result.means.resize(2);
     problem_.integrand->evaluate(workspace.batch, workspace.columns, {result.means.data(), 1}, {});
     result.means[1] = result.means[0];
     result.evaluations = 1;
+  } else if (threads == 1) {
+    result = drawn(own || !mixture_.tilted(), size, workspace).look(problem_, workspace);
   } else {
-    result = run_round(problem_, mixture, size, sampling::k_common_round, threads, workspace, {});
+    result = run_round(problem_, own ? Mixture{} : mixture_, size, sampling::k_common_round,
+                       threads, workspace, {});
   }
   evaluations_ += result.evaluations;
   return result;
+}
+
+const DrawnRound& CommonPoints::drawn(bool own, const Size& size, Workspace& workspace) {
+  DrawnRounds& rounds = own ? own_ : mixed_;
+  constexpr std::uint64_t number = sampling::k_common_round;
+  if (const auto same = round_among(rounds, problem_, size, number)) return *same;
+  std::shared_ptr<const DrawnRound> round;
+  const NearbyFit* under = own ? nullptr : nearby_;
+  const bool shared = problem_.nearby && (own || nearby_);
+  if (shared) round = problem_.nearby->round(problem_, under, size, number);
+  if (!round) {
+    round = std::make_shared<const DrawnRound>(problem_, own ? Mixture{} : mixture_, size, number,
+                                               workspace);
+    if (shared) problem_.nearby->keep(round, under);
+  }
+  // Of many points no more than one.
+  std::erase_if(rounds, [](const auto& one) { return one->size().log2_points > k_few_log2; });
+  rounds.push_back(round);
+  return *rounds.back();
 }
 
 }  // namespace blendrisk::estimate

@@ -2,7 +2,7 @@
 
 #include <optional>
 
-#include "estimate/randomised_qmc.hpp"
+#include "estimate/fits_nearby.hpp"
 
 namespace blendrisk::estimate {
 
@@ -15,7 +15,8 @@ class CommonPoints {
 
   /// Fits the tilt to the integrand as it stands; a mixture that still serves it is kept.
   void fit(Workspace& workspace);
-  /// On about as many points as size says, whatever the parts of the mixture.
+  /// On about as many points as size says, whatever the parts of the mixture. In one thread they
+  /// are drawn once for all looks at them.
   MeanOfReplicates mean(const Size& size, unsigned threads, Workspace& workspace);
   /// On points of the inputs' own law, whatever was fitted.
   MeanOfReplicates own_mean(const Size& size, Workspace& workspace);
@@ -23,14 +24,19 @@ class CommonPoints {
   /// few points carry the sum.
   std::optional<MeanOfReplicates> kept_mean(const Size& size, Workspace& workspace);
   std::uint64_t evaluations() const { return evaluations_; }
+  /// How many mixtures there have been; as long as it is the same, so are the points of mean().
+  std::uint64_t mixtures() const { return mixtures_; }
 
  private:
   MeanOfReplicates told(const Round& round) const;
-  bool still_fits(Workspace& workspace);
-  Round round(const Mixture& mixture, const Size& size, unsigned threads, Workspace& workspace);
+  Round round(bool own, const Size& size, unsigned threads, Workspace& workspace);
+  const DrawnRound& drawn(bool own, const Size& size, Workspace& workspace);
 
   Problem problem_;
   Mixture mixture_;
+  const NearbyFit* nearby_ = nullptr;  ///< the mixture among problem_.nearby
+  DrawnRounds own_, mixed_;            ///< points of the own law and of the mixture
+  std::uint64_t mixtures_ = 0;
   std::uint64_t evaluations_ = 0;
 };
 

@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
+#include "estimate/fits_nearby.hpp"
 #include "estimate/mixture_fit.hpp"
 #include "estimate/weights.hpp"
 #include "numeric/vector_math.hpp"
@@ -160,7 +162,13 @@ Fit fit_importance(const Problem& problem, Workspace& workspace) {
                                          fit_with(problem, workspace, k_second_pilot, fit))) {
     return fit;
   }
+  if (problem.nearby) {
+    if (auto nearby = problem.nearby->serving(problem, workspace, fit.evaluations)) {
+      return {std::move(nearby->mixture), fit.evaluations, nearby->from, true};
+    }
+  }
   Fit mixed = fit_mixture(problem, workspace);
+  if (problem.nearby) mixed.nearby = problem.nearby->add(problem, mixed.mixture);
   mixed.evaluations += fit.evaluations;
   return mixed.mixture.parts.empty() ? fit : mixed;
 }

@@ -9,7 +9,7 @@ namespace blendrisk::estimate {
 /// pilot set each input's tilt gets the mean of its coordinate under the integrand, the integrand
 /// flattened by a power where too few points carry it, and where none does, the points nearest to
 /// the event in its place; a few rounds on the same points. Elsewhere, and where that does not
-/// settle, a mixture, see fit_mixture.
+/// settle, a mixture: one of problem.nearby, see FitsNearby, or that of fit_mixture.
 Fit fit_importance(const Problem& problem, Workspace& workspace);
 
 }  // namespace blendrisk::estimate

@@ -14,7 +14,7 @@ using sampling::CaseInputs;
 /// An engine that burns nothing at all never gets anywhere [L/s].
 constexpr double k_hardly_burning = 1e-6;
 /// Points of the own law at an end, which do where they tell its chance to so much of itself.
-constexpr std::uint64_t k_first_at_ends = 1024;
+constexpr std::array<std::uint64_t, 2> k_rough_at_ends{1024, 8192};
 constexpr double k_known_at_ends = 0.03;
 
 std::array<double, 2> ends_of(const scenario::Scenario& scenario, const scenario::Key& key,
@@ -33,14 +33,16 @@ double told_value(const Estimate& estimate) {
   return estimate.upper_bound_only ? estimate.interval[1] : estimate.chance;
 }
 
-/// Whether a chance at an end is known well enough: to a part of itself, or to be less than would
-/// count even where the points of the own law may have missed some.
-bool is_known(const Estimate& at_end, double counts) {
+/// Whether a chance at an end is known well enough: to a part of itself, or to add less than counts
+/// beside the one that is told even where the points of the own law may have missed some.
+bool is_known(const Estimate& at_end, const MeasuredInput& input, double told, double counts,
+              std::uint64_t cases) {
   if (!at_end.upper_bound_only && at_end.standard_error <= k_known_at_ends * at_end.chance) {
     return true;
   }
-  const double unseen = 7.0 / static_cast<double>(k_first_at_ends);
-  return at_end.interval[1] + 2.0 * at_end.standard_error + unseen < counts;
+  const double unseen = 7.0 / static_cast<double>(cases);
+  const double most = at_end.interval[1] + 2.0 * at_end.standard_error + unseen;
+  return added(input, told, {most, most}) < counts;
 }
 
 /// What several measured inputs may add, with its error.
@@ -54,6 +56,34 @@ struct Sum {
     variance += error * error;
   }
 };
+
+Options by_own_law(const Options& options, std::uint64_t cases) {
+  Options few = at_ends(options);
+  few.importance_sampling = false;
+  few.cases = cases;
+  return few;
+}
+
+/// What an end has to add to count: of several, a tenth of what all surely add or all of the chance
+/// that is told, whichever is more.
+/// @param there  the chances at the ends, roughly, those of an input one after the other
+std::vector<double> what_counts(const std::vector<MeasuredInput>& measured,
+                                std::span<Estimate* const> told,
+                                const std::vector<std::vector<Estimate>>& there) {
+  std::vector<double> counts;
+  for (std::size_t i = 0; i < told.size(); ++i) {
+    const double chance = told_value(*told[i]);
+    const auto surely = [i](const std::vector<Estimate>& at) {
+      return std::max(at[i].chance - 2.0 * at[i].standard_error, 0.0);
+    };
+    double sum = 0.0;
+    for (std::size_t k = 0; k < measured.size(); ++k) {
+      sum += added(measured[k], chance, {surely(there[2 * k]), surely(there[2 * k + 1])});
+    }
+    counts.push_back(std::max(chance, 0.1 * sum) / static_cast<double>(measured.size()));
+  }
+  return counts;
+}
 
 }  // namespace
 
@@ -95,41 +125,60 @@ Options at_ends(const Options& options) {
   return few;
 }
 
-void lift(const CaseInputs& inputs, std::span<Estimate* const> told, const Options& options,
-          const ChancesAt& at) {
+double lift(const CaseInputs& inputs, std::span<Estimate* const> told, const Options& options,
+            const ChancesAt& at) {
   const std::vector<MeasuredInput> measured = measured_inputs(inputs);
   const double most = most_added(measured);
   const auto is_small = [&](const Estimate* one) { return told_value(*one) < most; };
-  if (std::none_of(told.begin(), told.end(), is_small)) return;
-  Options roughly = at_ends(options);
-  roughly.importance_sampling = false;
-  roughly.cases = k_first_at_ends;
-  const auto chances = [&](const MeasuredInput& input, std::size_t end) {
-    const scenario::Scenario there = at_end(inputs.scenario(), input, end);
-    // Of a fill that is done a few points do not tell what is known.
-    if (inputs.weighted()) return at(there, at_ends(options));
-    std::vector<Estimate> rough = at(there, roughly);
-    for (std::size_t i = 0; i < told.size(); ++i) {
-      const double counts = told_value(*told[i]) / (input.share() * double(measured.size()));
-      if (is_small(told[i]) && !is_known(rough[i], counts)) return at(there, at_ends(options));
-    }
-    return rough;
+  if (std::none_of(told.begin(), told.end(), is_small)) return 0.0;
+  const auto scenario_at = [&](std::size_t unit) {
+    return at_end(inputs.scenario(), measured[unit / 2], unit % 2);
   };
-  std::vector<std::vector<Estimate>> there(2 * measured.size());
-  in_parallel(there.size(), options.threads, [&] {
-    return [&](std::size_t unit) { there[unit] = chances(measured[unit / 2], unit % 2); };
+  const std::size_t ends = 2 * measured.size();
+  std::vector<std::vector<Estimate>> there(ends);
+  const auto look = [&](const auto& chances) {
+    in_parallel(ends, options.threads, [&] { return chances; });
+  };
+  // Of a fill that is done a few points do not tell what is known.
+  const std::uint64_t first = k_rough_at_ends.front();
+  look([&](std::size_t unit) {
+    const bool done = inputs.weighted();
+    there[unit] = at(scenario_at(unit), done ? at_ends(options) : by_own_law(options, first));
   });
+  if (!inputs.weighted()) {
+    const std::vector<double> counts = what_counts(measured, told, there);
+    const auto are_known = [&](std::size_t unit, std::uint64_t cases) {
+      for (std::size_t i = 0; i < told.size(); ++i) {
+        const double chance = told_value(*told[i]);
+        const Estimate& one = there[unit][i];
+        if (chance < most && !is_known(one, measured[unit / 2], chance, counts[i], cases)) {
+          return false;
+        }
+      }
+      return true;
+    };
+    look([&](std::size_t unit) {
+      for (const std::uint64_t cases : k_rough_at_ends) {
+        if (cases > first) there[unit] = at(scenario_at(unit), by_own_law(options, cases));
+        if (are_known(unit, cases)) return;
+      }
+      there[unit] = at(scenario_at(unit), at_ends(options));
+    });
+  }
   std::vector<Sum> sums(told.size());
   for (std::size_t k = 0; k < measured.size(); ++k) {
     for (std::size_t i = 0; i < told.size(); ++i) {
       sums[i].add(measured[k], *told[i], there[2 * k][i], there[2 * k + 1][i]);
     }
   }
+  double share = 0.0;
   for (std::size_t i = 0; i < told.size(); ++i) {
     const double least = std::min(sums[i].chance, 1.0);
+    if (least > 0.0) share = std::max(share, least / told_value(*told[i]));
     if (!(told_value(*told[i]) < least)) continue;
     *told[i] = {least, std::sqrt(sums[i].variance), {0.0, least}, true, true};
   }
+  return share;
 }
 
 }  // namespace blendrisk::estimate

@@ -63,26 +63,31 @@ using ChancesAt =
 /// Lifts chances that lie below what the measured inputs bear to that, as bounds. Where there is no
 /// measured input, and where none of the chances is small enough, nothing is computed. At an end a
 /// few points of the own law do where they tell what it adds, else there are those of at_ends.
-void lift(const sampling::CaseInputs& inputs, std::span<Estimate* const> told,
-          const Options& options, const ChancesAt& at);
+/// @return the most that any would be lifted to, as a share of what it was: 0 where nothing was
+/// computed, 1 or less where none was lifted
+double lift(const sampling::CaseInputs& inputs, std::span<Estimate* const> told,
+            const Options& options, const ChancesAt& at);
 
 /// Lifts the chances of a result.
 /// @param chances  the chances of such a result, as pointers
 /// @param at       the same result of a scenario at an end
 template <class Told, class Chances, class At>
-void lift(const sampling::CaseInputs& inputs, Told& told, const Chances& chances,
-          const Options& options, const At& at) {
+double lift(const sampling::CaseInputs& inputs, Told& told, const Chances& chances,
+            const Options& options, const At& at) {
   const std::vector<Estimate*> all = chances(told);
   std::atomic<std::uint64_t> evaluations = 0;
-  lift(inputs, all, options, [&](const scenario::Scenario& scenario, const Options& few) {
-    auto there = at(scenario, few);
-    evaluations += there.effort.evaluations;
-    std::vector<Estimate> values;
-    for (const Estimate* one : chances(there)) values.push_back(*one);
-    return values;
-  });
+  const double share =
+      lift(inputs, all, options, [&](const scenario::Scenario& scenario, const Options& few) {
+        auto there = at(scenario, few);
+        evaluations += there.effort.evaluations;
+        std::vector<Estimate> values;
+        for (const Estimate* one : chances(there)) values.push_back(*one);
+        return values;
+      });
   told.effort.evaluations += evaluations;
+  return share;
 }
+
 /// That of a result with one estimate.
 inline std::vector<Estimate*> chance_of(Result& result) {
   return {&result.estimate};

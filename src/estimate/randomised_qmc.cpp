@@ -11,13 +11,9 @@
 #include "sampling/sobol.hpp"
 
 namespace blendrisk::estimate {
-namespace {
 
-constexpr std::size_t k_capacity = Workspace::k_capacity;
-/// Rounds below this many points run in the caller's thread: starting another takes as long.
-constexpr std::uint64_t k_worth_threads = 1U << 15U;
-/// Batches between two calls of `tell`.
-constexpr std::size_t k_wave_loads = 2048;
+/// Which points make up a round.
+namespace plans {
 
 /// Consecutive points of one part of the mixture in one replicate.
 struct Segment {
@@ -37,6 +33,19 @@ struct Plan {
   std::vector<Load> loads;
   std::vector<double> shares;  ///< of the parts in the points
 };
+
+}  // namespace plans
+
+namespace {
+
+using plans::Plan;
+using plans::Segment;
+
+constexpr std::size_t k_capacity = Workspace::k_capacity;
+/// Rounds below this many points run in the caller's thread: starting another takes as long.
+constexpr std::uint64_t k_worth_threads = 1U << 15U;
+/// Batches between two calls of `tell`.
+constexpr std::size_t k_wave_loads = 2048;
 
 /// The points of each part in a replicate.
 std::vector<std::uint64_t> counts_in(const Size& size, const Mixture& mixture) {
@@ -82,9 +91,21 @@ struct LoadSums {
   double f_squared = 0.0;
 };
 
-// f[i] ← w f, w = own density / mixture density, from the ratio of the tilted to the own density.
-BLENDRISK_CLONES void weight_loop(double* f, const double* tilted, std::size_t n) {
-  for (std::size_t i = 0; i < n; ++i) f[i] = f[i] / (1.0 / 9.0 + 8.0 / 9.0 * tilted[i]);
+// Mixture density / own density, from the ratio of the tilted to the own density.
+BLENDRISK_CLONES void mixed_loop(double* ratio, const double* tilted, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) ratio[i] = 1.0 / 9.0 + 8.0 / 9.0 * tilted[i];
+}
+
+BLENDRISK_CLONES void divide_by_loop(double* f, const double* ratio, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) f[i] = f[i] / ratio[i];
+}
+
+// of[i] ← share of[i], sum[i] += its square.
+BLENDRISK_CLONES void add_square_loop(double* of, double share, double* sum, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) {
+    of[i] *= share;
+    sum[i] += of[i] * of[i];
+  }
 }
 
 class Worker {
@@ -99,18 +120,34 @@ class Worker {
         sums_(sums) {}
 
   void operator()(std::size_t load) {
-    const std::span<const Segment> segments(plan_.segments.data() + plan_.loads[load].from,
-                                            plan_.loads[load].to - plan_.loads[load].from);
+    draw(load);
+    look(load);
+  }
+
+  std::size_t points(std::size_t load) const {
     std::size_t n = 0;
-    for (const Segment& segment : segments) n += segment.count;
-    const std::span<double> f(space_.f.data(), n);
+    for (const Segment& segment : segments_of(load)) n += segment.count;
+    return n;
+  }
+
+  /// Puts the cases into the batch of the workspace, and what weighs them into its ratio.
+  void draw(std::size_t load) {
+    const std::span<const Segment> segments = segments_of(load);
+    const std::size_t n = points(load);
     if (mixture_.parts.empty()) {
       draw_tilted(segments, n);
     } else {
       draw_scores(segments, n);
     }
+    weigh(segments, n);
+  }
+
+  /// The integrand at these.
+  void look(std::size_t load) {
+    const std::span<const Segment> segments = segments_of(load);
+    const std::span<double> f(space_.f.data(), points(load));
     problem_.integrand->evaluate(space_.batch, space_.columns, f, {});
-    weigh(segments, f);
+    if (mixture_.tilted()) divide_by_loop(f.data(), space_.ratio.data(), f.size());
     std::size_t at = 0;
     for (std::size_t s = 0; s < segments.size(); ++s) {
       const std::size_t count = segments[s].count;
@@ -122,6 +159,11 @@ class Worker {
   }
 
  private:
+  std::span<const Segment> segments_of(std::size_t load) const {
+    const auto [from, to] = plan_.loads[load];
+    return std::span(plan_.segments).subspan(from, to - from);
+  }
+
   void draw_tilted(std::span<const Segment> segments, std::size_t n) {
     std::size_t at = 0;
     for (const Segment& segment : segments) {
@@ -179,37 +221,33 @@ class Worker {
     return stream_.of_dimension((segment.replicate * parts + segment.part) * k_apart + dimension);
   }
 
-  void weigh(std::span<const Segment> segments, std::span<double> f) {
-    const std::span<double> scratch(space_.log_ratio.data(), f.size());
+  void weigh(std::span<const Segment> segments, std::size_t n) {
+    const std::span<double> ratio(space_.ratio.data(), n);
+    const std::span<double> scratch(space_.log_ratio.data(), n);
     if (!mixture_.parts.empty()) {
-      weigh_parts(segments, f, scratch);
+      weigh_parts(segments, ratio, scratch);
     } else if (mixture_.tilted()) {
       numeric::exp(scratch, scratch);
-      weight_loop(f.data(), scratch.data(), f.size());
+      mixed_loop(ratio.data(), scratch.data(), n);
     }
   }
 
   /// By the mixture's density alone the few points of a wide part that fall among a fitted one's
   /// would count as much as those, and leave the means of replicates skew.
-  void weigh_parts(std::span<const Segment> segments, std::span<double> f,
+  void weigh_parts(std::span<const Segment> segments, std::span<double> ratio,
                    std::span<double> scratch) {
-    const std::span<double> squares(space_.ratio.data(), f.size());
-    const std::span<double> own(space_.tilted.data(), f.size());
-    std::fill(squares.begin(), squares.end(), 0.0);
+    const std::span<double> own(space_.tilted.data(), ratio.size());
+    std::fill(ratio.begin(), ratio.end(), 0.0);
     for (std::size_t k = 0; k < mixture_.parts.size(); ++k) {
       sampling::ratio_of(mixture_.parts[k].component, space_.scores, scratch);
-      const double share = plan_.shares[k];
-      for (std::size_t i = 0; i < f.size(); ++i) {
-        scratch[i] *= share;
-        squares[i] += scratch[i] * scratch[i];
-      }
+      add_square_loop(scratch.data(), plan_.shares[k], ratio.data(), ratio.size());
       std::size_t at = 0;
       for (const Segment& segment : segments) {
         if (segment.part == k) std::copy_n(scratch.data() + at, segment.count, own.data() + at);
         at += segment.count;
       }
     }
-    for (std::size_t i = 0; i < f.size(); ++i) f[i] *= own[i] / squares[i];
+    divide_by_loop(ratio.data(), own.data(), ratio.size());
   }
 
   const Problem& problem_;
@@ -219,6 +257,24 @@ class Worker {
   Workspace& space_;
   std::vector<LoadSums>& sums_;
 };
+
+/// Means of replicates from the sums of their segments.
+Round told(const Plan& plan, const Size& size, std::uint64_t points,
+           const std::vector<LoadSums>& sums) {
+  Round result;
+  result.evaluations = points;
+  result.means.assign(size.replicates, 0.0);
+  LoadSums all;
+  for (std::size_t s = 0; s < sums.size(); ++s) {
+    result.means[plan.segments[s].replicate] += sums[s].f;
+    all.f += sums[s].f;
+    all.f_squared += sums[s].f_squared;
+  }
+  const auto count = static_cast<double>(points);
+  for (double& mean : result.means) mean *= static_cast<double>(size.replicates) / count;
+  if (all.f_squared > 0.0) result.effective_share = all.f * (all.f / all.f_squared) / count;
+  return result;
+}
 
 }  // namespace
 
@@ -253,9 +309,8 @@ Round run_round(const Problem& problem, const Mixture& mixture, const Size& size
   const Plan plan = plan_of(size, mixture);
   const sampling::Stream stream(problem.seed, problem.purpose, round);
   std::vector<LoadSums> sums(plan.segments.size());
-  Round result;
-  result.evaluations = points_in(size, mixture);
-  if (result.evaluations < k_worth_threads || thread_count(threads) == 1) {
+  const std::uint64_t points = points_in(size, mixture);
+  if (points < k_worth_threads || thread_count(threads) == 1) {
     Worker worker(problem, mixture, plan, stream, workspace, sums);
     for (std::size_t load = 0; load < plan.loads.size(); ++load) {
       worker(load);
@@ -272,17 +327,75 @@ Round run_round(const Problem& problem, const Mixture& mixture, const Size& size
       if (tell) tell((from + loads) * k_capacity);
     }
   }
-  result.means.assign(size.replicates, 0.0);
-  LoadSums all;
-  for (std::size_t s = 0; s < sums.size(); ++s) {
-    result.means[plan.segments[s].replicate] += sums[s].f;
-    all.f += sums[s].f;
-    all.f_squared += sums[s].f_squared;
+  return told(plan, size, points, sums);
+}
+
+struct DrawnRound::Drawn {
+  Plan plan;
+  std::vector<double> values;  ///< load by load: every input drawn, its scores, and the ratio
+};
+
+DrawnRound::DrawnRound(const Problem& problem, Mixture mixture, const Size& size,
+                       std::uint64_t round, Workspace& workspace)
+    : mixture_(std::move(mixture)),
+      slots_(problem.sampler.slots()),
+      scores_(problem.inputs().correlations().slots.size()),
+      size_(size),
+      round_(round),
+      drawn_(std::make_unique<Drawn>(Drawn{plan_of(size, mixture_), {}})) {
+  const sampling::Stream stream(problem.seed, problem.purpose, round);
+  std::vector<LoadSums> none;
+  Worker worker(problem, mixture_, drawn_->plan, stream, workspace, none);
+  const std::size_t rows = slots_.size() + scores_ + (mixture_.tilted() ? 1 : 0);
+  std::vector<double>& values = drawn_->values;
+  values.reserve(rows * points_in(size_, mixture_));
+  for (std::size_t load = 0; load < drawn_->plan.loads.size(); ++load) {
+    worker.draw(load);
+    const std::size_t n = worker.points(load);
+    const auto keep = [&](const double* column) {
+      values.insert(values.end(), column, column + n);
+    };
+    for (const std::size_t slot : slots_) keep(workspace.batch.column(slot));
+    for (std::size_t i = 0; i < scores_; ++i) keep(workspace.batch.score(i));
+    if (mixture_.tilted()) keep(workspace.ratio.data());
   }
-  const auto count = static_cast<double>(result.evaluations);
-  for (double& mean : result.means) mean *= static_cast<double>(size.replicates) / count;
-  if (all.f_squared > 0.0) result.effective_share = all.f * (all.f / all.f_squared) / count;
-  return result;
+}
+DrawnRound::DrawnRound(DrawnRound&&) noexcept = default;
+DrawnRound& DrawnRound::operator=(DrawnRound&&) noexcept = default;
+DrawnRound::~DrawnRound() = default;
+
+std::size_t DrawnRound::values() const {
+  return drawn_->values.size();
+}
+
+bool DrawnRound::serves(const Problem& problem) const {
+  const std::vector<std::size_t>& slots = problem.sampler.slots();
+  if (slots == slots_) return problem.inputs().correlations().slots.size() == scores_;
+  return scores_ == 0 && problem.inputs().correlations().slots.empty() &&
+         std::includes(slots_.begin(), slots_.end(), slots.begin(), slots.end());
+}
+
+Round DrawnRound::look(const Problem& problem, Workspace& workspace) const {
+  assert(serves(problem));
+  std::vector<LoadSums> sums(drawn_->plan.segments.size());
+  Worker worker(problem, mixture_, drawn_->plan, {0, problem.purpose}, workspace, sums);
+  const std::vector<std::size_t>& slots = problem.sampler.slots();
+  const double* from = drawn_->values.data();
+  for (std::size_t load = 0; load < drawn_->plan.loads.size(); ++load) {
+    const std::size_t n = worker.points(load);
+    const auto take = [&](double* column) {
+      if (column != nullptr) std::copy_n(from, n, column);
+      from += n;
+    };
+    for (const std::size_t slot : slots_) {
+      const bool is_drawn = std::binary_search(slots.begin(), slots.end(), slot);
+      take(is_drawn ? workspace.batch.column(slot) : nullptr);
+    }
+    for (std::size_t i = 0; i < scores_; ++i) take(workspace.batch.score(i));
+    if (mixture_.tilted()) take(workspace.ratio.data());
+    worker.look(load);
+  }
+  return told(drawn_->plan, size_, points_in(size_, mixture_), sums);
 }
 
 double rough_chance(const Problem& problem, Workspace& workspace, std::uint64_t& evaluations) {

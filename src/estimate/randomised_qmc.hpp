@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <span>
 #include <vector>
@@ -14,6 +15,9 @@
 
 /// The chance of an event as the mean of a conditional chance over scrambled Sobol' points.
 namespace blendrisk::estimate {
+
+class FitsNearby;
+struct NearbyFit;
 
 /// What is averaged: the chance of the event given all inputs of a case but those that it
 /// integrates itself.
@@ -47,6 +51,8 @@ struct Problem {
   /// The chance of what is known, where the integrand is that of the event and of what is known:
   /// what is told is its share of that.
   std::optional<Known> known{};
+  /// Where mixtures of problems like this one are taken from and put; none: each is fitted anew.
+  FitsNearby* nearby = nullptr;
 
   const sampling::CaseInputs& inputs() const { return sampler.inputs(); }
   /// How many inputs are drawn.
@@ -90,12 +96,16 @@ struct Mixture {
 struct Fit {
   Mixture mixture;
   std::uint64_t evaluations = 0;
+  const NearbyFit* nearby = nullptr;  ///< as it is among those of Problem::nearby
+  bool taken = false;                 ///< from there: fitted to another problem
 };
 
 /// 2^log2_points of the largest part in each replicate.
 struct Size {
   unsigned replicates = 16;
   unsigned log2_points = 4;
+
+  bool operator==(const Size&) const = default;
 };
 std::uint64_t points_in(const Size& size, const Mixture& mixture);
 
@@ -113,6 +123,38 @@ struct Round {
 Round run_round(const Problem& problem, const Mixture& mixture, const Size& size,
                 std::uint64_t round, unsigned threads, Workspace& workspace,
                 const std::function<void(std::uint64_t)>& tell);
+
+/// The points of a round, drawn once for many looks in the caller's thread: what is drawn does not
+/// depend on amounts and readings (sampling::Question).
+class DrawnRound {
+ public:
+  DrawnRound(const Problem& problem, Mixture mixture, const Size& size, std::uint64_t round,
+             Workspace& workspace);
+  DrawnRound(DrawnRound&&) noexcept;
+  DrawnRound& operator=(DrawnRound&&) noexcept;
+  ~DrawnRound();
+
+  /// What run_round tells, to the last digit, of the same problem but for such numbers.
+  ///
+  /// Of one in which some of these inputs are known, and the others drawn as here, they are cases
+  /// too: the weights hold whatever is not looked at. @pre serves(problem)
+  Round look(const Problem& problem, Workspace& workspace) const;
+  /// Whether the inputs of a problem are among those drawn, by the same laws.
+  bool serves(const Problem& problem) const;
+  const Size& size() const { return size_; }
+  std::uint64_t number() const { return round_; }
+  /// How many numbers it keeps.
+  std::size_t values() const;
+
+ private:
+  struct Drawn;
+  Mixture mixture_;
+  std::vector<std::size_t> slots_;  ///< of the inputs that are drawn
+  std::size_t scores_;              ///< of correlated ones
+  Size size_;
+  std::uint64_t round_;
+  std::unique_ptr<Drawn> drawn_;
+};
 
 /// A rough chance, by a few points of the own law.
 double rough_chance(const Problem& problem, Workspace& workspace, std::uint64_t& evaluations);

@@ -100,12 +100,20 @@ struct Found {
 /// thread now and then in a long run.
 using Progress = std::function<void(std::uint64_t done, std::uint64_t expected)>;
 
+/// The most cases that are counted where that was not asked for.
+inline constexpr std::uint64_t k_most_counted = 20'000'000;
+
 struct Options {
   std::uint64_t seed = 1;
   unsigned threads = 0;  ///< 0 = as many as the machine has
   double precision = 0.01;
   /// Whether a run may stop short of the precision where the decision is served.
   bool decision_serves = false;
+  /// Whether all that is asked is how a chance lies to the accepted risk: where no point shows it,
+  /// a hundredth of that is bound enough.
+  bool decides = false;
+  /// The most cases that are counted to tell that, where they are.
+  std::uint64_t most_counted = k_most_counted;
   /// A standard error that is small enough whatever the chance.
   double small_error = 0.0;
   std::optional<std::uint64_t> cases{};  ///< fixed budget instead of the precision

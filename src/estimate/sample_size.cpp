@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "estimate/cross_entropy.hpp"
+#include "estimate/fits_nearby.hpp"
 #include "models/infinity.hpp"
 
 namespace blendrisk::estimate {
@@ -19,6 +20,9 @@ constexpr unsigned k_first_of_mixture = 4;
 constexpr unsigned k_first_of_own = 5;
 /// The most points of a round where none of the last one showed a chance at all.
 constexpr std::uint64_t k_budget_of_none = std::uint64_t{1} << 18U;
+/// Where only that is asked, so many over the risk bound it by a hundredth, but at least these.
+constexpr double k_to_a_hundredth = 370.0;
+constexpr std::uint64_t k_least_of_none = std::uint64_t{1} << 13U;
 /// And where the accepted risk asks for more: a tenth of a second or so.
 constexpr std::uint64_t k_most_of_none = std::uint64_t{1} << 24U;
 /// Up to here points cost next to nothing, and a round aims at a quarter of the error asked for, at
@@ -84,6 +88,12 @@ class Growth {
       // The first round only sizes the next: accepting it where its error looks small would favour
       // the runs that look better than they are.
       bool room = grow();
+      if (room && fitted_ && fitted_->taken && points_in(size_, mixture_) > k_cheap) {
+        // What was fitted to another problem does not serve so well.
+        fit_anew();
+        round = next_round(0);
+        room = grow();
+      }
       for (std::uint64_t number = 1; room; ++number) {
         round = next_round(number);
         room = !reached() && grow();
@@ -110,6 +120,11 @@ class Growth {
   /// within a half of this.
   std::uint64_t budget_of_none() const {
     const double scale = problem_.known ? problem_.known->worth / problem_.known->chance.mean : 1.0;
+    if (options_.decides && problem_.risk > 0.0) {
+      const double hundredth = std::min(k_to_a_hundredth / (problem_.risk * scale), 1e18);
+      return std::min({std::max(k_least_of_none, static_cast<std::uint64_t>(hundredth)),
+                       k_budget_of_none, problem_.budget});
+    }
     const double wanted = problem_.risk > 0.0 ? 16.0 / (problem_.risk * scale) : 0.0;
     const auto most = static_cast<double>(std::min(problem_.budget, k_most_of_none));
     const auto asked =
@@ -136,6 +151,15 @@ class Growth {
     }
   }
 
+  void fit_anew() {
+    Problem alone = problem_;
+    alone.nearby = nullptr;
+    fitted_ = fit_importance(alone, workspace_);
+    fitted_->nearby = problem_.nearby->add(problem_, fitted_->mixture);
+    size_ = {};
+    fit();
+  }
+
   Round next_round(std::uint64_t number) {
     std::function<void(std::uint64_t)> tell;
     const std::uint64_t before = result_.effort.evaluations;
@@ -143,9 +167,25 @@ class Growth {
     if (progress_) {
       tell = [&](std::uint64_t done) { progress_(before + done, before + points); };
     }
-    Round round = run_round(problem_, mixture_, size_, number, options_.threads, workspace_, tell);
+    Round round = shares(points) ? drawn(number)->look(problem_, workspace_)
+                                 : run_round(problem_, mixture_, size_, number, options_.threads,
+                                             workspace_, tell);
     result_.effort.evaluations += round.evaluations;
     result_.mean = mean_of(round.means);
+    return round;
+  }
+
+  /// Whether points are kept for other looks, or taken from earlier ones.
+  bool shares(std::uint64_t points) const {
+    if (!problem_.nearby || options_.threads != 1 || points > k_cheap) return false;
+    return !tilted() || fitted_->nearby;
+  }
+  std::shared_ptr<const DrawnRound> drawn(std::uint64_t number) {
+    const NearbyFit* under = tilted() ? fitted_->nearby : nullptr;
+    auto round = problem_.nearby->round(problem_, under, size_, number);
+    if (round) return round;
+    round = std::make_shared<const DrawnRound>(problem_, mixture_, size_, number, workspace_);
+    problem_.nearby->keep(round, under);
     return round;
   }
 

@@ -40,18 +40,26 @@ estimate::ChanceResult answer(const CaseInputs& inputs, const estimate::Options&
              : unlifted_chance(inputs, options, progress, &fitted);
 }
 
-/// compute(options); where measured inputs may lift what it tells, roughly first: a chance that is
-/// lifted, as is_lifted(result) says, needs no precision of its own.
+/// What is far from being lifted as told roughly is not lifted as told well.
+constexpr double k_far_from_lifted = 0.7;
+
+/// compute(options, share); where measured inputs may lift what it tells, roughly first: a chance
+/// that is lifted, as is_lifted(result) says, needs no precision of its own, and where that is far
+/// from any it is not looked at again.
+/// @param compute  lifts and tells the share, see estimate::lift, or does not where there is none
 template <class Compute, class IsLifted>
 auto roughly_first(const CaseInputs& inputs, const estimate::Options& options,
                    const Compute& compute, const IsLifted& is_lifted) {
   if (!options.cases && !estimate::measured_inputs(inputs).empty()) {
     estimate::Options rough = options;
     rough.cases = std::uint64_t{1} << 14U;
-    const auto result = compute(rough);
+    double share = 0.0;
+    const auto result = compute(rough, &share);
     if (is_lifted(result)) return result;
+    if (share < k_far_from_lifted) return compute(options, nullptr);
   }
-  return compute(options);
+  double share = 0.0;
+  return compute(options, &share);
 }
 
 bool is_lifted(const estimate::Result& result) {
@@ -73,9 +81,9 @@ estimate::ChanceResult estimate_chance(const scenario::Scenario& scenario,
   const CaseInputs inputs(scenario);
   require_fuel(inputs);
   FittedSides fitted;
-  const auto borne = [&](const estimate::Options& how) {
+  const auto borne = [&](const estimate::Options& how, double* share) {
     estimate::ChanceResult result = answer(inputs, how, progress, fitted);
-    lift_chances(inputs, how, result);
+    if (share) *share = lift_chances(inputs, how, result);
     return result;
   };
   estimate::ChanceResult result = roughly_first(inputs, options, borne, all_lifted);
@@ -91,9 +99,9 @@ estimate::ChanceResult estimate_landing(const scenario::Scenario& scenario,
   require_fuel(inputs);
   if (methods_of_outside(inputs, options).crude) return estimate_chance(scenario, options);
   FittedSides fitted;
-  const auto borne = [&](const estimate::Options& how) {
+  const auto borne = [&](const estimate::Options& how, double* share) {
     estimate::ChanceResult result = unlifted_landing(inputs, how, &fitted);
-    lift_landing(inputs, how, result);
+    if (share) *share = lift_landing(inputs, how, result);
     return result;
   };
   estimate::ChanceResult result = roughly_first(inputs, options, borne, all_lifted);
@@ -104,11 +112,11 @@ estimate::ChanceResult estimate_landing(const scenario::Scenario& scenario,
 namespace {
 
 estimate::Result outside_alone(const CaseInputs& inputs, const estimate::Options& options,
-                               std::uint64_t most_counted, FittedSides& fitted) {
+                               std::uint64_t most_counted, FittedSides& fitted, double* share) {
   const estimate::Methods methods = methods_of_outside(inputs, options);
   estimate::ChanceResult result = methods.crude ? crude_chance(inputs, options, {}, most_counted)
                                                 : unlifted_outside(inputs, options, &fitted);
-  lift_outside(inputs, options, result);
+  if (share) *share = lift_outside(inputs, options, result);
   result.effort.methods = methods;
   return {result.outside, result.effort};
 }
@@ -124,8 +132,8 @@ estimate::Result estimate_outside(const CaseInputs& inputs, const estimate::Opti
                                   std::uint64_t most_counted, FittedSides* fitted) {
   require_fuel(inputs);
   FittedSides fitted_here;
-  const auto outside = [&](const estimate::Options& how) {
-    return outside_alone(inputs, how, most_counted, fitted ? *fitted : fitted_here);
+  const auto outside = [&](const estimate::Options& how, double* share) {
+    return outside_alone(inputs, how, most_counted, fitted ? *fitted : fitted_here, share);
   };
   return roughly_first(inputs, options, outside, is_lifted);
 }
@@ -144,7 +152,8 @@ estimate::Estimate estimate_run_dry(const CaseInputs& inputs, const estimate::Op
 namespace {
 
 estimate::Result side_alone(const CaseInputs& inputs, const estimate::Limit& limit,
-                            const estimate::Options& options, const estimate::Progress& progress) {
+                            const estimate::Options& options, const estimate::Progress& progress,
+                            double* share) {
   const auto side = [&](const CaseInputs& of, const estimate::Options& how,
                         const estimate::Progress& tell) {
     estimate::Workspace workspace(of);
@@ -156,7 +165,7 @@ estimate::Result side_alone(const CaseInputs& inputs, const estimate::Limit& lim
   const auto at = [&](const scenario::Scenario& at_end, const estimate::Options& few) {
     return side(CaseInputs(at_end), few, {});
   };
-  estimate::lift(inputs, result, estimate::chance_of, options, at);
+  if (share) *share = estimate::lift(inputs, result, estimate::chance_of, options, at);
   return result;
 }
 
@@ -167,8 +176,8 @@ estimate::Result estimate_side(const scenario::Scenario& scenario, const estimat
                                const estimate::Progress& progress) {
   const CaseInputs inputs(scenario);
   require_fuel(inputs);
-  const auto side = [&](const estimate::Options& how) {
-    return side_alone(inputs, limit, how, progress);
+  const auto side = [&](const estimate::Options& how, double* share) {
+    return side_alone(inputs, limit, how, progress, share);
   };
   return roughly_first(inputs, options, side, is_lifted);
 }

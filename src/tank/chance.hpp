@@ -21,8 +21,7 @@ estimate::ChanceResult estimate_landing(const scenario::Scenario& scenario,
 
 class FittedSides;
 
-/// The most cases that are counted where that was not asked for.
-inline constexpr std::uint64_t k_most_counted = 20'000'000;
+using estimate::k_most_counted;
 
 /// The chance of landing outside the limits alone; where there is no content to condition on, by
 /// counting `most_counted` cases at most.

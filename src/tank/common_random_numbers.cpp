@@ -15,17 +15,20 @@ constexpr double k_sure = 4.0;
 constexpr double k_clearly = 1.35;
 /// So many points of the own law in a region hardly all miss it.
 constexpr double k_unseen = 7.0;
+/// So much of a chance at an end is close enough for points of the own law to tell it.
+constexpr double k_told_at_ends = 0.03;
 /// Of the points of the own law in each replicate, one number after the other.
 constexpr std::array<unsigned, 2> k_rough_log2{4, 6};
 
 }  // namespace
 
 CommonRandomNumbers::CommonRandomNumbers(scenario::Scenario scenario, std::uint64_t seed,
-                                         unsigned log2_points)
-    : CommonRandomNumbers(std::move(scenario), seed, log2_points, true) {}
+                                         unsigned log2_points, estimate::SidesNearby* nearby)
+    : CommonRandomNumbers(std::move(scenario), seed, log2_points, nearby, true) {}
 
 CommonRandomNumbers::CommonRandomNumbers(scenario::Scenario scenario, std::uint64_t seed,
-                                         unsigned log2_points, bool beyond_measured)
+                                         unsigned log2_points, estimate::SidesNearby* nearby,
+                                         bool beyond_measured)
     : question_(std::move(scenario)), workspace_(question_.inputs()) {
   size_.log2_points = log2_points;
   const sampling::CaseInputs& inputs = question_.inputs();
@@ -38,6 +41,7 @@ CommonRandomNumbers::CommonRandomNumbers(scenario::Scenario scenario, std::uint6
     auto integrand = outside_limit(inputs, condition, limit);
     estimate::Problem problem = outside_problem(inputs, condition, limit, *integrand, seed);
     problem.known = known;
+    if (nearby) problem.nearby = &nearby->of(limit.side);
     estimate::CommonPoints points(std::move(problem));
     sides_.push_back({limit.side, std::move(integrand), std::move(points)});
   }
@@ -45,7 +49,7 @@ CommonRandomNumbers::CommonRandomNumbers(scenario::Scenario scenario, std::uint6
   for (estimate::MeasuredInput& input : estimate::measured_inputs(inputs)) {
     const auto end = [&](std::size_t which) {
       return std::unique_ptr<CommonRandomNumbers>(new CommonRandomNumbers(
-          at_end(question_.scenario(), input, which), seed, k_at_ends, false));
+          at_end(question_.scenario(), input, which), seed, k_at_ends, nullptr, false));
     };
     Beyond beyond{{}, {end(0), end(1)}};
     beyond.input = std::move(input);
@@ -89,13 +93,27 @@ double CommonRandomNumbers::least(double chance) {
         at.scenario().fills[i].amount_l = here.fills[i].amount_l;
         at.scenario().fills[i].indicated_l = here.fills[i].indicated_l;
       }
-      if (!ends_fitted_) at.fit_roughly();
-      ends[end] = at.own_sides().outside();
+      ends[end] = at.outside_at_end(chance, !ends_fitted_);
     }
     sum += estimate::added(beyond.input, chance, ends);
   }
   ends_fitted_ = true;
   return std::min(sum, 1.0);
+}
+
+double CommonRandomNumbers::outside_at_end(double chance, bool afresh) {
+  if (afresh) by_own_law_ = true;
+  if (by_own_law_) {
+    const Sides rough = law_sides(size_);
+    const double error = std::sqrt(rough.variance);
+    const double told = rough.outside();
+    const double unseen = k_unseen / static_cast<double>(size_.replicates << size_.log2_points);
+    const bool adds_nothing = told + k_sure * error + unseen < chance;
+    if (adds_nothing || (told > 0.0 && error <= k_told_at_ends * told)) return told;
+    by_own_law_ = false;
+    fit_roughly();
+  }
+  return own_sides().outside();
 }
 
 template <class Of>
@@ -116,6 +134,12 @@ Sides CommonRandomNumbers::own_sides() {
   });
 }
 
+Sides CommonRandomNumbers::law_sides(const estimate::Size& size) {
+  return *sides_of([&](estimate::CommonPoints& points) {
+    return std::optional(points.own_mean(size, workspace_));
+  });
+}
+
 std::optional<Sides> CommonRandomNumbers::clear_sides(double risk) {
   const auto is_clear = [risk](const Sides& sides, double unseen) {
     const double reach = k_sure * std::sqrt(sides.variance);
@@ -125,15 +149,26 @@ std::optional<Sides> CommonRandomNumbers::clear_sides(double risk) {
   for (const unsigned log2 : k_rough_log2) {
     estimate::Size size = size_;
     size.log2_points = log2;
-    const Sides own = *sides_of([&](estimate::CommonPoints& points) {
-      return std::optional(points.own_mean(size, workspace_));
-    });
-    const auto count = static_cast<double>(std::uint64_t{size.replicates} << log2);
-    if (is_clear(own, k_unseen / count)) return own;
+    const Sides own = law_sides(size);
+    const double unseen = k_unseen / static_cast<double>(std::uint64_t{size.replicates} << log2);
+    if (is_clear(own, unseen)) return own;
+    if (log2 != k_rough_log2.back() || !(most_least() > risk)) continue;
+    // Beside more, measured inputs bear less.
+    const double most = own.outside() + k_sure * std::sqrt(own.variance) + unseen;
+    if (!(least(most) > risk * k_clearly)) continue;
+    Sides borne = own;
+    borne.least = least(own.outside());
+    return borne;
   }
   const auto kept = sides_of(
       [this](estimate::CommonPoints& points) { return points.kept_mean(size_, workspace_); });
   return kept && is_clear(*kept, 0.0) ? kept : std::nullopt;
+}
+
+std::uint64_t CommonRandomNumbers::mixtures() const {
+  std::uint64_t sum = 0;
+  for (const OneSide& side : sides_) sum += side.points.mixtures();
+  return sum;
 }
 
 std::uint64_t CommonRandomNumbers::evaluations() const {

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "estimate/common_points.hpp"
+#include "estimate/fits_nearby.hpp"
 #include "estimate/measured.hpp"
 #include "sampling/question.hpp"
 #include "tank/condition.hpp"
@@ -29,7 +30,9 @@ struct Sides {
 class CommonRandomNumbers {
  public:
   /// @param log2_points of each of 16 replicates, see Size
-  CommonRandomNumbers(scenario::Scenario scenario, std::uint64_t seed, unsigned log2_points);
+  /// @param nearby      fits of other amounts and readings, if there are any; has to outlive it
+  CommonRandomNumbers(scenario::Scenario scenario, std::uint64_t seed, unsigned log2_points,
+                      estimate::SidesNearby* nearby = nullptr);
   CommonRandomNumbers(const CommonRandomNumbers&) = delete;
   CommonRandomNumbers& operator=(const CommonRandomNumbers&) = delete;
   ~CommonRandomNumbers() = default;
@@ -52,7 +55,8 @@ class CommonRandomNumbers {
   /// The same without what measured inputs bear, which costs several times as much.
   Sides own_sides();
   /// These, roughly, from as few points as tell that they are on one side of a risk: of the inputs'
-  /// own law, or else of what was fitted last; none where it takes points fitted here.
+  /// own law, or else of what was fitted last; none where it takes points fitted here. Where what
+  /// measured inputs bear is clearly beyond the risk whatever these tell, with that.
   std::optional<Sides> clear_sides(double risk);
   /// Sides::least beside a chance outside of so much.
   double least(double chance);
@@ -63,6 +67,8 @@ class CommonRandomNumbers {
   double outside() { return sides().outside(); }
 
   std::uint64_t evaluations() const;
+  /// As long as it is the same, so are the points of own_sides().
+  std::uint64_t mixtures() const;
 
  private:
   struct OneSide {
@@ -77,16 +83,22 @@ class CommonRandomNumbers {
   };
 
   CommonRandomNumbers(scenario::Scenario scenario, std::uint64_t seed, unsigned log2_points,
-                      bool beyond_measured);
+                      estimate::SidesNearby* nearby, bool beyond_measured);
   /// of(points) of every side: its mean, or none, and so none at all.
   template <class Of>
   std::optional<Sides> sides_of(const Of& of);
+  Sides law_sides(const estimate::Size& size);
+  /// The chance outside, of an end: by points of the inputs' own law where they tell what it adds
+  /// beside a chance, else under a mixture.
+  /// @param afresh  whether that is to be found out
+  double outside_at_end(double chance, bool afresh);
 
   sampling::Question question_;
   estimate::Workspace workspace_;
   std::vector<OneSide> sides_;
   std::vector<Beyond> measured_;
   bool ends_fitted_ = true;  ///< since fit() was called; they are only where they are looked at
+  bool by_own_law_ = false;  ///< the chance of this end
   estimate::Size size_;
 };
 

@@ -126,8 +126,7 @@ class Conditional {
          alone && !known_ ? likeliest_first() : estimate::limits_of(inputs_.scenario().limits)) {
       if (alone && !known_) options.small_error = 0.25 * options.precision * sum.mean;
       const estimate::MeanResult one =
-          side_of(inputs_, condition_, known_, limit, options, workspace_, progress_,
-                  fitted_ ? &fitted_->of(limit.side) : nullptr);
+          side_of(inputs_, condition_, known_, limit, options, workspace_, progress_, fitted_);
       result_.effort += one.effort;
       if (one.less_sure) result_.less_sure.push_back({limit.side, one.effort.tilted});
       sum = estimate::welch_satterthwaite(sum, one.mean);
@@ -230,13 +229,13 @@ std::vector<estimate::Estimate*> chances_of(estimate::ChanceResult& result) {
 
 /// Lifts what `of` names of the answer to what measured values bear, by `run` at their ends.
 template <class Of>
-void lift_by(const CaseInputs& inputs, const estimate::Options& options,
-             estimate::ChanceResult& told, const Of& of,
-             estimate::ChanceResult (Conditional::*run)()) {
+double lift_by(const CaseInputs& inputs, const estimate::Options& options,
+               estimate::ChanceResult& told, const Of& of,
+               estimate::ChanceResult (Conditional::*run)()) {
   const auto at = [run](const scenario::Scenario& there, const estimate::Options& few) {
     return at_end(there, few, run);
   };
-  estimate::lift(inputs, told, of, options, at);
+  return estimate::lift(inputs, told, of, options, at);
 }
 
 }  // namespace
@@ -245,11 +244,13 @@ estimate::MeanResult side_of(const CaseInputs& inputs, const Condition& conditio
                              const std::optional<estimate::Known>& known,
                              const estimate::Limit& limit, const estimate::Options& options,
                              estimate::Workspace& workspace, const estimate::Progress& progress,
-                             estimate::Fitted* fitted) {
+                             FittedSides* fitted) {
   const auto integrand = outside_limit(inputs, condition, limit);
   estimate::Problem problem = outside_problem(inputs, condition, limit, *integrand, options.seed);
   problem.known = known;
-  return estimate::estimate_mean(problem, options, workspace, progress, fitted);
+  if (!fitted) return estimate::estimate_mean(problem, options, workspace, progress);
+  problem.nearby = fitted->nearby(limit.side);
+  return estimate::estimate_mean(problem, options, workspace, progress, &fitted->of(limit.side));
 }
 
 estimate::ChanceResult unlifted_chance(const CaseInputs& inputs, const estimate::Options& options,
@@ -262,14 +263,14 @@ estimate::ChanceResult unlifted_landing(const CaseInputs& inputs, const estimate
   return Conditional(inputs, condition_of(inputs), options, {}, fitted).run(false);
 }
 
-void lift_landing(const CaseInputs& inputs, const estimate::Options& options,
-                  estimate::ChanceResult& told) {
-  lift_by(inputs, options, told, sides_in, &Conditional::run_sides);
+double lift_landing(const CaseInputs& inputs, const estimate::Options& options,
+                    estimate::ChanceResult& told) {
+  return lift_by(inputs, options, told, sides_in, &Conditional::run_sides);
 }
 
-void lift_chances(const CaseInputs& inputs, const estimate::Options& options,
-                  estimate::ChanceResult& told) {
-  lift_by(inputs, options, told, chances_of, &Conditional::run_chances);
+double lift_chances(const CaseInputs& inputs, const estimate::Options& options,
+                    estimate::ChanceResult& told) {
+  return lift_by(inputs, options, told, chances_of, &Conditional::run_chances);
 }
 
 estimate::ChanceResult unlifted_outside(const CaseInputs& inputs, const estimate::Options& options,
@@ -277,10 +278,10 @@ estimate::ChanceResult unlifted_outside(const CaseInputs& inputs, const estimate
   return Conditional(inputs, condition_of(inputs), options, {}, fitted).run_outside();
 }
 
-void lift_outside(const CaseInputs& inputs, const estimate::Options& options,
-                  estimate::ChanceResult& told) {
+double lift_outside(const CaseInputs& inputs, const estimate::Options& options,
+                    estimate::ChanceResult& told) {
   const auto outside = [](estimate::ChanceResult& one) { return std::vector{&one.outside}; };
-  lift_by(inputs, options, told, outside, &Conditional::run_outside);
+  return lift_by(inputs, options, told, outside, &Conditional::run_outside);
 }
 
 estimate::Result unlifted_dry(const CaseInputs& inputs, const estimate::Options& options) {

@@ -103,13 +103,15 @@ bool may_bear(const CaseInputs& inputs, double risk) {
 
 }  // namespace
 
-estimate::Found<bool> outside_within_risk(const CaseInputs& inputs,
-                                          const estimate::Options& options) {
+estimate::Found<bool> outside_within_risk(const CaseInputs& inputs, const estimate::Options& asked,
+                                          estimate::SidesNearby* nearby) {
+  estimate::Options options = asked;
+  options.decides = true;
   require_fuel(inputs);
   const double risk = inputs.scenario().limits.accepted_risk;
-  FittedSides fitted;
+  FittedSides fitted(nearby);
   const auto told = [&](const estimate::Options& how) {
-    return estimate_outside(inputs, how, k_most_counted, &fitted);
+    return estimate_outside(inputs, how, options.most_counted, &fitted);
   };
   const auto in_full = [&] { return told(options); };
   if (methods_of_outside(inputs, options).crude) {

@@ -110,8 +110,8 @@ CHANGES = {
         "src/sampling/exponential_tilt.cpp", "log_ratio[i] += shift * (z[i] - 0.5 * shift);",
         "log_ratio[i] += shift * (z[i] - shift);", "ExponentialTilt*:Chance*"),
     "the mixture's shares swapped": (
-        "src/estimate/randomised_qmc.cpp", "f[i] / (1.0 / 9.0 + 8.0 / 9.0 * tilted[i])",
-        "f[i] / (8.0 / 9.0 + 1.0 / 9.0 * tilted[i])", "Chance*:Agreement*"),
+        "src/estimate/randomised_qmc.cpp", "ratio[i] = 1.0 / 9.0 + 8.0 / 9.0 * tilted[i]",
+        "ratio[i] = 8.0 / 9.0 + 1.0 / 9.0 * tilted[i]", "Chance*:Agreement*"),
     "a score's density without its square": (
         "src/sampling/score_mixture.cpp", "0.5 - 0.5 / (s * s), m / (s * s)",
         "0.5 - 0.5 / (s * s), m / s", "ScoreMixture*:MixtureFit*"),
