@@ -141,8 +141,8 @@ CHANGES = {
         "score[i] = (score[i] - sign * m[i]) / own;",
         "score[i] = (score[i] - sign * m[i]) / (own > 0.0 ? 1.0 : own);", "Correlated*"),
     "amounts rounded down": (
-        "src/decide/allowed.cpp", "const Span shown{rounded_up(span.low, step_l),",
-        "const Span shown{rounded_down(span.low, step_l),", "Fill.AmountsAreRounded*"),
+        "src/decide/allowed.cpp", "Span shown{rounded_up(span.low, step_l),",
+        "Span shown{rounded_down(span.low, step_l),", "Fill.AmountsAreRounded*"),
     "amounts taken from the search alone": (
         "src/decide/allowed.cpp", "return found && found->value;",
         "return found.has_value();", "Table*"),
