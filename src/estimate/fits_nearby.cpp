@@ -37,7 +37,7 @@ double distance(const std::vector<double>& a, const std::vector<double>& b) {
 std::optional<Mixture> marginal(const NearbyFit& one, const Problem& problem) {
   std::vector<std::size_t> from;
   for (const std::size_t slot : problem.sampler.slots()) {
-    const auto place = std::ranges::find(one.slots, slot);
+    const auto place = std::find(one.slots.begin(), one.slots.end(), slot);
     if (place == one.slots.end()) return {};
     from.push_back(static_cast<std::size_t>(place - one.slots.begin()));
   }
@@ -86,7 +86,8 @@ std::optional<FitsNearby::Serving> FitsNearby::serving(const Problem& problem, W
       nearest.push_back({distance(some->fits_[i].numbers, here), &some->fits_[i]});
     }
   }
-  std::ranges::stable_sort(nearest, {}, &Near::distance);
+  std::stable_sort(nearest.begin(), nearest.end(),
+                   [](const Near& a, const Near& b) { return a.distance < b.distance; });
   for (std::size_t i = 0; i < std::min(nearest.size(), k_tries); ++i) {
     std::optional<Mixture> mixture = marginal(*nearest[i].one, problem);
     if (mixture && serves(problem, *mixture, workspace, evaluations)) {
