@@ -3,87 +3,21 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
-#include <numeric>
 
 #include "estimate/parallel.hpp"
+#include "estimate/point_plan.hpp"
 #include "numeric/target_clones.hpp"
 #include "numeric/vector_math.hpp"
 #include "sampling/sobol.hpp"
 
 namespace blendrisk::estimate {
-
-/// Which points make up a round.
-namespace plans {
-
-/// Consecutive points of one part of the mixture in one replicate.
-struct Segment {
-  std::uint32_t replicate;
-  std::uint32_t part;
-  std::uint32_t first;
-  std::uint32_t count;
-};
-
-/// Segments [from, to) that share a batch.
-struct Load {
-  std::size_t from, to;
-};
-
-struct Plan {
-  std::vector<Segment> segments;
-  std::vector<Load> loads;
-  std::vector<double> shares;  ///< of the parts in the points
-};
-
-}  // namespace plans
-
 namespace {
-
-using plans::Plan;
-using plans::Segment;
 
 constexpr std::size_t k_capacity = Workspace::k_capacity;
 /// Rounds below this many points run in the caller's thread: starting another takes as long.
 constexpr std::uint64_t k_worth_threads = 1U << 15U;
 /// Batches between two calls of `tell`.
 constexpr std::size_t k_wave_loads = 2048;
-
-/// The points of each part in a replicate.
-std::vector<std::uint64_t> counts_in(const Size& size, const Mixture& mixture) {
-  const std::uint64_t points = std::uint64_t{1} << size.log2_points;
-  if (!mixture.strengths.empty()) return {points, points / 8};
-  std::vector<std::uint64_t> counts;
-  for (const Mixture::Part& part : mixture.parts) counts.push_back(points >> part.halvings);
-  return counts.empty() ? std::vector{points} : counts;
-}
-
-Plan plan_of(const Size& size, const Mixture& mixture) {
-  Plan plan;
-  const std::vector<std::uint64_t> counts = counts_in(size, mixture);
-  const std::uint64_t all = std::accumulate(counts.begin(), counts.end(), std::uint64_t{0});
-  for (const std::uint64_t count : counts) {
-    plan.shares.push_back(static_cast<double>(count) / static_cast<double>(all));
-  }
-  for (std::uint32_t replicate = 0; replicate < size.replicates; ++replicate) {
-    for (std::uint32_t part = 0; part < counts.size(); ++part) {
-      for (std::uint64_t first = 0; first < counts[part]; first += k_capacity) {
-        const std::uint64_t count = std::min<std::uint64_t>(k_capacity, counts[part] - first);
-        plan.segments.push_back({replicate, part, static_cast<std::uint32_t>(first),
-                                 static_cast<std::uint32_t>(count)});
-      }
-    }
-  }
-  std::size_t filled = k_capacity;
-  for (std::size_t s = 0; s < plan.segments.size(); ++s) {
-    const std::size_t count = plan.segments[s].count;
-    if (filled + count > k_capacity) {
-      plan.loads.push_back({s, s});
-      filled = 0;
-    }
-    plan.loads.back().to = s + 1;
-    filled += count;
-  }
-  return plan;
-}
 
 /// Of one segment.
 struct LoadSums {
@@ -289,18 +223,6 @@ Workspace::Workspace(const sampling::CaseInputs& inputs)
       limit_state(k_capacity),
       digits(k_capacity),
       scores(inputs.uncertain(inputs.size()).size(), k_capacity) {}
-
-unsigned Mixture::least_log2() const {
-  if (!strengths.empty()) return 3;
-  unsigned least = 0;
-  for (const Part& part : parts) least = std::max(least, part.halvings);
-  return least;
-}
-
-std::uint64_t points_in(const Size& size, const Mixture& mixture) {
-  const std::vector<std::uint64_t> counts = counts_in(size, mixture);
-  return size.replicates * std::accumulate(counts.begin(), counts.end(), std::uint64_t{0});
-}
 
 Round run_round(const Problem& problem, const Mixture& mixture, const Size& size,
                 std::uint64_t round, unsigned threads, Workspace& workspace,
