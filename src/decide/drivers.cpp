@@ -41,8 +41,7 @@ Asked ask(const Scenario& scenario, const Asking& asking, estimate::SidesNearby&
   const estimate::Options& options = asking.options;
   Asked asked;
   tank::FittedSides fitted(&nearby);
-  const auto outside = tank::estimate_outside(sampling::CaseInputs(scenario), options,
-                                              options.most_counted, &fitted);
+  const auto outside = tank::estimate_outside(sampling::CaseInputs(scenario), options, &fitted);
   asked.outside = outside.estimate;
   asked.effort.methods = methods_of_solving(scenario, options);
   asked.effort += outside.effort;

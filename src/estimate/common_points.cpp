@@ -1,6 +1,7 @@
 #include "estimate/common_points.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "estimate/cross_entropy.hpp"
 #include "estimate/fits_nearby.hpp"
@@ -81,18 +82,14 @@ const DrawnRound& CommonPoints::drawn(bool own, const Size& size, Workspace& wor
   DrawnRounds& rounds = own ? own_ : mixed_;
   constexpr std::uint64_t number = sampling::k_common_round;
   if (const auto same = round_among(rounds, problem_, size, number)) return *same;
-  std::shared_ptr<const DrawnRound> round;
   const NearbyFit* under = own ? nullptr : nearby_;
-  const bool shared = problem_.nearby && (own || nearby_);
-  if (shared) round = problem_.nearby->round(problem_, under, size, number);
-  if (!round) {
-    round = std::make_shared<const DrawnRound>(problem_, own ? Mixture{} : mixture_, size, number,
-                                               workspace);
-    if (shared) problem_.nearby->keep(round, under);
-  }
+  const Mixture mixture = own ? Mixture{} : mixture_;
+  auto round = problem_.nearby && (own || nearby_)
+                   ? problem_.nearby->drawn(problem_, mixture, under, size, number, workspace)
+                   : std::make_shared<const DrawnRound>(problem_, mixture, size, number, workspace);
   // Of many points no more than one.
   std::erase_if(rounds, [](const auto& one) { return one->size().log2_points > k_few_log2; });
-  rounds.push_back(round);
+  rounds.push_back(std::move(round));
   return *rounds.back();
 }
 

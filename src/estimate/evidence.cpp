@@ -64,8 +64,7 @@ class Sampler {
     for (Eigen::Index d = 0; d < z.cols(); ++d) {
       const std::span<double> all(z.col(d).data(), k_set_points);
       const auto key = [&](std::uint64_t part) {
-        return stream_.of_dimension((replicate * 2 + part) * k_apart +
-                                    static_cast<std::uint64_t>(d));
+        return stream_.of_dimension_in(replicate * 2 + part, static_cast<std::uint64_t>(d));
       };
       sampling::scrambled_sobol(0, static_cast<std::size_t>(d), key(0), all.first(k_of_prior));
       sampling::scrambled_sobol(0, static_cast<std::size_t>(d), key(1), all.subspan(k_of_prior));
@@ -93,7 +92,6 @@ class Sampler {
     }
   }
 
-  static constexpr std::uint64_t k_apart = 96;  // more than the inputs of any scenario
   const NormalFit& law_;
   sampling::Stream stream_;
 };

@@ -107,6 +107,15 @@ std::shared_ptr<const DrawnRound> FitsNearby::round(const Problem& problem, cons
   return {};
 }
 
+std::shared_ptr<const DrawnRound> FitsNearby::drawn(const Problem& problem, const Mixture& mixture,
+                                                    const NearbyFit* under, const Size& size,
+                                                    std::uint64_t number, Workspace& workspace) {
+  if (auto kept = round(problem, under, size, number)) return kept;
+  auto fresh = std::make_shared<const DrawnRound>(problem, mixture, size, number, workspace);
+  keep(fresh, under);
+  return fresh;
+}
+
 void FitsNearby::keep(const std::shared_ptr<const DrawnRound>& round, const NearbyFit* under) {
   const std::size_t most = before_ ? k_kept_values : k_kept_values_of_first;
   if (kept_values_ + round->values() > most) return;

@@ -56,6 +56,11 @@ class FitsNearby {
   /// @param under  the fit that it is under, none: the own law
   std::shared_ptr<const DrawnRound> round(const Problem& problem, const NearbyFit* under,
                                           const Size& size, std::uint64_t number) const;
+  /// One that is kept, or else drawn, and kept where there is room.
+  /// @param under  the mixture's fit, none: it is the own law
+  std::shared_ptr<const DrawnRound> drawn(const Problem& problem, const Mixture& mixture,
+                                          const NearbyFit* under, const Size& size,
+                                          std::uint64_t number, Workspace& workspace);
   /// Keeps one, where there is room.
   void keep(const std::shared_ptr<const DrawnRound>& round, const NearbyFit* under);
 

@@ -64,6 +64,10 @@ Estimate exact_estimate(double chance) {
   return {chance, 0.0, {chance, chance}, false};
 }
 
+double unseen_in(std::uint64_t cases) {
+  return 7.0 / static_cast<double>(cases);
+}
+
 Estimate zero_hit_bound(std::uint64_t n) {
   return {0.0, 0.0, {0.0, -std::expm1(std::log(0.025) / static_cast<double>(n))}, true};
 }

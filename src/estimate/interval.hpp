@@ -42,6 +42,9 @@ Estimate student_estimate(const MeanOfReplicates& mean);
 /// An estimate without error.
 Estimate exact_estimate(double chance);
 
+/// Cases of which none was a hit may be of a chance of so much, once in a thousand times: 7/n.
+double unseen_in(std::uint64_t cases);
+
 /// No hit in n independent cases: the chance is below 1 − 0.025^(1/n) at the level of the
 /// two-sided interval.
 Estimate zero_hit_bound(std::uint64_t n);

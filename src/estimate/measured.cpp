@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "estimate/interval.hpp"
 #include "estimate/parallel.hpp"
 #include "numeric/vector_math.hpp"
 
@@ -13,9 +14,8 @@ using sampling::CaseInputs;
 
 /// An engine that burns nothing at all never gets anywhere [L/s].
 constexpr double k_hardly_burning = 1e-6;
-/// Points of the own law at an end, which do where they tell its chance to so much of itself.
+/// Points of the own law at an end, which do where they tell its chance.
 constexpr std::array<std::uint64_t, 2> k_rough_at_ends{1024, 8192};
-constexpr double k_known_at_ends = 0.03;
 
 std::array<double, 2> ends_of(const scenario::Scenario& scenario, const scenario::Key& key,
                               const distributions::Distribution& law) {
@@ -40,8 +40,7 @@ bool is_known(const Estimate& at_end, const MeasuredInput& input, double told, d
   if (!at_end.upper_bound_only && at_end.standard_error <= k_known_at_ends * at_end.chance) {
     return true;
   }
-  const double unseen = 7.0 / static_cast<double>(cases);
-  const double most = at_end.interval[1] + 2.0 * at_end.standard_error + unseen;
+  const double most = at_end.interval[1] + 2.0 * at_end.standard_error + unseen_in(cases);
   return added(input, told, {most, most}) < counts;
 }
 

@@ -52,6 +52,9 @@ double added(const MeasuredInput& input, double chance, const std::array<double,
 /// and threads, the fast method.
 Options at_ends(const Options& options);
 
+/// Points of the own law do at an end where they tell its chance to so much of itself.
+inline constexpr double k_known_at_ends = 0.03;
+
 /// Where nothing can be conditioned on, this many cases are counted at an end.
 inline constexpr std::uint64_t k_counted_at_ends = std::uint64_t{1} << 17U;
 

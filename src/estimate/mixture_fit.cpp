@@ -1,7 +1,6 @@
 #include "estimate/mixture_fit.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <numeric>
 
@@ -21,6 +20,8 @@ using sampling::Scores;
 constexpr std::size_t k_first_points = 4096;
 constexpr std::size_t k_round_points = 512;
 constexpr std::size_t k_probe_points = 256;
+/// The number of a probe's points among the sets of a fit; those of rounds are below.
+constexpr std::uint64_t k_first_probe = 1000;
 constexpr unsigned k_least_rounds = 2;
 constexpr unsigned k_most_rounds = 8;
 /// Of the first points: the share of each score that is wide, and how wide.
@@ -102,8 +103,9 @@ class MixtureFit {
       if (settled && round + 1 >= k_least_rounds) break;
     }
     if (hits_ > 0) {
+      const double mean = mean_by_last();
       probe();
-      finish();
+      finish(mean);
     }
     return std::move(fit_);
   }
@@ -152,8 +154,8 @@ class MixtureFit {
       std::size_t from = 0;
       for (std::size_t k = 0; k < parts.size(); ++k) {
         const std::span<double> some = z.subspan(from, ends[k] - from);
-        sampling::scrambled_sobol(
-            0, d, stream().of_dimension(((round + 1) * (k_starts + 1) + k) * 96 + d), some);
+        const std::size_t set = (round + 1) * (k_starts + 1) + k;
+        sampling::scrambled_sobol(0, d, stream().of_dimension_in(set, d), some);
         sampling::take_scores(parts[k].component, d, some);
         from = ends[k];
       }
@@ -285,14 +287,18 @@ class MixtureFit {
     }
   }
 
+  /// The mean of the integrand by the points that were looked at last.
+  double mean_by_last() const {
+    const Cloud& last = seen_.back();
+    double sum = 0.0;
+    for (std::size_t i = 0; i < last.f.size(); ++i) {
+      sum += last.f[i] * std::exp(-last.log_ratio[i]);
+    }
+    return sum / static_cast<double>(last.f.size());
+  }
+
   /// Looks where one input with a heavy tail is far out while the others are as fitted.
   void probe() {
-    const Cloud& last = seen_.back();
-    mean_ = 0.0;
-    for (std::size_t i = 0; i < last.f.size(); ++i) {
-      mean_ += last.f[i] * std::exp(-last.log_ratio[i]);
-    }
-    mean_ /= static_cast<double>(last.f.size());
     const auto largest =
         std::max_element(mixture_.begin(), mixture_.end(),
                          [](const Shared& a, const Shared& b) { return a.share < b.share; });
@@ -303,16 +309,13 @@ class MixtureFit {
       one.mean[wide] = 0.0;
       one.sd[wide] = k_wide;
       seen_.emplace_back(inputs_, k_probe_points);
-      for (std::size_t d = 0; d < inputs_; ++d) {
-        const std::span<double> z = seen_.back().scores.row(d);
-        sampling::scrambled_sobol(0, d, stream().of_dimension((1000 + wide) * 96 + d), z);
-        sampling::take_scores(one, d, z);
-      }
+      seen_.back().draw(one, stream(), k_first_probe + wide);
       look(seen_.back());
     }
   }
 
-  void finish() {
+  /// @param mean  of the integrand, roughly
+  void finish(double mean) {
     std::vector<Shared> parts = mixture_;
     for (Shared& one : parts) one.share *= 1.0 - k_own - k_one_wide;
     parts.push_back({sampling::own_component(inputs_), k_own});
@@ -321,7 +324,7 @@ class MixtureFit {
           {sampling::own_component(inputs_), k_one_wide / static_cast<double>(inputs_)});
       parts.back().component.sd[d] = k_one_wide_sd;
     }
-    fit_.evaluations += fill_gaps(problem_, space_, mean_, seen_, parts);
+    fit_.evaluations += fill_gaps(problem_, space_, mean, seen_, parts);
     double most = 0.0;
     for (const Shared& one : parts) most = std::max(most, one.share);
     for (Shared& one : parts) {
@@ -338,9 +341,8 @@ class MixtureFit {
   Scores z_{0, 0};              ///< of the points that count
   std::vector<double> weight_;  ///< of the same
   std::vector<Shared> mixture_;
-  std::vector<Cloud> seen_;  ///< the pilot, then the rounds
+  std::vector<Cloud> seen_;  ///< the pilot, the rounds, the probes
   std::size_t hits_ = 0;
-  double mean_ = 0.0;   ///< of the integrand, by the last round
   double power_ = 0.0;  ///< of the weights in the last round
   Fit fit_;
 };

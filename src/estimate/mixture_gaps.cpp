@@ -7,7 +7,6 @@
 #include "estimate/weights.hpp"
 #include "models/infinity.hpp"
 #include "numeric/vector_math.hpp"
-#include "sampling/sobol.hpp"
 
 namespace blendrisk::estimate {
 namespace {
@@ -92,11 +91,7 @@ class Gaps {
   bool move(Component& part, unsigned step) {
     Cloud near(problem_.size(), k_look_points);
     const sampling::Stream stream(problem_.seed, problem_.purpose, sampling::Purpose::gaps);
-    for (std::size_t d = 0; d < problem_.size(); ++d) {
-      constexpr std::uint64_t k_apart = 96;  // more than the inputs of any scenario
-      sampling::scrambled_sobol(0, d, stream.of_dimension(step * k_apart + d), near.scores.row(d));
-      sampling::take_scores(part, d, near.scores.row(d));
-    }
+    near.draw(part, stream, step);
     look(near);
     sampling::log_ratio_of(part, near.scores, near.log_ratio);
     uncover(near);

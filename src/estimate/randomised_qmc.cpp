@@ -149,10 +149,9 @@ class Worker {
   }
 
   std::uint64_t key_of(const Segment& segment, std::size_t dimension) const {
-    constexpr std::uint64_t k_apart = 96;  // more than the inputs of any scenario
     // At least 3, so that a tilt's points do not depend on what a mixture has.
     const std::uint64_t parts = std::max<std::uint64_t>(3, mixture_.parts.size());
-    return stream_.of_dimension((segment.replicate * parts + segment.part) * k_apart + dimension);
+    return stream_.of_dimension_in(segment.replicate * parts + segment.part, dimension);
   }
 
   void weigh(std::span<const Segment> segments, std::size_t n) {
@@ -282,8 +281,7 @@ DrawnRound::DrawnRound(const Problem& problem, Mixture mixture, const Size& size
     if (mixture_.tilted()) keep(workspace.ratio.data());
   }
 }
-DrawnRound::DrawnRound(DrawnRound&&) noexcept = default;
-DrawnRound& DrawnRound::operator=(DrawnRound&&) noexcept = default;
+
 DrawnRound::~DrawnRound() = default;
 
 std::size_t DrawnRound::values() const {

@@ -130,8 +130,6 @@ class DrawnRound {
  public:
   DrawnRound(const Problem& problem, Mixture mixture, const Size& size, std::uint64_t round,
              Workspace& workspace);
-  DrawnRound(DrawnRound&&) noexcept;
-  DrawnRound& operator=(DrawnRound&&) noexcept;
   ~DrawnRound();
 
   /// What run_round tells, to the last digit, of the same problem but for such numbers.

@@ -135,20 +135,22 @@ class Growth {
 
   void fit() {
     if (common_ || !options_.importance_sampling) {
-      size_.log2_points = k_first_of_own;
-      if (!options_.cases) size_.replicates = k_of_mixture;
+      start_at(k_first_of_own);
       return;
     }
     if (!fitted_) fitted_ = fit_importance(problem_, workspace_);
     mixture_ = fitted_->mixture;
     result_.effort.evaluations += fitted_->evaluations;
-    if (!mixture_.parts.empty()) {
-      size_.log2_points = k_first_of_mixture;
-      if (!options_.cases) size_.replicates = k_of_mixture;
-    }
+    if (!mixture_.parts.empty()) start_at(k_first_of_mixture);
     if (!tilted() && (!options_.cases || *options_.cases >= k_smallest_without)) {
       size_.replicates = k_without_tilt;
     }
+  }
+
+  /// Sizes the first round of a mixture or of the inputs' own law.
+  void start_at(unsigned log2_points) {
+    size_.log2_points = log2_points;
+    if (!options_.cases) size_.replicates = k_of_mixture;
   }
 
   void fit_anew() {
@@ -182,11 +184,7 @@ class Growth {
   }
   std::shared_ptr<const DrawnRound> drawn(std::uint64_t number) {
     const NearbyFit* under = tilted() ? fitted_->nearby : nullptr;
-    auto round = problem_.nearby->round(problem_, under, size_, number);
-    if (round) return round;
-    round = std::make_shared<const DrawnRound>(problem_, mixture_, size_, number, workspace_);
-    problem_.nearby->keep(round, under);
-    return round;
+    return problem_.nearby->drawn(problem_, mixture_, under, size_, number, workspace_);
   }
 
   double relative_error() const {

@@ -7,6 +7,7 @@
 #include "estimate/weights.hpp"
 #include "numeric/target_clones.hpp"
 #include "numeric/vector_math.hpp"
+#include "sampling/sobol.hpp"
 
 namespace blendrisk::estimate {
 namespace {
@@ -38,6 +39,15 @@ BLENDRISK_CLONES void moments_loop(const double* w, const double* z, std::size_t
 }
 
 }  // namespace
+
+void Cloud::draw(const sampling::Component& part, const sampling::Stream& stream,
+                 std::uint64_t number) {
+  for (std::size_t d = 0; d < part.mean.size(); ++d) {
+    const std::span<double> z = scores.row(d);
+    sampling::scrambled_sobol(0, d, stream.of_dimension_in(number, d), z);
+    sampling::take_scores(part, d, z);
+  }
+}
 
 void Cloud::evaluate(const Problem& problem, Workspace& workspace) {
   const std::size_t n = f.size();

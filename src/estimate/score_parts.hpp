@@ -1,9 +1,11 @@
 #pragma once
 
+#include <cstdint>
 #include <span>
 #include <vector>
 
 #include "estimate/randomised_qmc.hpp"
+#include "sampling/random_streams.hpp"
 
 namespace blendrisk::estimate {
 
@@ -17,6 +19,9 @@ struct Shared {
 struct Cloud {
   Cloud(std::size_t inputs, std::size_t points)
       : scores(inputs, points), log_ratio(points), f(points), limit_state(points), weight(points) {}
+
+  /// Scores of a part, by set `number` of a stream's scrambled points; log_ratio is left.
+  void draw(const sampling::Component& part, const sampling::Stream& stream, std::uint64_t number);
 
   /// f and limit_state from the scores.
   void evaluate(const Problem& problem, Workspace& workspace);

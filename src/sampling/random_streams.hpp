@@ -61,6 +61,11 @@ class Stream {
 
   constexpr std::uint64_t key() const { return key_; }
   constexpr std::uint64_t of_dimension(std::uint64_t d) const { return key_ ^ mixed(d); }
+  /// Of dimension d of one of many sets of points, by its number.
+  constexpr std::uint64_t of_dimension_in(std::uint64_t set, std::uint64_t d) const {
+    constexpr std::uint64_t k_apart = 96;  // more than the inputs of any scenario
+    return of_dimension(set * k_apart + d);
+  }
   /// The key of its part number i, which is a stream itself.
   constexpr std::uint64_t of_part(std::uint64_t i) const { return stream_key({key_, i}); }
 

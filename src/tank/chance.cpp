@@ -36,7 +36,7 @@ estimate::ChanceResult answer(const CaseInputs& inputs, const estimate::Options&
                               const estimate::Progress& progress, FittedSides& fitted) {
   if (options.method == estimate::Method::crude) return crude_chance(inputs, options, progress);
   return methods_of_outside(inputs, options).crude
-             ? crude_chance(inputs, options, progress, k_most_counted)
+             ? crude_chance(inputs, options, progress, options.most_counted)
              : unlifted_chance(inputs, options, progress, &fitted);
 }
 
@@ -112,10 +112,11 @@ estimate::ChanceResult estimate_landing(const scenario::Scenario& scenario,
 namespace {
 
 estimate::Result outside_alone(const CaseInputs& inputs, const estimate::Options& options,
-                               std::uint64_t most_counted, FittedSides& fitted, double* share) {
+                               FittedSides& fitted, double* share) {
   const estimate::Methods methods = methods_of_outside(inputs, options);
-  estimate::ChanceResult result = methods.crude ? crude_chance(inputs, options, {}, most_counted)
-                                                : unlifted_outside(inputs, options, &fitted);
+  estimate::ChanceResult result = methods.crude
+                                      ? crude_chance(inputs, options, {}, options.most_counted)
+                                      : unlifted_outside(inputs, options, &fitted);
   if (share) *share = lift_outside(inputs, options, result);
   result.effort.methods = methods;
   return {result.outside, result.effort};
@@ -124,16 +125,16 @@ estimate::Result outside_alone(const CaseInputs& inputs, const estimate::Options
 }  // namespace
 
 estimate::Result estimate_outside(const scenario::Scenario& scenario,
-                                  const estimate::Options& options, std::uint64_t most_counted) {
-  return estimate_outside(CaseInputs(scenario), options, most_counted);
+                                  const estimate::Options& options) {
+  return estimate_outside(CaseInputs(scenario), options);
 }
 
 estimate::Result estimate_outside(const CaseInputs& inputs, const estimate::Options& options,
-                                  std::uint64_t most_counted, FittedSides* fitted) {
+                                  FittedSides* fitted) {
   require_fuel(inputs);
   FittedSides fitted_here;
   const auto outside = [&](const estimate::Options& how, double* share) {
-    return outside_alone(inputs, how, most_counted, fitted ? *fitted : fitted_here, share);
+    return outside_alone(inputs, how, fitted ? *fitted : fitted_here, share);
   };
   return roughly_first(inputs, options, outside, is_lifted);
 }

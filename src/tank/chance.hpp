@@ -21,19 +21,14 @@ estimate::ChanceResult estimate_landing(const scenario::Scenario& scenario,
 
 class FittedSides;
 
-using estimate::k_most_counted;
-
 /// The chance of landing outside the limits alone; where there is no content to condition on, by
-/// counting `most_counted` cases at most.
+/// counting options.most_counted cases at most.
 estimate::Result estimate_outside(const scenario::Scenario& scenario,
-                                  const estimate::Options& options,
-                                  std::uint64_t most_counted = k_most_counted);
+                                  const estimate::Options& options);
 /// The same of inputs that are prepared, of Scope::landing.
 /// @param fitted  by an earlier look at the same inputs, or for a later one
 estimate::Result estimate_outside(const sampling::CaseInputs& inputs,
-                                  const estimate::Options& options,
-                                  std::uint64_t most_counted = k_most_counted,
-                                  FittedSides* fitted = nullptr);
+                                  const estimate::Options& options, FittedSides* fitted = nullptr);
 
 /// The chance of running dry before any fill alone, on at most 2¹⁴ points a round.
 estimate::Estimate estimate_run_dry(const scenario::Scenario& scenario,

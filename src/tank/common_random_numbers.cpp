@@ -4,6 +4,7 @@
 #include <cmath>
 #include <utility>
 
+#include "estimate/interval.hpp"
 #include "tank/known.hpp"
 
 namespace blendrisk::tank {
@@ -13,10 +14,6 @@ constexpr unsigned k_at_ends = 6;  // log2 of the points: a tenth is close enoug
 /// Of a chance that is clearly on one side of a risk: by so many standard errors and this factor.
 constexpr double k_sure = 4.0;
 constexpr double k_clearly = 1.35;
-/// So many points of the own law in a region hardly all miss it.
-constexpr double k_unseen = 7.0;
-/// So much of a chance at an end is close enough for points of the own law to tell it.
-constexpr double k_told_at_ends = 0.03;
 /// Of the points of the own law in each replicate, one number after the other.
 constexpr std::array<unsigned, 2> k_rough_log2{4, 6};
 
@@ -107,9 +104,9 @@ double CommonRandomNumbers::outside_at_end(double chance, bool afresh) {
     const Sides rough = law_sides(size_);
     const double error = std::sqrt(rough.variance);
     const double told = rough.outside();
-    const double unseen = k_unseen / static_cast<double>(size_.replicates << size_.log2_points);
+    const double unseen = estimate::unseen_in(size_.replicates << size_.log2_points);
     const bool adds_nothing = told + k_sure * error + unseen < chance;
-    if (adds_nothing || (told > 0.0 && error <= k_told_at_ends * told)) return told;
+    if (adds_nothing || (told > 0.0 && error <= estimate::k_known_at_ends * told)) return told;
     by_own_law_ = false;
     fit_roughly();
   }
@@ -150,7 +147,7 @@ std::optional<Sides> CommonRandomNumbers::clear_sides(double risk) {
     estimate::Size size = size_;
     size.log2_points = log2;
     const Sides own = law_sides(size);
-    const double unseen = k_unseen / static_cast<double>(std::uint64_t{size.replicates} << log2);
+    const double unseen = estimate::unseen_in(std::uint64_t{size.replicates} << log2);
     if (is_clear(own, unseen)) return own;
     if (log2 != k_rough_log2.back() || !(most_least() > risk)) continue;
     // Beside more, measured inputs bear less.

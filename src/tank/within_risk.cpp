@@ -4,6 +4,7 @@
 #include <array>
 #include <vector>
 
+#include "estimate/interval.hpp"
 #include "estimate/measured.hpp"
 #include "tank/chance.hpp"
 #include "tank/conditional.hpp"
@@ -39,11 +40,6 @@ Rough rough_of(const estimate::Estimate& chance, double risk, double unseen) {
   return {chance.chance - reach > k_clearly_off * risk, k_clearly_off * most < risk};
 }
 
-/// Cases of which none was outside may be of a chance of so much, once in a thousand times.
-double unseen_in(std::uint64_t cases) {
-  return 7.0 / static_cast<double>(cases);
-}
-
 /// A first look at a chance: how, and what its points may miss without a trace.
 struct Look {
   estimate::Options how;
@@ -52,7 +48,7 @@ struct Look {
 
 /// By a few points of the own law, and by more under importance sampling.
 std::vector<Look> looks_at_points(const estimate::Options& options) {
-  Look own{options, unseen_in(k_rough_cases)};
+  Look own{options, estimate::unseen_in(k_rough_cases)};
   own.how.importance_sampling = false;
   own.how.cases = k_rough_cases;
   Look fitted{options};
@@ -66,7 +62,7 @@ std::vector<Look> looks_at_counts(const estimate::Options& options) {
   std::vector<Look> looks;
   for (const std::uint64_t cases : k_rough_counts) {
     if (options.cases) break;
-    looks.push_back({options, unseen_in(cases)});
+    looks.push_back({options, estimate::unseen_in(cases)});
     looks.back().how.cases = cases;
   }
   return looks;
@@ -111,7 +107,7 @@ estimate::Found<bool> outside_within_risk(const CaseInputs& inputs, const estima
   const double risk = inputs.scenario().limits.accepted_risk;
   FittedSides fitted(nearby);
   const auto told = [&](const estimate::Options& how) {
-    return estimate_outside(inputs, how, options.most_counted, &fitted);
+    return estimate_outside(inputs, how, &fitted);
   };
   const auto in_full = [&] { return told(options); };
   if (methods_of_outside(inputs, options).crude) {

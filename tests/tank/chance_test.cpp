@@ -127,10 +127,10 @@ TEST(Chance, CountingStopsAtTheMostThatIsAllowed) {
   const auto scenario = scenario_of(
       "[tank]\ncapacity = 60 L\n[heel]\nindicated = 6 L\ncontent = 30 %\n[fuel]\ncontent = 80 %\n"
       "hose-volume = uniform(0.5 L, 1.5 L)\nhose-content = 10 %\n[limits]\nminimum = 10 %\n");
-  const auto few = estimate_outside(scenario, {}, 100'000);
+  const auto few = estimate_outside(scenario, {.most_counted = 100'000});
   EXPECT_TRUE(few.estimate.upper_bound_only);
   EXPECT_LE(few.effort.evaluations, 150'000U);
-  const auto more = estimate_outside(scenario, {}, 400'000);
+  const auto more = estimate_outside(scenario, {.most_counted = 400'000});
   EXPECT_GT(more.effort.evaluations, few.effort.evaluations);
   EXPECT_LT(more.estimate.interval[1], few.estimate.interval[1]);
 }
@@ -376,14 +376,14 @@ TEST(Chance, AnotherLookTakesTheSameFit) {
     const estimate::Estimate alone = estimate_outside(inputs, {}).estimate;
     FittedSides fitted;
     for (int look = 0; look < 2; ++look) {
-      const estimate::Estimate one = estimate_outside(inputs, {}, k_most_counted, &fitted).estimate;
+      const estimate::Estimate one = estimate_outside(inputs, {}, &fitted).estimate;
       EXPECT_EQ(one.chance, alone.chance) << name << look;
       EXPECT_EQ(one.interval, alone.interval) << name << look;
     }
     estimate::Fitted& below = fitted.of(estimate::Side::below);
     ASSERT_TRUE(below) << name;
     below->mixture = {};
-    EXPECT_NE(estimate_outside(inputs, {}, k_most_counted, &fitted).estimate.chance, alone.chance);
+    EXPECT_NE(estimate_outside(inputs, {}, &fitted).estimate.chance, alone.chance);
   }
 }
 
